@@ -1,0 +1,83 @@
+//! One choice of options and the steps it leaves.
+
+use std::collections::BTreeMap;
+
+use crate::model::{Joint, Part, Procedure, Section, Step, When};
+
+/// The chosen value of each option, by option id.
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Choices(pub BTreeMap<String, String>);
+
+impl Choices {
+    /// Whether `when` holds for these choices.
+    pub fn meet(&self, when: &When) -> bool {
+        when.0
+            .iter()
+            .all(|(option, values)| self.0.get(option).is_some_and(|value| values.contains(value)))
+    }
+}
+
+/// Where a step stands in its procedure, and the number shown for it on this route.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Place {
+    /// Index of the section.
+    pub section: usize,
+    /// Index of the step in its section.
+    pub step: usize,
+}
+
+/// The steps for one choice of options, in order. Step numbers shown are positions here, from 1.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Route {
+    /// The choices made.
+    pub choices: Choices,
+    /// Where each step stands.
+    pub places: Vec<Place>,
+}
+
+impl Route {
+    /// How many steps there are.
+    pub fn len(&self) -> usize {
+        self.places.len()
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.places.is_empty()
+    }
+}
+
+impl Procedure {
+    /// The steps that remain under `choices`.
+    pub fn route(&self, choices: &Choices) -> Route {
+        let mut places = Vec::new();
+        for (section_index, section) in self.sections.iter().enumerate() {
+            for (step_index, step) in section.steps.iter().enumerate() {
+                if choices.meet(&step.when) {
+                    places.push(Place { section: section_index, step: step_index });
+                }
+            }
+        }
+        Route { choices: choices.clone(), places }
+    }
+
+    /// The step at a place.
+    pub fn step(&self, place: Place) -> &Step {
+        &self.sections[place.section].steps[place.step]
+    }
+
+    /// The section of a place.
+    pub fn section(&self, place: Place) -> &Section {
+        &self.sections[place.section]
+    }
+
+    /// The joint of this name under `choices`.
+    pub fn joint(&self, id: &str, choices: &Choices) -> Option<&Joint> {
+        self.joints.iter().find(|joint| joint.id == id && choices.meet(&joint.when))
+    }
+
+    /// The parts present under `choices`.
+    pub fn parts_on<'a>(&'a self, choices: &'a Choices) -> impl Iterator<Item = &'a Part> {
+        self.parts.iter().filter(|part| choices.meet(&part.when))
+    }
+}
