@@ -1,0 +1,184 @@
+//! What a person may want done to a rebuild. One command gives one entry, or a refusal.
+
+use reseat_procedure::Choices;
+
+use super::ask::Point;
+use crate::log::{Hash, Id};
+
+/// A wish of the person at the keyboard.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Command {
+    /// An answer to what was asked.
+    Answer {
+        /// The point it answers.
+        point: Point,
+        /// What was given.
+        given: Given,
+    },
+    /// An act that makes safer: a written one by its step id, or words.
+    Safer {
+        /// The written step, if it is one.
+        step: Option<String>,
+        /// What was done, where it is none.
+        words: String,
+    },
+    /// Pause; `by_itself` after minutes without a key.
+    Pause {
+        /// The program paused, not a person.
+        by_itself: bool,
+    },
+    /// STOP.
+    Stop {
+        /// What happened.
+        kind: StopKind,
+    },
+    /// "Typed wrong": the last or a named reading is struck.
+    Strike {
+        /// Entry number of the reading; none: the last one.
+        entry: Option<u64>,
+        /// Why.
+        reason: String,
+        /// Second person who saw it, needed for a failed reading; he signs.
+        seen_by: Option<Id>,
+    },
+    /// A finding.
+    Find {
+        /// What was found.
+        words: String,
+    },
+    /// The step due does not apply.
+    NotApplicable {
+        /// Why.
+        reason: String,
+    },
+    /// An added step before the one due; signed by a releaser or approver.
+    Deviate {
+        /// What is to be done.
+        text: String,
+        /// Why.
+        reason: String,
+    },
+    /// Something was dropped or lost.
+    Dropped {
+        /// What.
+        what: String,
+    },
+    /// A part is missing; the job waits.
+    WaitForPart {
+        /// Which.
+        part: String,
+    },
+    /// A lock came off outside the written acts.
+    LockOff {
+        /// The point's id, or `own`.
+        point: String,
+        /// Absent owner: the three facts; none when the owner takes it off himself.
+        absent_owner: Option<AbsentOwner>,
+    },
+    /// A joint is opened again.
+    Reopen {
+        /// The joint.
+        joint: String,
+        /// Why.
+        reason: String,
+    },
+    /// The work ends unfinished.
+    CloseIncomplete {
+        /// Why, and what remains.
+        reason: String,
+    },
+    /// A person's date and time is taken as the new floor of the clock.
+    GiveClock {
+        /// UTC, as in entries.
+        utc: String,
+    },
+    /// Demo home only: the clock is let run on.
+    RunOn {
+        /// By how many minutes.
+        minutes: u32,
+    },
+}
+
+/// An answer's content.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Given {
+    /// Done, or go on.
+    Done,
+    /// The offer by its number, from 1.
+    Choice(u32),
+    /// The number of the fastener just pulled.
+    Fastener(u32),
+    /// Digits as typed.
+    Reading(String),
+    /// Pieces.
+    Count(u64),
+    /// Words, cleaned.
+    Text(String),
+    /// A person; for signatures the one who signs.
+    Person(Id),
+}
+
+/// Why work was stopped at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StopKind {
+    /// Something leaks.
+    Leak,
+    /// A lock moved.
+    LockMoved,
+    /// Something was dropped.
+    Dropped,
+    /// Called away.
+    CalledAway,
+    /// Somebody is hurt.
+    Hurt,
+}
+
+impl StopKind {
+    /// The five kinds in the order shown.
+    pub const ALL: [Self; 5] = [Self::Leak, Self::LockMoved, Self::Dropped, Self::CalledAway, Self::Hurt];
+
+    /// The words shown and kept.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Leak => "leak",
+            Self::LockMoved => "lock moved",
+            Self::Dropped => "item dropped",
+            Self::CalledAway => "called away",
+            Self::Hurt => "person hurt",
+        }
+    }
+}
+
+/// The three facts of 29 CFR 1910.147(e)(3) when a lock's owner is not there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AbsentOwner {
+    /// How it was verified that he is not on site.
+    pub not_on_site: String,
+    /// What was tried to reach him.
+    pub attempts: String,
+    /// How he is told before he returns.
+    pub told: String,
+}
+
+/// What starts a rebuild.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Start {
+    /// Work order.
+    pub work_order: String,
+    /// Tag as typed from the nameplate.
+    pub tag: String,
+    /// Serial as typed from the nameplate.
+    pub serial: String,
+    /// Where tag or serial differ from the register: the reason a lead records. The lead signs the start.
+    pub mismatch: Option<String>,
+    /// The unit chosen on the register.
+    pub unit: Id,
+    /// Hash of the procedure text.
+    pub procedure: Hash,
+    /// Options chosen.
+    pub choices: Choices,
+    /// Kit lot.
+    pub kit_lot: String,
+    /// The performer.
+    pub performer: Id,
+}

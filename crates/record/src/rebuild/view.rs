@@ -1,0 +1,173 @@
+//! What screens, line mode and reports draw of a rebuild: worked out here, drawn there.
+
+use reseat_measure::Place;
+
+/// The strip: the same on every screen of a rebuild.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Strip {
+    /// Tag of the place.
+    pub tag: String,
+    /// The unit's name.
+    pub name: String,
+    /// Its serial.
+    pub serial: String,
+    /// Who is at the keyboard; `who?` while nobody is.
+    pub who: String,
+    /// Local time of the stamp, `HH:MM`, or `CLOCK NOT TRUSTED`.
+    pub time: String,
+    /// Procedure number and revision.
+    pub procedure: String,
+    /// Section title.
+    pub section: String,
+    /// State in words with locks and the age of the last zero reading.
+    pub state: String,
+    /// How grave the state is, for colour beside the words.
+    pub tone: Tone,
+    /// Whether this is a demo record.
+    pub demo: bool,
+}
+
+/// Weight of a state or line, for colour that repeats what the words say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tone {
+    /// Nothing special.
+    Plain,
+    /// Locked and zero read.
+    Held,
+    /// Not locked, stale, waiting.
+    Watch,
+    /// Hands off.
+    Stop,
+}
+
+/// One line of the isolation table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct EnergyLine {
+    /// Source or stored energy with its size.
+    pub source: String,
+    /// Isolating point and position.
+    pub isolated_at: String,
+    /// Lock number, or empty.
+    pub lock: String,
+    /// Who hung it, or empty.
+    pub owner: String,
+    /// How it was released.
+    pub released: String,
+    /// Zero reading, place and age, or empty.
+    pub zero: String,
+    /// Whether the line is complete.
+    pub complete: bool,
+}
+
+/// A joint as it stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JointView {
+    /// Joint id and name.
+    pub title: String,
+    /// Wrench chosen, with kind and range; empty before.
+    pub wrench: String,
+    /// Thread and nut face condition stated; empty before.
+    pub condition: String,
+    /// What fasteners are called.
+    pub fasteners_named: String,
+    /// How many fasteners.
+    pub fasteners: u32,
+    /// The order of tightening.
+    pub order: Vec<u32>,
+    /// Pass under way, from 1; passes + 1 in the rounds.
+    pub pass: u32,
+    /// How many passes.
+    pub passes: u32,
+    /// Target of the pass under way.
+    pub target: String,
+    /// Next fastener; none when all are in.
+    pub next: Option<u32>,
+    /// State of each fastener in the pass under way, by position from 1.
+    pub marks: Vec<Mark>,
+    /// One line for each pass and round, such as `pass 2   8 of 8 at 80 N·m`.
+    pub lines: Vec<String>,
+    /// Values of the last pass by fastener, `122` or empty, with place.
+    pub values: Vec<(String, Option<Place>)>,
+    /// The window of the last pass: low, high, unit, as text, and where readings lie between 0 and 1 of it.
+    pub gauge: Option<Gauge>,
+}
+
+/// A window drawn as a line with readings on it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Gauge {
+    /// Lower limit with no unit, or empty.
+    pub low: String,
+    /// Upper limit with unit, or empty.
+    pub high: String,
+    /// Each reading: per mille of the window from low to high (may lie outside 0..=1000), and its place.
+    pub readings: Vec<(i64, Place)>,
+}
+
+/// A fastener in the pass under way.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Mark {
+    /// Not yet.
+    Open,
+    /// In.
+    Done,
+    /// Due now.
+    Next,
+    /// LOW: pull on.
+    Low,
+    /// HIGH.
+    High,
+}
+
+/// One step of the section's list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StepLine {
+    /// Shown number; 0 for an added step.
+    pub number: u32,
+    /// The act.
+    pub text: String,
+    /// How it stands in words: `done 14:46`, `due`, `not applicable`, `NOT VERIFIED`, or empty.
+    pub stands: String,
+    /// Whether it is the one due.
+    pub due: bool,
+}
+
+/// One part on the ledger.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PartLine {
+    /// The part.
+    pub part: String,
+    /// Pieces required.
+    pub required: u32,
+    /// Taken off so far.
+    pub off: u32,
+    /// On again.
+    pub on: u32,
+    /// Disposition in words.
+    pub disposition: String,
+}
+
+/// One line of a record read back, failures first on the first page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RecordLine {
+    /// Entry number.
+    pub number: u64,
+    /// Local time of the act.
+    pub time: String,
+    /// Who.
+    pub by: String,
+    /// What happened, in words.
+    pub text: String,
+    /// Weight.
+    pub tone: Tone,
+    /// Whether it belongs on the first page: failed, struck, overridden, not applicable, deviation, finding.
+    pub first_page: bool,
+}
+
+/// Something that still stands open and keeps the record from being signed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OpenItem {
+    /// What is open.
+    pub text: String,
+    /// What to do.
+    pub remedy: String,
+}
