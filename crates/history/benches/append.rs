@@ -1,0 +1,261 @@
+//! What one durable entry costs beside the least that SQLite could charge for it.
+//!
+//! Three ways to keep one entry on disk, each in a file of its own with the same settings, taken in turn round by
+//! round so that a drifting machine drifts for all: through `History::append`; the same rows into the same schema by
+//! plain prepared statements; and one row into a bare table. Printed: the median rate of each with its spread, and the
+//! median of the ratios, which are the measure (rates depend on the disk's sync).
+#![allow(
+    clippy::print_stdout,
+    reason = "a benchmark reports on standard output"
+)]
+#![allow(
+    clippy::unwrap_used,
+    reason = "a benchmark that cannot write has nothing to report"
+)]
+
+use std::time::Instant;
+
+use reseat_history::{History, Home, RebuildRow};
+use reseat_record::log::{Clock, Entry, Head, Id, Sealed, Stamp};
+use rusqlite::{Connection, TransactionBehavior, params};
+use tempfile::TempDir;
+
+/// Interleaved rounds; the first is thrown away, because the log file grows in it.
+const ROUNDS: usize = 15;
+/// Entries a round.
+const ENTRIES: usize = 400;
+/// What `append` must reach of the same rows by plain statements, and of one bare row.
+const GOALS: [f64; 2] = [0.85, 0.6];
+
+/// One reading as it is written in a rebuild, about 800 bytes.
+fn reading(head: &Head) -> Sealed {
+    let stamp = Stamp {
+        home: Id::from_bytes([1; 10]),
+        by: Some(Id::from_bytes([2; 10])),
+        utc: "2026-03-12T12:55:02.120Z".into(),
+        offset: "+01:00".into(),
+        clock: Clock::Trusted,
+        acted: None,
+        demo: true,
+    };
+    let body = serde_json::json!({
+        "step": "tighten-bonnet", "joint": "bonnet", "fastener": head.number % 8 + 1, "pass": 2, "attempt": 1,
+        "typed": "25.3", "means": "25.3 lbf·ft", "method": "dial", "condition": "oiled", "place": "WITHIN",
+        "outcome": "ACCEPT", "rule": "simple", "distance": "0.3 lbf·ft", "window": "25..30 lbf·ft",
+        "instruments": [{
+            "id": "TW-19", "register": {"register": "K7QF-3MZD-R2VA-9TXH", "number": 14, "hash": "5".repeat(64)},
+            "kind": "dial wrench", "scale": "lbf·ft", "range": "10..75 lbf·ft", "resolution": "0.5 lbf·ft",
+            "certificate": "C-2207", "due": "2026-09-01"
+        }]
+    });
+    let serde_json::Value::Object(body) = body else {
+        return reading(head);
+    };
+    Entry::next(head, &stamp, "reading/1", 1, body)
+        .seal()
+        .unwrap()
+}
+
+fn readings(count: usize, head: &mut Head) -> Vec<Sealed> {
+    let mut all = Vec::with_capacity(count);
+    for _ in 0..count {
+        let sealed = reading(head);
+        *head = sealed.head();
+        all.push(sealed);
+    }
+    all
+}
+
+fn row(sealed: &Sealed) -> RebuildRow {
+    RebuildRow {
+        stream: sealed.entry.stream,
+        is_register: false,
+        serial: Some("TP-4471".into()),
+        tag: Some("FV-3302".into()),
+        started: "2026-03-12T12:55:02.120Z".into(),
+        closed: None,
+        by: Some("I. Falk".into()),
+        outcome: None,
+        state: "HALF TIGHT".into(),
+        demo: true,
+        head: sealed.entry.number,
+    }
+}
+
+/// The settings a plain connection needs to promise the same.
+fn plain(folder: &TempDir) -> Connection {
+    let connection = Connection::open(folder.path().join("home/history.db")).unwrap();
+    connection
+        .pragma_update(None, "synchronous", "FULL")
+        .unwrap();
+    connection
+        .pragma_update(None, "recursive_triggers", "ON")
+        .unwrap();
+    connection
+}
+
+struct Ways {
+    _folders: [TempDir; 3],
+    history: History,
+    same: Connection,
+    bare: Connection,
+}
+
+impl Ways {
+    fn new(stream: Id) -> Self {
+        let folders = [(); 3].map(|()| tempfile::tempdir().unwrap());
+        let homes =
+            [0, 1, 2].map(|place: usize| Home::open(folders[place].path().join("home")).unwrap());
+        let history = History::open(&homes[0]).unwrap();
+        drop(History::open(&homes[1]).unwrap());
+        let same = plain(&folders[1]);
+        same.execute(
+            "INSERT INTO copies VALUES (1, ?1, 'home')",
+            [stream.to_string()],
+        )
+        .unwrap();
+        let bare = plain(&folders[2]);
+        bare.pragma_update_and_check(None, "journal_mode", "WAL", |_| Ok(()))
+            .unwrap();
+        bare.execute(
+            "CREATE TABLE bare (number INTEGER PRIMARY KEY, bytes BLOB NOT NULL) STRICT",
+            [],
+        )
+        .unwrap();
+        Self {
+            _folders: folders,
+            history,
+            same,
+            bare,
+        }
+    }
+
+    fn append(&mut self, sealed: &Sealed, row: &RebuildRow) {
+        self.history.append(sealed, Some(row), &[]).unwrap();
+    }
+
+    fn same(&mut self, sealed: &Sealed, row: &RebuildRow) {
+        let entry = &sealed.entry;
+        let number = i64::try_from(entry.number).unwrap();
+        let change = self
+            .same
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .unwrap();
+        change
+            .prepare_cached("INSERT INTO entries VALUES (1, ?1, ?2, ?3, ?4, ?5)")
+            .unwrap()
+            .execute(params![
+                number,
+                entry.previous.0,
+                sealed.hash.0,
+                entry.kind,
+                sealed.bytes
+            ])
+            .unwrap();
+        let moved = change
+            .prepare_cached("UPDATE streams SET state = ?1, head = ?2 WHERE copy = 1")
+            .unwrap()
+            .execute(params![row.state, number])
+            .unwrap();
+        if moved == 0 {
+            change
+                .prepare_cached(
+                    "INSERT INTO streams VALUES (1, 0, ?1, ?2, ?3, NULL, ?4, NULL, ?5, 1, ?6)",
+                )
+                .unwrap()
+                .execute(params![
+                    row.serial,
+                    row.tag,
+                    row.started,
+                    row.by,
+                    row.state,
+                    number
+                ])
+                .unwrap();
+        }
+        change.commit().unwrap();
+    }
+
+    fn bare(&mut self, sealed: &Sealed) {
+        let change = self
+            .bare
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .unwrap();
+        change
+            .prepare_cached("INSERT INTO bare (bytes) VALUES (?1)")
+            .unwrap()
+            .execute([&sealed.bytes])
+            .unwrap();
+        change.commit().unwrap();
+    }
+}
+
+fn median(values: &[f64]) -> f64 {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted[sorted.len() / 2]
+}
+
+fn spread(values: &[f64]) -> (f64, f64) {
+    let low = values.iter().copied().fold(f64::INFINITY, f64::min);
+    (low, values.iter().copied().fold(0.0, f64::max))
+}
+
+fn main() {
+    let stream = Id::from_bytes([3; 10]);
+    let mut head = Head::empty(stream);
+    let mut ways = Ways::new(stream);
+    let mut rates: [Vec<f64>; 3] = Default::default();
+    let mut size = 0;
+    for round in 0..=ROUNDS {
+        let entries: Vec<_> = readings(ENTRIES, &mut head)
+            .into_iter()
+            .map(|sealed| (row(&sealed), sealed))
+            .collect();
+        size = entries[0].1.bytes.len();
+        // Who goes first changes from round to round, so that no way always runs on a warm or a tired disk.
+        for turn in 0..3 {
+            let way = (round + turn) % 3;
+            let began = Instant::now();
+            for (row, sealed) in &entries {
+                match way {
+                    0 => ways.append(sealed, row),
+                    1 => ways.same(sealed, row),
+                    _ => ways.bare(sealed),
+                }
+            }
+            if round > 0 {
+                let each = u32::try_from(ENTRIES).map_or(f64::NAN, f64::from);
+                rates[way].push(each / began.elapsed().as_secs_f64());
+            }
+        }
+    }
+    println!("one durable entry of {size} bytes: {ROUNDS} rounds of {ENTRIES}, interleaved");
+    for (name, rates) in ["append", "same rows, plain statements", "one bare row"]
+        .iter()
+        .zip(&rates)
+    {
+        let (low, high) = spread(rates);
+        println!(
+            "  {name:<28} {:>7.0} /s   ({low:.0} to {high:.0})",
+            median(rates)
+        );
+    }
+    for (place, (name, goal)) in ["same rows", "bare row"].iter().zip(GOALS).enumerate() {
+        let ratios: Vec<f64> = rates[0]
+            .iter()
+            .zip(&rates[place + 1])
+            .map(|(own, other)| own / other)
+            .collect();
+        let (low, high) = spread(&ratios);
+        let word = if median(&ratios) >= goal {
+            "reached"
+        } else {
+            "missed"
+        };
+        println!(
+            "  append to {name:<18} {:>7.2}      ({low:.2} to {high:.2}), goal {goal}: {word}",
+            median(&ratios)
+        );
+    }
+}
