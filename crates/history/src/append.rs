@@ -356,11 +356,15 @@ mod tests {
         .seal()
         .unwrap();
         assert_eq!(asked(&mut history, &other).0, Some(Standing::NotKept));
-        std::fs::remove_dir_all(folder.path()).unwrap();
+        std::fs::remove_file(folder.path().join("history.db")).unwrap();
         assert_eq!(
             asked(&mut history, &first),
             (Some(Standing::Unknown), "write-unknown")
         );
         assert_eq!(history.head(&stream).unwrap_err(), StorageFault::Closed);
+        assert!(
+            !folder.path().join("history.db").exists(),
+            "no empty history took its place"
+        );
     }
 }

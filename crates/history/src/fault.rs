@@ -22,15 +22,16 @@ pub enum Standing {
 
 /// Why a home or its history could not be opened, read or written.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{}", self.sentence())]
 #[non_exhaustive]
 pub enum StorageFault {
     /// The home folder was given by a path that depends on the folder the program was started in.
+    #[error("The home folder {} is a relative path.", path.display())]
     RelativeHome {
         /// The path as given.
         path: PathBuf,
     },
     /// The home folder lies on a file system shared over a network.
+    #[error("The home folder {} is on a network file system ({kind}). A history cannot be kept there: its locks do not hold between computers.", path.display())]
     NetworkHome {
         /// The home folder.
         path: PathBuf,
@@ -38,6 +39,7 @@ pub enum StorageFault {
         kind: String,
     },
     /// The home folder could not be made or written.
+    #[error("The home folder cannot be written at {}: {why}.", path.display())]
     HomeNotWritable {
         /// The folder or file that failed.
         path: PathBuf,
@@ -45,16 +47,19 @@ pub enum StorageFault {
         why: String,
     },
     /// There is no history at this place, and only reading was asked for.
+    #[error("There is no history at {}.", path.display())]
     NoHistory {
         /// Where it was looked for.
         path: PathBuf,
     },
     /// The file is there and is no history of ours.
+    #[error("The file {} is not a reseat history.", path.display())]
     NotAHistory {
         /// The file.
         path: PathBuf,
     },
     /// The history was written by a newer program.
+    #[error("The history {} was written by a newer reseat (schema {found}; this program knows up to {known}). It was not touched.", path.display())]
     NewerSchema {
         /// The file.
         path: PathBuf,
@@ -64,6 +69,7 @@ pub enum StorageFault {
         known: i64,
     },
     /// The history is of an older schema and was opened for reading only, which changes nothing.
+    #[error("The history {} is of an older form (schema {found}; this program reads {known}). Reading changes nothing, so it was left as it is.", path.display())]
     OlderSchema {
         /// The file.
         path: PathBuf,
@@ -73,6 +79,7 @@ pub enum StorageFault {
         known: i64,
     },
     /// A setting that durability or the guards rest on did not take.
+    #[error("The database would not set {name} to {wanted}; it stands at {found}.")]
     Setting {
         /// The setting's name.
         name: &'static str,
@@ -82,12 +89,16 @@ pub enum StorageFault {
         found: String,
     },
     /// Another program holds the write lock.
+    #[error("Another session is writing to this history. Nothing was written.")]
     Busy,
     /// No room left on the disk.
+    #[error("The disk is full.")]
     DiskFull,
     /// The history stands on a medium or in a folder that cannot be written.
+    #[error("The history cannot be written: its folder or medium is read-only.")]
     ReadOnly,
     /// The file could not be opened.
+    #[error("{} cannot be opened: {why}.", path.display())]
     CannotOpen {
         /// The file or folder.
         path: PathBuf,
@@ -95,16 +106,19 @@ pub enum StorageFault {
         why: String,
     },
     /// The disk did not do what was asked.
+    #[error("The disk reported an error (SQLite code {code}).")]
     Device {
         /// SQLite's extended result code.
         code: i32,
     },
     /// The file or something in it cannot be read as a history.
+    #[error("The history is damaged: {what}.")]
     Damaged {
         /// What was found, where.
         what: String,
     },
     /// A write ended in an input or output error; the history was opened again and looked at.
+    #[error("{cause} {}", standing_words(*standing))]
     Write {
         /// Whether the last entry of the write stands.
         standing: Standing,
@@ -112,8 +126,10 @@ pub enum StorageFault {
         cause: Box<StorageFault>,
     },
     /// The history could not be opened again after an error.
+    #[error("The history could not be opened again after an error.")]
     Closed,
     /// The entry does not follow on the last one kept.
+    #[error("Entry {number} does not follow on {stream}, which stands at entry {}. Another session has written there. Nothing was written.", head.number)]
     NotNext {
         /// The stream.
         stream: Id,
@@ -123,6 +139,9 @@ pub enum StorageFault {
         head: Head,
     },
     /// The entry was made by another home than the one that founded the stream.
+    #[error(
+        "{stream} was founded by home {founder}; home {home} cannot write to it. Nothing was written."
+    )]
     ForeignHome {
         /// The stream.
         stream: Id,
@@ -132,11 +151,13 @@ pub enum StorageFault {
         home: Id,
     },
     /// A text was handed in, or is kept, under a hash that is not its own.
+    #[error("A text does not match its SHA-256 {named}.")]
     TextHash {
         /// The hash it stands under.
         named: Hash,
     },
     /// An index row does not belong to the entry it came with.
+    #[error("The index row is not that of entry {number} of {stream}. Nothing was written.")]
     IndexMismatch {
         /// The stream of the entry.
         stream: Id,
@@ -144,13 +165,16 @@ pub enum StorageFault {
         number: u64,
     },
     /// A write was asked of a history opened for reading only.
+    #[error("The history was opened for reading only. Nothing was written.")]
     OpenedForReading,
     /// A copy would overwrite a file.
+    #[error("{} exists already and was not overwritten.", path.display())]
     TargetExists {
         /// The file.
         path: PathBuf,
     },
     /// The database gave an answer that has no better name here.
+    #[error("The database answered with an error ({code}): {text}.")]
     Database {
         /// SQLite's extended result code, 0 where the answer came from the binding.
         code: i32,
@@ -213,94 +237,13 @@ impl StorageFault {
     pub(crate) fn is_device(&self) -> bool {
         matches!(
             self,
-            Self::DiskFull
-                | Self::Device { .. }
-                | Self::Damaged { .. }
-                | Self::CannotOpen { .. }
-                | Self::ReadOnly
+            Self::DiskFull | Self::Device { .. } | Self::Damaged { .. } | Self::CannotOpen { .. }
         )
     }
 
-    /// What is wrong and where, in one or two sentences.
+    /// What is wrong and where, in one or two sentences: the words of its `Display`.
     pub fn sentence(&self) -> String {
-        match self {
-            Self::RelativeHome { path } => {
-                format!("The home folder {} is a relative path.", path.display())
-            }
-            Self::NetworkHome { path, kind } => format!(
-                "The home folder {} is on a network file system ({kind}). A history cannot be kept there: its locks do not hold between computers.",
-                path.display()
-            ),
-            Self::HomeNotWritable { path, why } => {
-                format!(
-                    "The home folder cannot be written at {}: {why}.",
-                    path.display()
-                )
-            }
-            Self::NoHistory { path } => format!("There is no history at {}.", path.display()),
-            Self::NotAHistory { path } => {
-                format!("The file {} is not a reseat history.", path.display())
-            }
-            Self::NewerSchema { path, found, known } => format!(
-                "The history {} was written by a newer reseat (schema {found}; this program knows up to {known}). It was not touched.",
-                path.display()
-            ),
-            Self::OlderSchema { path, found, known } => format!(
-                "The history {} is of an older form (schema {found}; this program reads {known}). Reading changes nothing, so it was left as it is.",
-                path.display()
-            ),
-            Self::Setting {
-                name,
-                wanted,
-                found,
-            } => {
-                format!("The database would not set {name} to {wanted}; it stands at {found}.")
-            }
-            Self::Busy => "Another session is writing to this history. Nothing was written.".into(),
-            Self::DiskFull => "The disk is full.".into(),
-            Self::ReadOnly => {
-                "The history cannot be written: its folder or medium is read-only.".into()
-            }
-            Self::CannotOpen { path, why } => {
-                format!("{} cannot be opened: {why}.", path.display())
-            }
-            Self::Device { code } => format!("The disk reported an error (SQLite code {code})."),
-            Self::Damaged { what } => format!("The history is damaged: {what}."),
-            Self::Write { standing, cause } => {
-                format!("{} {}", cause.sentence(), standing_words(*standing))
-            }
-            Self::Closed => "The history could not be opened again after an error.".into(),
-            Self::NotNext {
-                stream,
-                number,
-                head,
-            } => format!(
-                "Entry {number} does not follow on {stream}, which stands at entry {}. Another session has written there. Nothing was written.",
-                head.number
-            ),
-            Self::ForeignHome {
-                stream,
-                founder,
-                home,
-            } => format!(
-                "{stream} was founded by home {founder}; home {home} cannot write to it. Nothing was written."
-            ),
-            Self::TextHash { named } => format!("A text does not match its SHA-256 {named}."),
-            Self::IndexMismatch { stream, number } => {
-                format!(
-                    "The index row is not that of entry {number} of {stream}. Nothing was written."
-                )
-            }
-            Self::OpenedForReading => {
-                "The history was opened for reading only. Nothing was written.".into()
-            }
-            Self::TargetExists { path } => {
-                format!("{} exists already and was not overwritten.", path.display())
-            }
-            Self::Database { code, text } => {
-                format!("The database answered with an error ({code}): {text}.")
-            }
-        }
+        self.to_string()
     }
 
     /// What the person can do about it.
@@ -328,9 +271,7 @@ impl StorageFault {
             Self::Damaged { .. } => {
                 "Keep the file as it is and work on from a copy kept elsewhere; reseat verify names what still holds.".into()
             }
-            Self::Write { standing: Standing::Kept, cause } => {
-                format!("The entry needs no repeating. {}", cause.remedy())
-            }
+            Self::Write { standing: Standing::Kept, cause } => kept_remedy(cause),
             Self::Write { standing: Standing::NotKept, cause } => cause.remedy(),
             Self::Write { standing: Standing::Unknown, .. } | Self::Closed => {
                 "End the program and start it again: it shows what was kept. Repeat nothing before that.".into()
@@ -346,6 +287,15 @@ impl StorageFault {
             Self::Database { .. } => "Do it again; if it comes back, keep a copy of the home folder and report it.".into(),
         }
     }
+}
+
+/// Advice for an entry that stands although the disk failed: nothing is done again.
+fn kept_remedy(cause: &StorageFault) -> String {
+    let next = match cause {
+        StorageFault::DiskFull => "free some room on the disk",
+        _ => "keep a copy of the history on another disk, and have this one checked",
+    };
+    format!("The entry is kept and needs no repeating. Before the next one: {next}.")
 }
 
 fn standing_words(standing: Standing) -> &'static str {
@@ -417,5 +367,71 @@ impl StorageFault {
             },
             other => other,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn from_code(code: i32) -> StorageFault {
+        rusqlite::Error::SqliteFailure(rusqlite::ffi::Error::new(code), None).into()
+    }
+
+    // Result codes: sqlite.org/rescode.html.
+    #[test]
+    fn codes_of_the_database_get_their_own_words() {
+        for (code, word) in [
+            (5, "busy"),
+            (6, "busy"),
+            (517, "busy"),
+            (8, "read-only"),
+            (1032, "read-only"),
+            (10, "device-error"),
+            (778, "device-error"),
+            (1034, "device-error"),
+            (11, "damaged"),
+            (13, "disk-full"),
+            (14, "cannot-open"),
+            (26, "not-a-history"),
+            (1811, "database"),
+        ] {
+            assert_eq!(from_code(code).code(), word, "{code}");
+        }
+        assert_eq!(from_code(1034), StorageFault::Device { code: 1034 });
+    }
+
+    #[test]
+    fn only_failures_of_the_disk_are_looked_into_again() {
+        let looked: Vec<i32> = [5, 6, 8, 10, 11, 13, 14, 19, 21, 1034, 1811]
+            .into_iter()
+            .filter(|code| from_code(*code).is_device())
+            .collect();
+        assert_eq!(looked, [10, 11, 13, 14, 1034]);
+        assert!(!StorageFault::Closed.is_device());
+    }
+
+    #[test]
+    fn a_failed_write_says_what_failed_then_what_stands() {
+        let write = |standing| StorageFault::Write {
+            standing,
+            cause: Box::new(StorageFault::DiskFull),
+        };
+        assert_eq!(
+            write(Standing::NotKept).sentence(),
+            "The disk is full. The history was opened again and read: the entry was not kept."
+        );
+        assert_eq!(
+            write(Standing::NotKept).remedy(),
+            "Free some room on the disk and do it again."
+        );
+        assert_eq!(
+            write(Standing::Kept).remedy(),
+            "The entry is kept and needs no repeating. Before the next one: free some room on the disk."
+        );
+        assert_eq!(
+            write(Standing::Unknown).remedy(),
+            "End the program and start it again: it shows what was kept. Repeat nothing before that."
+        );
     }
 }

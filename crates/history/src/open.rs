@@ -125,6 +125,12 @@ impl History {
         }
         drop(self.connection.take());
         self.version_seen = None;
+        // A file that went away is not made anew: an empty history would answer that nothing was ever kept.
+        if let Place::File { path, .. } = &self.place
+            && !path.is_file()
+        {
+            return Err(StorageFault::NoHistory { path: path.clone() });
+        }
         let (connection, _) = connect(&self.place, self.patience)?;
         self.connection = Some(connection);
         Ok(())
@@ -164,6 +170,10 @@ fn open_for_work(
     connection.busy_timeout(patience)?;
     // Before any setting that writes: a file that is not ours, or newer than this program, is not touched.
     schema::admit(&connection, path, MIGRATIONS)?;
+    // SQLite opens a file it may not write for reading, without a word.
+    if connection.is_readonly("main")? {
+        return Err(StorageFault::ReadOnly);
+    }
     set_up(&connection, patience)?;
     let word: String =
         connection.pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get(0))?;

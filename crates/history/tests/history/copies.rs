@@ -45,6 +45,13 @@ fn a_backup_is_one_file_with_everything_but_the_keys() {
         .collect();
     assert_eq!(names, ["history.db"]);
 
+    // Looked at as it lies, as on a medium that cannot be written: nothing comes to stand beside it.
+    let looking = History::open_read_only(&Home::look(&elsewhere).unwrap()).unwrap();
+    assert_eq!(looking.entries(&id(1)).unwrap().len(), 4);
+    assert_eq!(fs::read_dir(&elsewhere).unwrap().count(), 1);
+    drop(looking);
+    assert_eq!(fs::read(&target).unwrap(), bytes);
+
     let copy = History::open(&Home::open(&elsewhere).unwrap()).unwrap();
     assert_eq!(
         copy.entries(&id(1)).unwrap(),
