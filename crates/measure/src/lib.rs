@@ -2,12 +2,20 @@
 
 pub mod error;
 pub mod exact;
+pub mod joint;
+pub mod order;
 pub mod quantity;
+pub mod strength;
+pub mod thread;
 pub mod unit;
 pub mod window;
 
 pub use error::QuantityError;
 pub use exact::{Decimal, Rational, Rounding};
+pub use joint::{Assessment, Bolt, Condition, ConditionSlip, Joint, JointError};
+pub use order::{OrderError, Pattern, order};
 pub use quantity::{Quantity, Reference, parse_scale};
+pub use strength::{Basis, Grade, Strength, StrengthError};
+pub use thread::{Series, Thread, ThreadError};
 pub use unit::{Dimension, Unit};
 pub use window::{Judgement, Limit, Place, Window};

@@ -1,6 +1,10 @@
 //! Quantities and windows: what is read, what is refused, and that printing and parsing are inverse.
 
-#![allow(clippy::panic, clippy::unwrap_used, reason = "a test that fails must say so")]
+#![allow(
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test that fails must say so"
+)]
 
 use core::cmp::Ordering;
 
