@@ -115,6 +115,19 @@ impl Decimal {
         self.digits as f64 / 10f64.powi(i32::from(self.decimals))
     }
 
+    /// The decimal nearest to a float, with so many decimals; for results of physics, never for what was read.
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "bounds are checked just before"
+    )]
+    pub fn from_f64(value: f64, decimals: u8) -> Result<Self, QuantityError> {
+        let scaled = (value * 10f64.powi(i32::from(decimals))).round();
+        if !scaled.is_finite() || scaled.abs() >= 1e12 {
+            return Err(QuantityError::TooManyDigits);
+        }
+        Self::new(scaled as i64, decimals)
+    }
+
     /// `self - other`, with the decimals of the finer of the two.
     pub fn minus(self, other: Self) -> Result<Self, QuantityError> {
         let decimals = self.decimals.max(other.decimals);
@@ -376,6 +389,19 @@ impl Rational {
             den /= common;
         }
         Decimal::new(i64::try_from(num).ok()?, decimals).ok()
+    }
+}
+
+impl Rational {
+    /// The exact decimal where 12 digits can say it, else the nearest with at most six decimals.
+    pub fn to_short_decimal(self) -> Result<Decimal, QuantityError> {
+        if let Some(exact) = self.to_exact_decimal() {
+            return Ok(exact);
+        }
+        (0..=6)
+            .rev()
+            .find_map(|decimals| self.round_to(decimals, Rounding::Nearest).ok())
+            .ok_or(QuantityError::TooManyDigits)
     }
 }
 

@@ -1,20 +1,31 @@
 //! Quantities with their units, windows and verdicts, and the arithmetic of joints, pressure, leakage and life. Pure: no clock, no file.
 
+pub mod adapter;
 pub mod error;
 pub mod exact;
+pub mod instrument;
 pub mod joint;
 pub mod order;
 pub mod quantity;
+pub mod rule;
+pub mod slip;
 pub mod strength;
 pub mod thread;
 pub mod unit;
 pub mod window;
 
+pub use adapter::{Adapter, AdapterError};
 pub use error::QuantityError;
 pub use exact::{Decimal, Rational, Rounding};
+pub use instrument::{
+    Deviation, Fitness, Instrument, InstrumentError, InstrumentKind, Standing, TorqueClass, Unfit,
+    fitness,
+};
 pub use joint::{Assessment, Bolt, Condition, ConditionSlip, Joint, JointError};
 pub use order::{OrderError, Pattern, order};
 pub use quantity::{Quantity, Reference, parse_scale};
+pub use rule::{Decision, Outcome, Rule, RuleError, Uncertainty, decide};
+pub use slip::{Slip, SlipCandidate, slip_candidates};
 pub use strength::{Basis, Grade, Strength, StrengthError};
 pub use thread::{Series, Thread, ThreadError};
 pub use unit::{Dimension, Unit};

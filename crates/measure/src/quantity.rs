@@ -213,6 +213,27 @@ impl Quantity {
         Rational::from(self.decimal).times(self.unit.factor().over(unit.factor())?)
     }
 
+    /// The size of a difference in another unit, exactly: the zero points of temperature scales and references do not count.
+    pub fn size_in(&self, unit: Unit) -> Result<Rational, QuantityError> {
+        self.same_kind(unit, self.reference)?;
+        Rational::from(self.decimal).times(self.unit.factor().over(unit.factor())?)
+    }
+
+    /// `self - other` in the unit of `self`; the difference of two pressures is a differential one.
+    ///
+    /// Exact where 12 digits can say it, else rounded to the nearest with at most six decimals.
+    pub fn difference(&self, other: &Self) -> Result<Self, QuantityError> {
+        other.same_kind(self.unit, self.reference)?;
+        let exact = Rational::from(self.decimal).minus(other.exact_in(self.unit)?)?;
+        let decimal = if self.unit == other.unit {
+            self.decimal.minus(other.decimal)?
+        } else {
+            exact.to_short_decimal()?
+        };
+        let reference = self.reference.map(|_| Reference::Differential);
+        Self::new(decimal, self.unit, reference)
+    }
+
     /// The quantity in another unit, rounded to so many decimals for showing. A verdict never uses this.
     pub fn to(&self, unit: Unit, decimals: u8, rounding: Rounding) -> Result<Self, QuantityError> {
         let decimal = self.exact_in(unit)?.round_to(decimals, rounding)?;

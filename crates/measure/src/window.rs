@@ -170,7 +170,7 @@ impl Window {
             Limit::High => high,
         };
         let far = value.minus(limit.unwrap_or(value))?.abs();
-        let distance = Quantity::new(shortest(far)?, self.unit, None)?;
+        let distance = Quantity::new(far.to_short_decimal()?, self.unit, None)?;
         Ok(Judgement {
             place,
             distance,
@@ -261,17 +261,6 @@ fn place_of<T: Ord>(
         Limit::Low
     };
     Ok((Place::Within, from))
-}
-
-/// The exact decimal where there is one, else the nearest with as many decimals as 12 digits leave room for, at most 6.
-fn shortest(value: Rational) -> Result<Decimal, QuantityError> {
-    if let Some(exact) = value.to_exact_decimal() {
-        return Ok(exact);
-    }
-    (0..=6)
-        .rev()
-        .find_map(|decimals| value.round_to(decimals, Rounding::Nearest).ok())
-        .ok_or(QuantityError::TooManyDigits)
 }
 
 /// The low limit: a number alone, its unit follows at the end.

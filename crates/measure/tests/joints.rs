@@ -4,7 +4,9 @@
     clippy::panic,
     clippy::unwrap_used,
     clippy::expect_used,
-    reason = "a test that fails must say so"
+    clippy::unreadable_literal,
+    clippy::float_cmp,
+    reason = "a test that fails must say so; published figures stay as printed"
 )]
 
 use proptest::prelude::*;

@@ -1,0 +1,522 @@
+//! Instruments: what they may be wrong by, which part of their range may be used, and whether they fit a window.
+
+use core::fmt;
+
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+use crate::error::QuantityError;
+use crate::exact::{Decimal, Rational};
+use crate::quantity::Quantity;
+use crate::rule::Uncertainty;
+use crate::unit::{Dimension, Unit};
+use crate::window::Window;
+
+/// The kinds of instrument on a register.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum InstrumentKind {
+    ClickWrench,
+    DialWrench,
+    ElectronicWrench,
+    DialGauge,
+    DigitalGauge,
+    DialIndicator,
+    Micrometer,
+    BoreGauge,
+    Caliper,
+    DepthGauge,
+    FeelerGauge,
+    LoupeScale,
+    Thermometer,
+    Timer,
+    MeasuringCylinder,
+    Balance,
+    GasMeter,
+    Other,
+}
+
+impl InstrumentKind {
+    /// The words for it.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::ClickWrench => "click wrench",
+            Self::DialWrench => "dial wrench",
+            Self::ElectronicWrench => "electronic wrench",
+            Self::DialGauge => "dial pressure gauge",
+            Self::DigitalGauge => "digital pressure gauge",
+            Self::DialIndicator => "dial indicator",
+            Self::Micrometer => "micrometer",
+            Self::BoreGauge => "bore gauge",
+            Self::Caliper => "caliper",
+            Self::DepthGauge => "depth gauge",
+            Self::FeelerGauge => "feeler gauge",
+            Self::LoupeScale => "loupe with scale",
+            Self::Thermometer => "thermometer",
+            Self::Timer => "timer",
+            Self::MeasuringCylinder => "measuring cylinder",
+            Self::Balance => "balance",
+            Self::GasMeter => "gas meter",
+            Self::Other => "instrument",
+        }
+    }
+
+    /// Whether it is a torque wrench.
+    pub fn is_wrench(self) -> bool {
+        matches!(
+            self,
+            Self::ClickWrench | Self::DialWrench | Self::ElectronicWrench
+        )
+    }
+
+    /// The lowest usable part of full scale: a fifth for mechanical wrenches, a tenth for electronic ones (common practice), nought otherwise.
+    fn lowest_percent(self) -> i128 {
+        match self {
+            Self::ClickWrench | Self::DialWrench => 20,
+            Self::ElectronicWrench => 10,
+            _ => 0,
+        }
+    }
+}
+
+impl fmt::Display for InstrumentKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(self.words())
+    }
+}
+
+/// Classes of torque tools after ISO 6789 that share a permissible deviation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+pub enum TorqueClass {
+    /// Type I A, D; type II D, E, F, G: ±6 % (full class table from memory).
+    #[serde(rename = "6 %")]
+    Six,
+    /// Type I B, C, E; type II A, B, C: ±4 % where the greatest torque is above 10 N·m, else ±6 % (type II A read, the rest from memory).
+    #[serde(rename = "4 % above 10 N·m")]
+    FourAboveTen,
+}
+
+/// What an instrument may be wrong by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Deviation {
+    /// After the class of ISO 6789, from the greatest torque.
+    Iso6789(TorqueClass),
+    /// A percentage of the reading.
+    PercentOfReading(Percentage),
+    /// A percentage of full scale.
+    PercentOfFullScale(Percentage),
+    /// The same everywhere on the scale.
+    Absolute(Quantity),
+}
+
+/// A percentage, as text with its sign: `4 %`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(try_from = "Quantity", into = "Quantity")]
+pub struct Percentage(Quantity);
+
+impl Percentage {
+    fn share(self) -> Result<Rational, QuantityError> {
+        Rational::from(self.0.decimal()).over(Rational::new(100, 1)?)
+    }
+}
+
+impl TryFrom<Quantity> for Percentage {
+    type Error = InstrumentError;
+
+    fn try_from(quantity: Quantity) -> Result<Self, Self::Error> {
+        if quantity.unit() != Unit::Percent || quantity.decimal().digits() < 0 {
+            return Err(InstrumentError::Deviation(quantity.to_string()));
+        }
+        Ok(Self(quantity))
+    }
+}
+
+impl From<Percentage> for Quantity {
+    fn from(percentage: Percentage) -> Self {
+        percentage.0
+    }
+}
+
+/// Why an instrument cannot be entered.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum InstrumentError {
+    /// Range without an end, or not above nought.
+    #[error(
+        "the range {0} is impossible; give the lowest and highest mark of the scale, for example 40..200 N·m"
+    )]
+    Range(String),
+    /// Resolution that is no step of the scale.
+    #[error(
+        "the resolution {0} is impossible; give the smallest step of the scale, above 0 and in the scale's unit"
+    )]
+    Resolution(String),
+    /// Deviation that is none.
+    #[error(
+        "the deviation {0} is impossible; give a percentage or a value in a unit of the scale, not negative"
+    )]
+    Deviation(String),
+    /// A wrench that does not read torque.
+    #[error("a {kind} reads torque, not {unit}; choose another kind or unit")]
+    NotTorque {
+        /// The kind.
+        kind: InstrumentKind,
+        /// The unit given.
+        unit: Unit,
+    },
+    /// Numbers that cannot be worked out.
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+}
+
+/// An instrument as the register knows it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Instrument {
+    kind: InstrumentKind,
+    range: Window,
+    resolution: Quantity,
+    deviation: Deviation,
+    uncertainty: Option<Uncertainty>,
+}
+
+impl Instrument {
+    /// An instrument from what its certificate says; its scale unit and reference are those of the range.
+    pub fn new(
+        kind: InstrumentKind,
+        range: Window,
+        resolution: Quantity,
+        deviation: Deviation,
+        uncertainty: Option<Uncertainty>,
+    ) -> Result<Self, InstrumentError> {
+        let unit = range.unit();
+        if range.low().is_none() || range.high().is_none() {
+            return Err(InstrumentError::Range(range.to_string()));
+        }
+        if kind.is_wrench() && unit.dimension() != Dimension::Torque {
+            return Err(InstrumentError::NotTorque { kind, unit });
+        }
+        if resolution.unit() != unit || resolution.decimal().digits() <= 0 {
+            return Err(InstrumentError::Resolution(resolution.to_string()));
+        }
+        let instrument = Self {
+            kind,
+            range,
+            resolution,
+            deviation,
+            uncertainty,
+        };
+        match deviation {
+            Deviation::Absolute(size)
+                if size.decimal().digits() < 0 || size.dimension() != unit.dimension() =>
+            {
+                return Err(InstrumentError::Deviation(size.to_string()));
+            }
+            Deviation::Iso6789(_) if unit.dimension() != Dimension::Torque => {
+                return Err(InstrumentError::NotTorque { kind, unit });
+            }
+            _ => {}
+        }
+        instrument.full_scale()?;
+        Ok(instrument)
+    }
+
+    /// Its kind.
+    pub fn kind(&self) -> InstrumentKind {
+        self.kind
+    }
+
+    /// Lowest and highest mark.
+    pub fn range(&self) -> Window {
+        self.range
+    }
+
+    /// The unit of its scale.
+    pub fn unit(&self) -> Unit {
+        self.range.unit()
+    }
+
+    /// The smallest step of its scale.
+    pub fn resolution(&self) -> Quantity {
+        self.resolution
+    }
+
+    /// What it may be wrong by.
+    pub fn deviation(&self) -> Deviation {
+        self.deviation
+    }
+
+    /// Its calibration's expanded uncertainty.
+    pub fn uncertainty(&self) -> Option<Uncertainty> {
+        self.uncertainty
+    }
+
+    /// Binds digits to its scale.
+    pub fn read(&self, typed: &str) -> Result<Quantity, QuantityError> {
+        Quantity::from_digits(typed, self.unit(), self.range.reference())
+    }
+
+    fn full_scale(&self) -> Result<Decimal, InstrumentError> {
+        self.range
+            .high()
+            .map(|q| q.decimal())
+            .ok_or_else(|| InstrumentError::Range(self.range.to_string()))
+    }
+
+    /// The permissible deviation at a value of its scale, in the scale's unit, exactly.
+    pub fn deviation_at(&self, value: Rational) -> Result<Rational, InstrumentError> {
+        let full = Rational::from(self.full_scale()?);
+        let percent =
+            |n: i128, of: Rational| Rational::new(n, 100).and_then(|share| share.times(of.abs()));
+        Ok(match self.deviation {
+            Deviation::Absolute(size) => size.size_in(self.unit())?,
+            Deviation::PercentOfReading(share) => share.share()?.times(value.abs())?,
+            Deviation::PercentOfFullScale(share) => share.share()?.times(full.abs())?,
+            Deviation::Iso6789(TorqueClass::Six) => percent(6, value)?,
+            Deviation::Iso6789(TorqueClass::FourAboveTen) => {
+                let full_nm = full.times(self.unit().factor())?;
+                let n = if full_nm > Rational::new(10, 1)? {
+                    4
+                } else {
+                    6
+                };
+                percent(n, value)?
+            }
+        })
+    }
+
+    /// The part of its range that may be used: 20 to 100 % of full scale for mechanical wrenches, 10 to 100 % for electronic ones, never below
+    /// the lowest mark; the whole range of anything else.
+    pub fn usable(&self) -> Result<Window, InstrumentError> {
+        let full = self.full_scale()?;
+        let lowest = Rational::from(full).times(Rational::new(self.kind.lowest_percent(), 100)?)?;
+        let lowest = lowest
+            .to_exact_decimal()
+            .ok_or(QuantityError::TooManyDigits)?;
+        let low = match self.range.low().map(|q| q.decimal()) {
+            Some(mark) if self.kind.lowest_percent() == 0 || mark > lowest => mark,
+            _ => lowest,
+        };
+        Ok(Window::new(
+            Some(low),
+            Some(full),
+            self.unit(),
+            self.range.reference(),
+        )?)
+    }
+
+    /// Whether an electronic wrench shows fine enough: a quarter of the permissible deviation at the lowest usable reading (ISO 6789:2017).
+    pub fn resolution_suffices(&self) -> Result<bool, InstrumentError> {
+        if self.kind != InstrumentKind::ElectronicWrench {
+            return Ok(true);
+        }
+        let low = self
+            .usable()?
+            .low()
+            .map_or(Rational::ZERO, |q| q.decimal().into());
+        let quarter = self.deviation_at(low)?.over(Rational::new(4, 1)?)?;
+        Ok(Rational::from(self.resolution.decimal()) <= quarter)
+    }
+}
+
+/// What the register and the clock say of an instrument today.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Standing {
+    /// Out of service until looked at.
+    pub quarantined: bool,
+    /// Its calibration is no longer valid.
+    pub overdue: bool,
+    /// Another job holds it.
+    pub booked_elsewhere: bool,
+}
+
+/// Why an instrument may not be used; each says what to do.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum Unfit {
+    /// In quarantine.
+    #[error("is quarantined; take another until it has been checked")]
+    Quarantined,
+    /// Calibration run out.
+    #[error("is overdue for calibration; take another")]
+    Overdue,
+    /// Held by another job.
+    #[error("is booked to another job; take another or release it there")]
+    BookedElsewhere,
+    /// Reads another kind of thing.
+    #[error("reads {reads}, not {wanted}")]
+    OtherKind {
+        /// What it reads.
+        reads: &'static str,
+        /// What is wanted.
+        wanted: &'static str,
+    },
+    /// Reads against something else.
+    #[error("reads {reads} pressure, not {wanted}")]
+    OtherReference {
+        /// What it reads.
+        reads: &'static str,
+        /// What is wanted.
+        wanted: &'static str,
+    },
+    /// The window is not inside the usable range.
+    #[error("may be used from {usable} only, and the window is {window}")]
+    OutOfRange {
+        /// The usable part.
+        usable: Window,
+        /// The window.
+        window: Window,
+    },
+    /// The window is no wider than what the instrument may be wrong by.
+    #[error(
+        "may be wrong by ±{deviation} there, as much as the whole window {window}; take a finer one"
+    )]
+    WindowTooNarrow {
+        /// Permissible deviation at the window's top.
+        deviation: Quantity,
+        /// The window.
+        window: Window,
+    },
+    /// The error is above a quarter of the tolerance.
+    #[error(
+        "may be wrong by {error}, more than a quarter of the tolerance of {window}; take a finer one"
+    )]
+    ErrorTooLarge {
+        /// The greatest error.
+        error: Quantity,
+        /// The window.
+        window: Window,
+    },
+}
+
+/// Whether an instrument fits, and how well.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fitness {
+    /// Every reason against; empty if it may be used.
+    pub against: Vec<Unfit>,
+    /// Its possible error as a share of the window's tolerance, the smaller the better; for ranking.
+    pub error_share: f64,
+}
+
+impl Fitness {
+    /// Whether it may be used.
+    pub fn fits(&self) -> bool {
+        self.against.is_empty()
+    }
+}
+
+/// Whether an instrument fits a window today, with every reason against it.
+///
+/// Wrenches: window inside the usable range and wider than ± the permissible deviation at its top. Others: error at most a quarter of the
+/// tolerance, which is the width of the window, or the size of its only limit (from memory; common practice for a single limit).
+pub fn fitness(
+    instrument: &Instrument,
+    window: &Window,
+    standing: Standing,
+) -> Result<Fitness, InstrumentError> {
+    let mut against = Vec::new();
+    let flags = [
+        (standing.quarantined, Unfit::Quarantined),
+        (standing.overdue, Unfit::Overdue),
+        (standing.booked_elsewhere, Unfit::BookedElsewhere),
+    ];
+    against.extend(
+        flags
+            .into_iter()
+            .filter_map(|(set, reason)| set.then_some(reason)),
+    );
+    let (own, wanted) = (instrument.unit().dimension(), window.unit().dimension());
+    if own != wanted {
+        against.push(Unfit::OtherKind {
+            reads: own.words(),
+            wanted: wanted.words(),
+        });
+        return Ok(Fitness {
+            against,
+            error_share: f64::INFINITY,
+        });
+    }
+    let word = |reference: Option<crate::quantity::Reference>| {
+        reference.map_or("unstated", crate::quantity::Reference::word)
+    };
+    if window.reference().is_some() && window.reference() != instrument.range().reference() {
+        against.push(Unfit::OtherReference {
+            reads: word(instrument.range().reference()),
+            wanted: word(window.reference()),
+        });
+    }
+    let error_share = measure_against(instrument, window, &mut against)?;
+    Ok(Fitness {
+        against,
+        error_share,
+    })
+}
+
+/// Range and error against the window; gives the error as a share of the tolerance.
+fn measure_against(
+    instrument: &Instrument,
+    window: &Window,
+    against: &mut Vec<Unfit>,
+) -> Result<f64, InstrumentError> {
+    let unit = instrument.unit();
+    let usable = instrument.usable()?;
+    let in_scale = |limit: Option<Quantity>| limit.map(|q| q.exact_in(unit)).transpose();
+    let (low, high) = (in_scale(window.low())?, in_scale(window.high())?);
+    let ends =
+        [usable.low(), usable.high()].map(|end| end.map_or(Rational::ZERO, |q| q.decimal().into()));
+    let inside = |limit: &Rational| ends[0] <= *limit && *limit <= ends[1];
+    // A zero check may lie around nought, where a gauge's scale begins: what counts there is its high limit.
+    let reached = match (low, high) {
+        (Some(low), Some(high))
+            if low.is_negative() && !high.is_negative() && !instrument.kind.is_wrench() =>
+        {
+            inside(&high)
+        }
+        _ => low.iter().chain(&high).all(inside),
+    };
+    if !reached {
+        against.push(Unfit::OutOfRange {
+            usable,
+            window: *window,
+        });
+    }
+    let top = high.or(low).unwrap_or(Rational::ZERO);
+    let error = instrument.deviation_at(top)?;
+    let tolerance = match (low, high) {
+        (Some(low), Some(high)) => high.minus(low)?,
+        _ => top.abs(),
+    };
+    let shown = |size: Rational| {
+        size.to_short_decimal()
+            .and_then(|d| Quantity::new(d, unit, None))
+    };
+    if instrument.kind.is_wrench() {
+        if error.times(Rational::new(2, 1)?)? >= tolerance {
+            against.push(Unfit::WindowTooNarrow {
+                deviation: shown(error)?,
+                window: *window,
+            });
+        }
+    } else if unit.dimension() != Dimension::Time && error.times(Rational::new(4, 1)?)? > tolerance
+    {
+        against.push(Unfit::ErrorTooLarge {
+            error: shown(error)?,
+            window: *window,
+        });
+    }
+    let tolerance = tolerance.to_f64();
+    Ok(if tolerance > 0.0 {
+        error.to_f64() / tolerance
+    } else {
+        f64::INFINITY
+    })
+}
+
+/// Whether a gauge's full scale suits a test pressure: 1.5 to 4 times it (from memory).
+pub fn full_scale_suits(
+    gauge: &Instrument,
+    test_pressure: &Quantity,
+) -> Result<bool, InstrumentError> {
+    let full = Rational::from(gauge.full_scale()?);
+    let test = test_pressure.exact_in(gauge.unit())?;
+    Ok(full >= test.times(Rational::new(3, 2)?)? && full <= test.times(Rational::new(4, 1)?)?)
+}

@@ -1,0 +1,662 @@
+//! Decision rules, slipped units, adapters and the fitness of instruments.
+
+#![allow(
+    clippy::panic,
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::unreadable_literal,
+    clippy::float_cmp,
+    reason = "a test that fails must say so; published figures stay as printed"
+)]
+
+use proptest::prelude::*;
+use reseat_measure::instrument::{Percentage, full_scale_suits};
+use reseat_measure::rule::{conformity, upper_tail};
+use reseat_measure::{
+    Adapter, AdapterError, Decimal, Deviation, Instrument, InstrumentKind, Outcome, Place,
+    Quantity, Rational, Rule, RuleError, Slip, Standing, TorqueClass, Uncertainty, Unfit, Unit,
+    Window, decide, fitness, slip_candidates,
+};
+
+fn q(text: &str) -> Quantity {
+    Quantity::parse(text).unwrap_or_else(|refused| panic!("{text}: {refused}"))
+}
+
+fn w(text: &str) -> Window {
+    Window::parse(text).unwrap_or_else(|refused| panic!("{text}: {refused}"))
+}
+
+/// y, u, TL, TU, probability. Source: JCGM 106:2012 7.4 (inputs of the oil example; value computed, printed 0.66 from memory), a published
+/// test of N(10, 0.4) in 9..11 (nonconformance 0.01242), and the torque window 30..34 N·m with u = 0.5 (computed).
+const CONFORMITY: [(f64, f64, f64, f64, f64); 6] = [
+    (13.6, 1.8, 12.5, 16.3, 0.6626297864953079),
+    (10.0, 0.4, 9.0, 11.0, 0.9875806693484477),
+    (32.0, 0.5, 30.0, 34.0, 0.9999366575163338),
+    (33.0, 0.5, 30.0, 34.0, 0.9772498670652331),
+    (34.0, 0.5, 30.0, 34.0, 0.4999999999999994),
+    (34.5, 0.5, 30.0, 34.0, 0.15865525393145707),
+];
+
+#[test]
+fn probabilities_of_jcgm_106() {
+    for (y, u, low, high, wanted) in CONFORMITY {
+        let found = conformity(y, u, Some(low), Some(high));
+        assert!((found - wanted).abs() < 1e-12, "{y}: {found} {wanted}");
+    }
+    assert!((1.0 - conformity(10.0, 0.4, Some(9.0), Some(11.0)) - 0.01242).abs() < 5e-6);
+    // One-sided quantiles of the normal distribution.
+    for (p, z) in [
+        (0.8, 0.8416212335729143),
+        (0.9, 1.2815515655446004),
+        (0.95, 1.6448536269514722),
+        (0.975, 1.959963984540054),
+        (0.99, 2.3263478740408408),
+        (0.999, 3.090232306167813),
+    ] {
+        assert!((1.0 - upper_tail(z) - p).abs() < 1e-12, "{p}");
+    }
+    // Chance of false acceptance at an acceptance limit w = r·U from the tolerance limit, k = 2. ILAC-G8:09/2019 (rows 3, 1.5, 0.83, -1 from
+    // memory; w = U below 2.5 % and w = 0 at most 50 % read).
+    for (ratio, chance) in [
+        (3.0, 9.865877004244794e-10),
+        (1.5, 0.0013498980316301035),
+        (1.0, 0.02275013194817921),
+        (0.83, 0.048457226266722775),
+        (0.0, 0.5),
+        (-1.0, 0.9772498680518208),
+    ] {
+        let found = upper_tail(2.0 * ratio);
+        assert!(
+            (found - chance).abs() < 1e-12 && (found / chance - 1.0).abs() < 1e-9,
+            "{ratio}: {found}"
+        );
+    }
+}
+
+#[test]
+fn rules_of_ilac_g8() {
+    let window = w("30..34 N·m");
+    let uncertainty = Uncertainty::parse("1.0 N·m", "2").expect("uncertainty");
+    let table = [
+        // reading, place, simple, guarded, four, probability 0.95
+        (
+            "32 N·m",
+            Place::Within,
+            "ACCEPT",
+            "ACCEPT",
+            "ACCEPT",
+            "ACCEPT",
+        ),
+        (
+            "33 N·m",
+            Place::Within,
+            "ACCEPT",
+            "ACCEPT",
+            "ACCEPT",
+            "ACCEPT",
+        ),
+        (
+            "33.1 N·m",
+            Place::Within,
+            "ACCEPT",
+            "REJECT",
+            "CONDITIONAL ACCEPT",
+            "ACCEPT",
+        ),
+        (
+            "33.2 N·m",
+            Place::Within,
+            "ACCEPT",
+            "REJECT",
+            "CONDITIONAL ACCEPT",
+            "REJECT",
+        ),
+        (
+            "34 N·m",
+            Place::Within,
+            "ACCEPT",
+            "REJECT",
+            "CONDITIONAL ACCEPT",
+            "REJECT",
+        ),
+        (
+            "34.1 N·m",
+            Place::High,
+            "REJECT",
+            "REJECT",
+            "CONDITIONAL REJECT",
+            "REJECT",
+        ),
+        (
+            "35 N·m",
+            Place::High,
+            "REJECT",
+            "REJECT",
+            "CONDITIONAL REJECT",
+            "REJECT",
+        ),
+        (
+            "35.01 N·m",
+            Place::High,
+            "REJECT",
+            "REJECT",
+            "REJECT",
+            "REJECT",
+        ),
+        (
+            "31 N·m",
+            Place::Within,
+            "ACCEPT",
+            "ACCEPT",
+            "ACCEPT",
+            "ACCEPT",
+        ),
+        (
+            "30.99 N·m",
+            Place::Within,
+            "ACCEPT",
+            "REJECT",
+            "CONDITIONAL ACCEPT",
+            "ACCEPT",
+        ),
+        (
+            "29.5 N·m",
+            Place::Low,
+            "REJECT",
+            "REJECT",
+            "CONDITIONAL REJECT",
+            "REJECT",
+        ),
+        ("28 N·m", Place::Low, "REJECT", "REJECT", "REJECT", "REJECT"),
+    ];
+    for (reading, place, simple, guarded, four, probability) in table {
+        for (rule, wanted) in [
+            ("simple", simple),
+            ("guarded", guarded),
+            ("four", four),
+            ("probability 0.95", probability),
+        ] {
+            let rule: Rule = rule.parse().expect("rule");
+            let found = decide(&window, &q(reading), Some(&uncertainty), rule).expect("decided");
+            assert_eq!(
+                (found.judgement.place, found.outcome.words()),
+                (place, wanted),
+                "{reading} {rule}"
+            );
+        }
+    }
+    let at_limit = decide(&window, &q("34 N·m"), Some(&uncertainty), Rule::Four).expect("decided");
+    assert_eq!(at_limit.probability_text().as_deref(), Some("0.500000"));
+}
+
+#[test]
+fn rules_need_what_they_need() {
+    let window = w("25..30 lbf·ft");
+    let plain = decide(&window, &q("300 in-lb"), None, Rule::Simple).expect("decided");
+    assert_eq!(
+        (plain.judgement.place, plain.outcome, plain.probability),
+        (Place::Within, Outcome::Accept, None)
+    );
+    for rule in ["guarded", "four", "probability 0.95"] {
+        let rule = rule.parse().expect("rule");
+        assert!(matches!(
+            decide(&window, &q("300 in-lb"), None, rule),
+            Err(RuleError::NeedsUncertainty(_))
+        ));
+    }
+    // A percentage counts on the reading: 2 % of 25 lbf·ft is 0.5, k = 2 gives u = 0.25; at the limit, half.
+    let percent = Uncertainty::parse("2 %", "2").expect("uncertainty");
+    let found = decide(&window, &q("300 in-lb"), Some(&percent), Rule::Guarded).expect("decided");
+    assert_eq!(found.outcome, Outcome::Reject);
+    assert_eq!(found.probability_text().as_deref(), Some("0.500000"));
+    let on_guard = decide(
+        &window,
+        &q("25.51021 lbf·ft"),
+        Some(&percent),
+        Rule::Guarded,
+    )
+    .expect("decided");
+    assert_eq!(on_guard.outcome, Outcome::Accept);
+    let under_guard =
+        decide(&window, &q("25.5102 lbf·ft"), Some(&percent), Rule::Guarded).expect("decided");
+    assert_eq!(under_guard.outcome, Outcome::Reject);
+    for (size, coverage) in [
+        ("-1 %", "2"),
+        ("1 %", "0"),
+        ("1 %", "-2"),
+        ("1", "2"),
+        ("1 %", "x"),
+    ] {
+        assert!(
+            Uncertainty::parse(size, coverage).is_err(),
+            "{size} {coverage}"
+        );
+    }
+    for bad in [
+        "probability 0.5",
+        "probability 1",
+        "probability 95",
+        "probability",
+        "strict",
+        "",
+    ] {
+        assert!(bad.parse::<Rule>().is_err(), "{bad}");
+    }
+    for text in ["simple", "guarded", "four", "probability 0.950"] {
+        assert_eq!(
+            text.parse::<Rule>().map(|rule| rule.to_string()),
+            Ok(text.to_owned())
+        );
+    }
+    assert_eq!(
+        "0.5 N·m (k = 2)"
+            .parse::<Uncertainty>()
+            .map(|u| u.to_string()),
+        Ok("0.5 N·m (k = 2)".to_owned())
+    );
+    assert_eq!(
+        "1 %".parse::<Uncertainty>().map(|u| u.to_string()),
+        Ok("1 % (k = 2)".to_owned())
+    );
+    assert!("1 psi".parse::<Uncertainty>().map_or(true, |u| {
+        decide(&window, &q("26 ft-lb"), Some(&u), Rule::Four).is_err()
+    }));
+}
+
+#[test]
+fn every_slip_between_every_pair_of_units_is_found() {
+    let units = [
+        Unit::NewtonMetre,
+        Unit::PoundForceFoot,
+        Unit::PoundForceInch,
+    ];
+    for scale in units {
+        for read_as in units {
+            let wanted = Decimal::new(1000, 1).expect("hundred");
+            let window = Window::new(
+                Some(Decimal::new(98, 0).expect("low")),
+                Some(Decimal::new(102, 0).expect("high")),
+                scale,
+                None,
+            )
+            .expect("window");
+            // The number on the other scale that is the wanted torque, typed as if it stood on this one.
+            let number = Quantity::new(wanted, scale, None)
+                .and_then(|q| q.to(read_as, 3, reseat_measure::Rounding::Nearest))
+                .expect("number");
+            let typed = Quantity::new(number.decimal(), scale, None).expect("typed");
+            let found = slip_candidates(&window, &typed).expect("looked for");
+            if scale == read_as {
+                assert!(found.is_empty());
+                continue;
+            }
+            assert_ne!(window.judge(&typed).expect("judged").place, Place::Within);
+            let hit = found
+                .iter()
+                .find(|c| c.slip.units() == (read_as, scale))
+                .unwrap_or_else(|| panic!("{read_as} typed on {scale}"));
+            assert_eq!(
+                window.judge(&hit.torque).map(|j| j.place),
+                Ok(Place::Within)
+            );
+        }
+    }
+    for (slip, factor) in Slip::ALL.into_iter().zip([
+        12.0,
+        1.0 / 12.0,
+        1.3558179483314,
+        1.0 / 1.3558179483314,
+        8.85074579,
+        1.0 / 8.85074579,
+    ]) {
+        assert!(
+            (slip.factor().expect("factor").to_f64() / factor - 1.0).abs() < 1e-9,
+            "{}",
+            slip.words()
+        );
+    }
+    // Issue example: 1200 read on lbf·in, typed on a lbf·ft wrench.
+    let found = slip_candidates(&w("95..106 lbf·ft"), &q("1200 lbf·ft")).expect("looked for");
+    assert_eq!(
+        found
+            .iter()
+            .map(|c| (c.slip, c.torque.to_string()))
+            .collect::<Vec<_>>(),
+        [(Slip::OverTwelve, "100 lbf·ft".to_owned())]
+    );
+    // A plain wrong value is no slip, nor is one of another kind.
+    assert!(
+        slip_candidates(&w("95..106 lbf·ft"), &q("110 lbf·ft"))
+            .expect("looked for")
+            .is_empty()
+    );
+    assert!(
+        slip_candidates(&w("1..2 bar"), &q("12 bar"))
+            .expect("looked for")
+            .is_empty()
+    );
+    assert!(
+        slip_candidates(&w("95.. lbf·ft"), &q("20 lbf·ft"))
+            .expect("looked for")
+            .len()
+            >= 2
+    );
+}
+
+#[test]
+fn adapters_of_the_published_examples() {
+    let straight = |lever, length| Adapter::new(q(lever), q(length), q("0 °")).expect("adapter");
+    // US Navy NAVEDTRA 14315 figures 3-44/3-45: printed 66.7.
+    let navy = straight("12 in", "6 in");
+    assert_eq!(navy.setting(&q("100 lbf·in"), 1), Ok(q("66.7 lbf·in")));
+    assert!(
+        (navy.setting_f64(&q("100 lbf·in")).expect("setting") - 66.66666666666667).abs() < 1e-12
+    );
+    // Aeroplane maintenance manual paragraph 2-90 (28 February 1989): 30 lbf·ft, 1 ft, 0.25 ft gives 24.
+    assert_eq!(
+        straight("1 ft", "0.25 ft").setting(&q("30 lbf·ft"), 0),
+        Ok(q("24 lbf·ft"))
+    );
+    assert_eq!(
+        straight("1 ft", "3 in").setting(&q("30 lbf·ft"), 0),
+        Ok(q("24 lbf·ft"))
+    );
+    assert_eq!(
+        straight("12 in", "-4 in").setting(&q("60 lbf·in"), 0),
+        Ok(q("90 lbf·in"))
+    );
+    // US Army TM 9-254 figure 4-6: only the part along the wrench counts.
+    let angled = |angle| Adapter::new(q("300 mm"), q("100 mm"), q(angle)).expect("adapter");
+    assert_eq!(angled("90 °").setting(&q("40 N·m"), 2), Ok(q("40.00 N·m")));
+    assert_eq!(angled("180 °").setting(&q("40 N·m"), 2), Ok(q("60.00 N·m")));
+    assert_eq!(angled("60 °").setting(&q("35 N·m"), 2), Ok(q("30.00 N·m")));
+    assert_eq!(
+        angled("60 °").torque_at_fastener(&q("30 N·m"), 2),
+        Ok(q("35.00 N·m"))
+    );
+    assert!(matches!(
+        Adapter::new(q("12 in"), q("-12 in"), q("0 °")),
+        Err(AdapterError::NoLever(_))
+    ));
+    assert!(matches!(
+        Adapter::new(q("0 in"), q("6 in"), q("0 °")),
+        Err(AdapterError::Lever(_))
+    ));
+    assert!(matches!(
+        Adapter::new(q("12 in"), q("6 lbf"), q("0 °")),
+        Err(AdapterError::Kind { .. })
+    ));
+    assert!(matches!(
+        navy.setting(&q("100 psi"), 1),
+        Err(AdapterError::Kind { .. })
+    ));
+}
+
+fn percent(text: &str) -> Percentage {
+    Percentage::try_from(q(text)).expect("percentage")
+}
+
+fn wrench(kind: InstrumentKind, range: &str, resolution: &str) -> Instrument {
+    Instrument::new(
+        kind,
+        w(range),
+        q(resolution),
+        Deviation::Iso6789(TorqueClass::FourAboveTen),
+        None,
+    )
+    .expect("wrench")
+}
+
+#[test]
+fn usable_ranges_and_deviations() {
+    use InstrumentKind::{ClickWrench, DialWrench, ElectronicWrench};
+    let usable = |kind, range, step| {
+        wrench(kind, range, step)
+            .usable()
+            .expect("usable")
+            .to_string()
+    };
+    // 20 to 100 % of full scale mechanical, 10 to 100 % electronic.
+    assert_eq!(usable(DialWrench, "40..200 N·m", "2 N·m"), "40..200 N·m");
+    assert_eq!(usable(DialWrench, "10..200 N·m", "2 N·m"), "40..200 N·m");
+    assert_eq!(
+        usable(ElectronicWrench, "3..30 N·m", "0.01 N·m"),
+        "3..30 N·m"
+    );
+    assert_eq!(
+        usable(ElectronicWrench, "0..30 N·m", "0.01 N·m"),
+        "3..30 N·m"
+    );
+    assert_eq!(usable(ClickWrench, "50..100 N·m", "1 N·m"), "50..100 N·m");
+    // ISO 6789: ±4 % above 10 N·m of greatest torque, else ±6 %.
+    let at = |range: &str, value: i128| {
+        wrench(ClickWrench, range, "0.1 N·m").deviation_at(Rational::new(value, 1).expect("value"))
+    };
+    assert_eq!(at("6..30 N·m", 20), Ok(Rational::new(4, 5).expect("0.8")));
+    assert_eq!(at("2..10 N·m", 5), Ok(Rational::new(3, 10).expect("0.3")));
+    let inches = Instrument::new(
+        ClickWrench,
+        w("30..150 lbf·in"),
+        q("1 lbf·in"),
+        Deviation::Iso6789(TorqueClass::FourAboveTen),
+        None,
+    )
+    .expect("wrench");
+    // 150 lbf·in is 16.9 N·m.
+    assert_eq!(
+        inches.deviation_at(Rational::new(100, 1).expect("value")),
+        Rational::new(4, 1).map_err(Into::into)
+    );
+    // ISO 6789:2017: an electronic wrench shows a quarter of its permissible deviation at least: 4 % of 3 N·m is 0.12, a quarter 0.03.
+    assert_eq!(
+        wrench(ElectronicWrench, "3..30 N·m", "0.03 N·m").resolution_suffices(),
+        Ok(true)
+    );
+    assert_eq!(
+        wrench(ElectronicWrench, "3..30 N·m", "0.031 N·m").resolution_suffices(),
+        Ok(false)
+    );
+    let of_full = Instrument::new(
+        InstrumentKind::DialGauge,
+        w("0..10 bar g"),
+        q("0.1 bar"),
+        Deviation::PercentOfFullScale(percent("1 %")),
+        None,
+    )
+    .expect("gauge");
+    assert_eq!(
+        of_full.deviation_at(Rational::new(2, 1).expect("2")),
+        Rational::new(1, 10).map_err(Into::into)
+    );
+    let of_reading = Instrument::new(
+        InstrumentKind::DigitalGauge,
+        w("0..10 bar g"),
+        q("0.1 bar"),
+        Deviation::PercentOfReading(percent("1 %")),
+        None,
+    )
+    .expect("gauge");
+    assert_eq!(
+        of_reading.deviation_at(Rational::new(2, 1).expect("2")),
+        Rational::new(1, 50).map_err(Into::into)
+    );
+    assert_eq!(full_scale_suits(&of_full, &q("4 bar g")), Ok(true));
+    assert_eq!(full_scale_suits(&of_full, &q("8 bar g")), Ok(false));
+    assert_eq!(full_scale_suits(&of_full, &q("2 bar g")), Ok(false));
+    assert!(Percentage::try_from(q("-1 %")).is_err() && Percentage::try_from(q("1 bar")).is_err());
+}
+
+#[test]
+fn impossible_instruments_are_refused() {
+    let make = |kind, range: &str, step: &str, deviation| {
+        Instrument::new(kind, w(range), q(step), deviation, None)
+    };
+    let four = Deviation::Iso6789(TorqueClass::FourAboveTen);
+    assert!(make(InstrumentKind::ClickWrench, "0..10 bar", "1 bar", four).is_err());
+    assert!(make(InstrumentKind::ClickWrench, "..10 N·m", "1 N·m", four).is_err());
+    assert!(make(InstrumentKind::ClickWrench, "2..10 N·m", "0 N·m", four).is_err());
+    assert!(make(InstrumentKind::ClickWrench, "2..10 N·m", "1 lbf·ft", four).is_err());
+    assert!(make(InstrumentKind::DialGauge, "0..10 bar", "1 bar", four).is_err());
+    assert!(
+        make(
+            InstrumentKind::DialGauge,
+            "0..10 bar",
+            "1 bar",
+            Deviation::Absolute(q("-1 bar"))
+        )
+        .is_err()
+    );
+    assert!(
+        make(
+            InstrumentKind::DialGauge,
+            "0..10 bar",
+            "1 bar",
+            Deviation::Absolute(q("1 mm"))
+        )
+        .is_err()
+    );
+}
+
+#[test]
+fn fitness_says_every_reason() {
+    let dial = wrench(InstrumentKind::DialWrench, "40..200 N·m", "2 N·m");
+    let fit = |window: &str, standing| fitness(&dial, &w(window), standing).expect("looked at");
+    assert!(fit("115..130 N·m", Standing::default()).fits());
+    assert!(fit("85..95 lbf·ft", Standing::default()).fits());
+    let all = Standing {
+        quarantined: true,
+        overdue: true,
+        booked_elsewhere: true,
+    };
+    let found = fit("20..21 N·m", all);
+    assert!(matches!(
+        found.against.as_slice(),
+        [
+            Unfit::Quarantined,
+            Unfit::Overdue,
+            Unfit::BookedElsewhere,
+            Unfit::OutOfRange { .. },
+            Unfit::WindowTooNarrow { .. }
+        ]
+    ));
+    // ±4 % of 104 is 4.16: a window of 8 is no wider than that, one of 9 is.
+    assert!(matches!(
+        fit("96..104 N·m", Standing::default()).against.as_slice(),
+        [Unfit::WindowTooNarrow { .. }]
+    ));
+    assert!(fit("95..104 N·m", Standing::default()).fits());
+    assert!(matches!(
+        fit("1..2 bar", Standing::default()).against.as_slice(),
+        [Unfit::OtherKind { .. }]
+    ));
+    let gauge = |error: &str, range: &str| {
+        Instrument::new(
+            InstrumentKind::DigitalGauge,
+            w(range),
+            q("0.001 bar"),
+            Deviation::Absolute(q(error)),
+            None,
+        )
+        .expect("gauge")
+    };
+    // Zero checks of the invented sites: 0 ±0.1 bar on a gauge of 0.05 bar error, 0 ±0.2 on one of 0.1; a quarter of the tolerance exactly.
+    let on = |error, range, window: &str| {
+        fitness(&gauge(error, range), &w(window), Standing::default()).expect("looked at")
+    };
+    assert!(on("0.05 bar", "0..25 bar g", "-0.1..0.1 bar g").fits());
+    assert!(on("0.1 bar", "0..10 bar g", "-0.2..0.2 bar g").fits());
+    assert!(matches!(
+        on("0.05 bar", "0..25 bar g", "-0.09..0.1 bar g")
+            .against
+            .as_slice(),
+        [Unfit::ErrorTooLarge { .. }]
+    ));
+    assert!(matches!(
+        on("0.05 bar", "0..25 bar a", "-0.1..0.1 bar g")
+            .against
+            .as_slice(),
+        [Unfit::OtherReference { .. }]
+    ));
+    assert!(matches!(
+        on("0.05 bar", "0..25 bar g", "20..26 bar g")
+            .against
+            .as_slice(),
+        [Unfit::OutOfRange { .. }]
+    ));
+    assert!(on("0.05 bar", "0..25 bar g", "20..22 bar").fits());
+    assert!(
+        on("0.01 bar", "0..10 bar g", "5.6.. bar g").error_share
+            < on("0.05 bar", "0..25 bar g", "5.6.. bar g").error_share
+    );
+    let caliper = Instrument::new(
+        InstrumentKind::Caliper,
+        w("0..150 mm"),
+        q("0.01 mm"),
+        Deviation::Absolute(q("0.03 mm")),
+        None,
+    )
+    .expect("caliper");
+    assert!(
+        fitness(&caliper, &w("64.5..65.5 mm"), Standing::default())
+            .expect("looked at")
+            .fits()
+    );
+    assert!(
+        !fitness(&caliper, &w("..0.05 mm"), Standing::default())
+            .expect("looked at")
+            .fits()
+    );
+    for unfit in fit("20..21 N·m", all).against {
+        assert!(unfit.to_string().len() > 10);
+    }
+    assert_eq!(
+        dial.read("122").map(|q| q.to_string()),
+        Ok("122 N·m".to_owned())
+    );
+    assert!(dial.read("122 ft-lb").is_err());
+}
+
+proptest! {
+    #[test]
+    fn probability_is_a_probability(y in -1e3f64..1e3, u in 0.0f64..100.0, low in -1e3f64..1e3, wide in 0.0f64..1e3) {
+        let p = conformity(y, u, Some(low), Some(low + wide));
+        prop_assert!((0.0..=1.0).contains(&p));
+        let one_sided = conformity(y, u, Some(low), None);
+        prop_assert!((0.0..=1.0).contains(&one_sided) && one_sided + 1e-12 >= p);
+    }
+
+    #[test]
+    fn one_half_at_a_limit_far_from_the_other(low in -1e3f64..1e3, u in 0.01f64..10.0, far in 12.0f64..50.0) {
+        let high = low + far * u;
+        for y in [low, high] {
+            prop_assert!((conformity(y, u, Some(low), Some(high)) - 0.5).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn guarded_is_never_laxer_than_simple(n in 0i64..6_000, size in 0i64..500) {
+        let window = w("20..40 N·m");
+        let reading = Quantity::new(Decimal::new(n, 2).expect("n"), Unit::NewtonMetre, None).expect("reading");
+        let uncertainty = Uncertainty::parse(&format!("{}.{:02} N·m", size / 100, size % 100), "2").expect("uncertainty");
+        let outcome = |rule| decide(&window, &reading, Some(&uncertainty), rule).expect("decided").outcome;
+        if outcome(Rule::Guarded) == Outcome::Accept {
+            prop_assert_eq!(outcome(Rule::Simple), Outcome::Accept);
+        }
+        let four = outcome(Rule::Four);
+        prop_assert_eq!(four == Outcome::Accept, outcome(Rule::Guarded) == Outcome::Accept);
+        prop_assert_eq!(matches!(four, Outcome::Accept | Outcome::ConditionalAccept), outcome(Rule::Simple) == Outcome::Accept);
+    }
+
+    #[test]
+    fn adapter_there_and_back(torque in 1i64..100_000, lever in 100i64..1_000, length in -90i64..900, angle in 0i64..360) {
+        let make = |n, unit| Quantity::new(Decimal::new(n, 0).expect("n"), unit, None).expect("quantity");
+        let adapter = Adapter::new(make(lever, Unit::Millimetre), make(length, Unit::Millimetre), make(angle, Unit::Degree));
+        prop_assume!(adapter.is_ok());
+        let adapter = adapter.expect("adapter");
+        prop_assume!(adapter.ratio() > 0.05);
+        let wanted = Quantity::new(Decimal::new(torque, 2).expect("n"), Unit::NewtonMetre, None).expect("torque");
+        let setting = adapter.setting(&wanted, 6).expect("setting");
+        let back = adapter.torque_at_fastener(&setting, 2).expect("back");
+        prop_assert!((back.decimal().to_f64() - wanted.decimal().to_f64()).abs() <= 0.011, "{} {}", back, wanted);
+    }
+}
