@@ -93,6 +93,31 @@ fn a_write_waits_then_says_that_another_session_writes() {
     history.append(&next, None, &[]).unwrap();
 }
 
+/// A write that looked before it took the write lock would be refused here, however long it was ready to wait.
+#[test]
+fn a_write_that_waited_goes_through() {
+    let (_folder, home) = home();
+    let mut history = History::open(&home).unwrap();
+    let last = grow(&mut history, id(1), 1);
+    let other = Connection::open(home.database()).unwrap();
+    other
+        .execute_batch(
+            "BEGIN IMMEDIATE; INSERT INTO secrets VALUES ('2222-2222-2222-2222', 'p', x'01')",
+        )
+        .unwrap();
+    let ending = thread::spawn(move || {
+        thread::sleep(Duration::from_millis(150));
+        other.execute_batch("COMMIT").unwrap();
+    });
+    let next = entry(&last.head(), "meanwhile");
+    let text = b"a text that is looked for first".as_slice();
+    history
+        .append(&next, None, &[(Hash::of(text), text)])
+        .unwrap();
+    ending.join().unwrap();
+    assert_eq!(history.head(&id(1)).unwrap(), next.head());
+}
+
 #[test]
 fn a_session_that_read_before_another_wrote_is_told() {
     let (_folder, home) = home();
