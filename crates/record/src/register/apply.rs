@@ -1,0 +1,378 @@
+//! An entry folded into the state. No rule is repeated here: what is written has happened.
+
+use super::{
+    Approval, Body, Fact, InDoubt, Instrument, LOOK_AGAIN_MINUTES, PAUSE_MINUTES, Person, Place,
+    Register, SHIFT_HOURS, Said, Service, Site, Standing, Unit, ZERO_MINUTES,
+};
+use crate::log::{Clock, Damage, Entry, Id, Sealed};
+use crate::text::folded;
+
+/// What an entry changes on an instrument.
+type Change = Box<dyn FnOnce(&mut Instrument)>;
+
+impl Register {
+    /// Folds an entry into the state. An entry of a kind or with a member not known here is kept as "written by a newer
+    /// reseat": from then on only the head moves.
+    ///
+    /// # Errors
+    /// [`Damage`] if the entry does not follow the head; the state is then as before.
+    pub fn apply(&mut self, sealed: &Sealed) -> Result<(), Damage> {
+        sealed.follows(&self.head)?;
+        let entry = &sealed.entry;
+        self.head = sealed.head();
+        self.hashes.push(sealed.hash);
+        if entry.number == 1 {
+            self.home = Some(entry.home);
+            self.demo = entry.demo;
+        }
+        if self.newer.is_some() {
+            return Ok(());
+        }
+        let known = if entry.beyond.is_empty() {
+            Body::read(&entry.kind, &entry.body)
+        } else {
+            None
+        };
+        let Some(body) = known else {
+            self.newer = Some((entry.number, entry.kind.clone()));
+            return Ok(());
+        };
+        if entry.clock == Clock::Trusted
+            && self.floor.as_ref().is_none_or(|floor| *floor < entry.utc)
+        {
+            self.floor = Some(entry.utc.clone());
+        }
+        let fact = Fact {
+            register: entry.stream,
+            number: entry.number,
+            hash: sealed.hash,
+        };
+        self.fold(body, entry, fact);
+        Ok(())
+    }
+
+    fn fold(&mut self, body: Body, entry: &Entry, fact: Fact) {
+        match body {
+            Body::Founded(_)
+            | Body::Enrolled(_)
+            | Body::RolesGiven(_)
+            | Body::Retired(_)
+            | Body::TakenOnAgain(_)
+            | Body::KeyChanged(_)
+            | Body::SiteValues(_) => self.fold_people(body, fact),
+            Body::PlaceAdded(_)
+            | Body::PlaceChanged(_)
+            | Body::UnitAdded(_)
+            | Body::UnitChanged(_)
+            | Body::Fitted(_)
+            | Body::Removed(_) => self.fold_plant(body, fact),
+            Body::InstrumentAdded(_)
+            | Body::CalibrationRenewed(_)
+            | Body::DayChecked(_)
+            | Body::Quarantined(_)
+            | Body::Returned(_)
+            | Body::Withdrawn(_) => self.fold_instrument(body, entry, fact),
+            Body::Approved(approved) => {
+                for earlier in self
+                    .approvals
+                    .iter_mut()
+                    .filter(|earlier| earlier.number == approved.number)
+                {
+                    earlier.superseded = true;
+                }
+                self.approvals.push(Approval {
+                    number: approved.number,
+                    revision: approved.revision,
+                    sha256: approved.sha256,
+                    author: approved.author,
+                    approver: approved.approver,
+                    walked_by: approved.walked_by,
+                    walked_on: approved.walked_on,
+                    superseded: false,
+                    fact,
+                });
+            }
+            Body::Superseded(said) => {
+                let meant = |approval: &&mut Approval| {
+                    approval.number == said.number
+                        && approval.revision == said.revision
+                        && approval.sha256 == said.sha256
+                };
+                for approval in self.approvals.iter_mut().filter(meant) {
+                    approval.superseded = true;
+                }
+            }
+            Body::ClockAgreed(agreed) => self.agreed_day = Some(agreed.day),
+            Body::ClockGiven(clock) => self.floor = Some(clock.given),
+            Body::RanOn(run) => {
+                self.ran_on_seconds = self.ran_on_seconds.saturating_add(run.seconds);
+            }
+            Body::Recall(recall) => {
+                let instrument = recall.instrument;
+                self.in_doubt
+                    .extend(recall.readings.into_iter().map(|reading| InDoubt {
+                        instrument: instrument.clone(),
+                        reading,
+                        fact,
+                    }));
+            }
+            Body::Remark(remark) => self.said.push(Said {
+                by: entry.by,
+                utc: entry.utc.clone(),
+                text: remark.text,
+                of: remark.of,
+                answers: None,
+                amendment: false,
+                fact,
+            }),
+            Body::Amended(amended) => self.said.push(Said {
+                by: entry.by,
+                utc: entry.utc.clone(),
+                text: amended.text,
+                of: Some(amended.of),
+                answers: amended.answers,
+                amendment: true,
+                fact,
+            }),
+        }
+    }
+
+    fn fold_people(&mut self, body: Body, fact: Fact) {
+        match body {
+            Body::Founded(founded) => {
+                self.site = Some(Site {
+                    name: founded.site,
+                    rule: founded.rule,
+                    public_key: founded.site_key.0,
+                    pause_minutes: PAUSE_MINUTES,
+                    zero_minutes: ZERO_MINUTES,
+                    look_again_minutes: LOOK_AGAIN_MINUTES,
+                    shift_hours: SHIFT_HOURS,
+                    fact,
+                });
+                let roles = [reseat_procedure::model::Role::Lead].into();
+                self.enrol(
+                    founded.lead.id,
+                    founded.lead.name,
+                    Standing {
+                        from: fact.number,
+                        roles,
+                        key: founded.lead.key.0,
+                        retired: false,
+                    },
+                    fact,
+                );
+            }
+            Body::Enrolled(enrolled) => {
+                let standing = Standing {
+                    from: fact.number,
+                    roles: enrolled.roles.0,
+                    key: enrolled.key.0,
+                    retired: false,
+                };
+                self.enrol(enrolled.person, enrolled.name, standing, fact);
+            }
+            Body::RolesGiven(given) => self.restand(given.person, fact, |standing| {
+                standing.roles = given.roles.0;
+            }),
+            Body::Retired(retired) => {
+                self.restand(retired.person, fact, |standing| standing.retired = true);
+            }
+            Body::TakenOnAgain(again) => self.restand(again.person, fact, |standing| {
+                standing.roles = again.roles.0;
+                standing.key = again.key.0;
+                standing.retired = false;
+            }),
+            Body::KeyChanged(changed) => self.restand(changed.person, fact, |standing| {
+                standing.key = changed.key.0;
+            }),
+            Body::SiteValues(values) => {
+                if let Some(site) = &mut self.site {
+                    site.rule = values.rule;
+                    site.pause_minutes = values.pause_minutes;
+                    site.zero_minutes = values.zero_minutes;
+                    site.look_again_minutes = values.look_again_minutes;
+                    site.shift_hours = values.shift_hours;
+                    site.fact = fact;
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn enrol(&mut self, id: Id, name: String, standing: Standing, fact: Fact) {
+        let mut past = self
+            .people
+            .remove(&id)
+            .map(|person| person.past)
+            .unwrap_or_default();
+        past.push(standing.clone());
+        let Standing {
+            roles,
+            key,
+            retired,
+            ..
+        } = standing;
+        self.people.insert(
+            id,
+            Person {
+                id,
+                name,
+                roles,
+                key,
+                retired,
+                fact,
+                past,
+            },
+        );
+    }
+
+    fn restand(&mut self, id: Id, fact: Fact, change: impl FnOnce(&mut Standing)) {
+        if let Some(person) = self.people.get_mut(&id) {
+            let mut standing = Standing {
+                from: fact.number,
+                roles: person.roles.clone(),
+                key: person.key,
+                retired: person.retired,
+            };
+            change(&mut standing);
+            person.roles.clone_from(&standing.roles);
+            person.key = standing.key;
+            person.retired = standing.retired;
+            person.fact = fact;
+            person.past.push(standing);
+        }
+    }
+
+    fn fold_plant(&mut self, body: Body, fact: Fact) {
+        match body {
+            Body::PlaceAdded(said) => {
+                let place = Place {
+                    tag: said.tag,
+                    name: said.name,
+                    points: said.points,
+                    redundant_with: said.redundant_with,
+                    holds: None,
+                    fact,
+                };
+                self.places.insert(folded(&place.tag), place);
+            }
+            Body::PlaceChanged(said) => {
+                if let Some(place) = self.places.get_mut(&folded(&said.tag)) {
+                    place.name = said.name;
+                    place.points = said.points;
+                    place.redundant_with = said.redundant_with;
+                    place.fact = fact;
+                }
+            }
+            Body::UnitAdded(said) => {
+                let unit = Unit {
+                    serial: said.serial,
+                    model: said.model,
+                    name: said.name,
+                    place: None,
+                    fact,
+                };
+                self.units.insert(folded(&unit.serial), unit);
+            }
+            Body::UnitChanged(said) => {
+                if let Some(unit) = self.units.get_mut(&folded(&said.serial)) {
+                    unit.model = said.model;
+                    unit.name = said.name;
+                    unit.fact = fact;
+                }
+            }
+            Body::Fitted(said) => self.join(&said.tag, &said.serial, true, fact),
+            Body::Removed(said) => self.join(&said.tag, &said.serial, false, fact),
+            _ => {}
+        }
+    }
+
+    fn join(&mut self, tag: &str, serial: &str, fitted: bool, fact: Fact) {
+        if let Some(place) = self.places.get_mut(&folded(tag)) {
+            place.holds = fitted.then(|| serial.to_owned());
+            place.fact = fact;
+        }
+        if let Some(unit) = self.units.get_mut(&folded(serial)) {
+            unit.place = fitted.then(|| tag.to_owned());
+            unit.fact = fact;
+        }
+    }
+
+    fn fold_instrument(&mut self, body: Body, entry: &Entry, fact: Fact) {
+        let (id, change): (String, Change) = match body {
+            Body::InstrumentAdded(said) => {
+                let instrument = Instrument {
+                    id: said.id,
+                    serial: said.serial,
+                    kind: said.kind,
+                    scale: said.scale.unit,
+                    reference: said.scale.reference,
+                    range: said.range,
+                    usable: said.usable,
+                    resolution: said.resolution,
+                    calibration: said.calibration,
+                    service: Service::InService,
+                    out_of_service: None,
+                    checked: None,
+                    fact,
+                };
+                self.instruments.insert(folded(&instrument.id), instrument);
+                return;
+            }
+            Body::CalibrationRenewed(said) => (
+                said.id,
+                Box::new(move |instrument| {
+                    instrument.calibration = said.calibration;
+                    instrument.fact = fact;
+                }),
+            ),
+            Body::DayChecked(said) if said.passed => {
+                let utc = entry.utc.clone();
+                (
+                    said.id,
+                    Box::new(move |instrument| instrument.checked = Some(utc)),
+                )
+            }
+            Body::DayChecked(said) => (
+                said.id,
+                out_of_service(Service::Quarantined, said.seen, fact),
+            ),
+            Body::Quarantined(said) => (
+                said.id,
+                out_of_service(Service::Quarantined, said.reason, fact),
+            ),
+            Body::Withdrawn(said) => (
+                said.id,
+                out_of_service(Service::Withdrawn, said.reason, fact),
+            ),
+            Body::Returned(said) => (
+                said.id,
+                Box::new(move |instrument| {
+                    instrument.service = Service::InService;
+                    instrument.out_of_service = None;
+                    // What was checked before a quarantine says nothing of the instrument that comes back.
+                    instrument.checked = None;
+                    instrument.fact = fact;
+                }),
+            ),
+            _ => return,
+        };
+        if let Some(instrument) = self.instruments.get_mut(&folded(&id)) {
+            change(instrument);
+        }
+    }
+}
+
+fn out_of_service(
+    service: Service,
+    reason: String,
+    fact: Fact,
+) -> Box<dyn FnOnce(&mut Instrument)> {
+    Box::new(move |instrument| {
+        instrument.service = service;
+        instrument.out_of_service = Some(reason);
+        instrument.checked = None;
+        instrument.fact = fact;
+    })
+}
