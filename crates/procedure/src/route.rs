@@ -11,9 +11,11 @@ pub struct Choices(pub BTreeMap<String, String>);
 impl Choices {
     /// Whether `when` holds for these choices.
     pub fn meet(&self, when: &When) -> bool {
-        when.0
-            .iter()
-            .all(|(option, values)| self.0.get(option).is_some_and(|value| values.contains(value)))
+        when.0.iter().all(|(option, values)| {
+            self.0
+                .get(option)
+                .is_some_and(|value| values.contains(value))
+        })
     }
 }
 
@@ -54,11 +56,17 @@ impl Procedure {
         for (section_index, section) in self.sections.iter().enumerate() {
             for (step_index, step) in section.steps.iter().enumerate() {
                 if choices.meet(&step.when) {
-                    places.push(Place { section: section_index, step: step_index });
+                    places.push(Place {
+                        section: section_index,
+                        step: step_index,
+                    });
                 }
             }
         }
-        Route { choices: choices.clone(), places }
+        Route {
+            choices: choices.clone(),
+            places,
+        }
     }
 
     /// The step at a place.
@@ -73,7 +81,9 @@ impl Procedure {
 
     /// The joint of this name under `choices`.
     pub fn joint(&self, id: &str, choices: &Choices) -> Option<&Joint> {
-        self.joints.iter().find(|joint| joint.id == id && choices.meet(&joint.when))
+        self.joints
+            .iter()
+            .find(|joint| joint.id == id && choices.meet(&joint.when))
     }
 
     /// The parts present under `choices`.

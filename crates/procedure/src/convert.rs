@@ -1,0 +1,560 @@
+//! From the wire types to the model: quantities and windows read, every name found, all findings at once.
+
+use std::collections::BTreeSet;
+
+use reseat_measure::{Quantity, QuantityError, Unit, Window};
+
+use crate::codes;
+use crate::finding::{Finding, Severity};
+use crate::model;
+use crate::names::{Kind, Names, twice, unknown};
+use crate::source::escaped;
+use crate::wire;
+
+/// Turns a well-shaped text into a procedure, or says what does not hold together.
+pub(crate) fn procedure(wire: &wire::Procedure) -> Result<model::Procedure, Vec<Finding>> {
+    let mut findings = Vec::new();
+    let names = Names::collect(wire, &mut findings);
+    let mut convert = Convert {
+        names,
+        findings,
+        pointer: String::new(),
+        measured: BTreeSet::new(),
+        steps: BTreeSet::new(),
+    };
+    let made = convert.procedure(wire);
+    match made {
+        Some(procedure) if convert.findings.is_empty() => Ok(procedure),
+        _ => Err(convert.findings),
+    }
+}
+
+pub(crate) struct Convert<'w> {
+    pub(crate) names: Names<'w>,
+    findings: Vec<Finding>,
+    pointer: String,
+    /// Names of readings and computed values met so far.
+    pub(crate) measured: BTreeSet<String>,
+    steps: BTreeSet<String>,
+}
+
+impl<'w> Convert<'w> {
+    /// Works below a member or an element.
+    pub(crate) fn at<T>(&mut self, segment: &str, work: impl FnOnce(&mut Self) -> T) -> T {
+        let length = self.pointer.len();
+        self.pointer.push('/');
+        self.pointer.push_str(&escaped(segment));
+        let made = work(self);
+        self.pointer.truncate(length);
+        made
+    }
+
+    /// Works through a list, every element, whatever becomes of its neighbours.
+    pub(crate) fn each<W, T>(
+        &mut self,
+        member: &str,
+        items: &'w [W],
+        mut work: impl FnMut(&mut Self, &'w W) -> Option<T>,
+    ) -> Option<Vec<T>> {
+        self.at(member, |convert| {
+            let made: Vec<Option<T>> = items
+                .iter()
+                .enumerate()
+                .map(|(index, item)| convert.at(&index.to_string(), |convert| work(convert, item)))
+                .collect();
+            made.into_iter().collect()
+        })
+    }
+
+    pub(crate) fn report(&mut self, code: &'static str, message: String, remedy: &str) {
+        self.findings.push(Finding::new(
+            code,
+            Severity::Error,
+            self.pointer.clone(),
+            message,
+            remedy,
+        ));
+    }
+
+    pub(crate) fn quantity(&mut self, member: &str, text: &str) -> Option<Quantity> {
+        self.measure(
+            member,
+            text,
+            codes::BAD_QUANTITY,
+            "Write it as number, one space and unit, such as \"40 N·m\" or \"70 bar g\".",
+            Quantity::parse,
+        )
+    }
+
+    pub(crate) fn window(&mut self, member: &str, text: &str) -> Option<Window> {
+        self.measure(member, text, codes::BAD_WINDOW, "Write it as low, two dots, high, one space and unit, such as \"115..130 N·m\" or \"..0.05 mm\".", Window::parse)
+    }
+
+    pub(crate) fn unit(&mut self, member: &str, text: &str) -> Option<Unit> {
+        self.measure(
+            member,
+            text,
+            codes::BAD_UNIT,
+            "Write a unit of the table, such as \"mm\", \"bar\" or \"N·m\".",
+            Unit::parse,
+        )
+    }
+
+    fn measure<T>(
+        &mut self,
+        member: &str,
+        text: &str,
+        code: &'static str,
+        remedy: &str,
+        parse: impl FnOnce(&str) -> Result<T, QuantityError>,
+    ) -> Option<T> {
+        match parse(text) {
+            Ok(value) => Some(value),
+            Err(error) => {
+                self.at(member, |convert| {
+                    convert.report(
+                        code,
+                        format!("\u{201c}{}\u{201d}: {error}", crate::shape::shown(text)),
+                        remedy,
+                    );
+                });
+                None
+            }
+        }
+    }
+
+    /// A name of one of these kinds.
+    pub(crate) fn name_of(&mut self, member: &str, kinds: &[Kind], name: &str) -> Option<String> {
+        if kinds.iter().any(|kind| self.names.has(*kind, name)) {
+            return Some(name.to_owned());
+        }
+        let words = kinds
+            .iter()
+            .map(|kind| kind.words())
+            .collect::<Vec<_>>()
+            .join(" or ");
+        let known: Vec<&str> = kinds
+            .iter()
+            .flat_map(|kind| self.names.all(*kind))
+            .copied()
+            .collect();
+        let finding = self.at(member, |convert| {
+            unknown(&words, name, convert.pointer.clone(), &known)
+        });
+        self.findings.push(finding);
+        None
+    }
+
+    pub(crate) fn name(&mut self, member: &str, kind: Kind, name: &str) -> Option<String> {
+        self.name_of(member, &[kind], name)
+    }
+
+    #[allow(
+        clippy::option_option,
+        reason = "outer: could it be read; inner: was it written"
+    )]
+    pub(crate) fn optional_name(
+        &mut self,
+        member: &str,
+        kind: Kind,
+        name: Option<&String>,
+    ) -> Option<Option<String>> {
+        match name {
+            Some(name) => self.name(member, kind, name).map(Some),
+            None => Some(None),
+        }
+    }
+
+    pub(crate) fn name_list(
+        &mut self,
+        member: &str,
+        kind: Kind,
+        list: &'w [String],
+    ) -> Option<Vec<String>> {
+        self.each(member, list, |convert, name| convert.name_here(kind, name))
+    }
+
+    /// A name that is the value at the present place.
+    pub(crate) fn name_here(&mut self, kind: Kind, name: &str) -> Option<String> {
+        if self.names.has(kind, name) {
+            return Some(name.to_owned());
+        }
+        self.findings.push(unknown(
+            kind.words(),
+            name,
+            self.pointer.clone(),
+            self.names.all(kind),
+        ));
+        None
+    }
+
+    pub(crate) fn not_empty<T>(&mut self, member: &str, list: &[T], what: &str) -> Option<()> {
+        if list.is_empty() {
+            self.at(member, |convert| {
+                convert.report(
+                    codes::EMPTY_LIST,
+                    format!("There are no {what}."),
+                    "Write at least one.",
+                );
+            });
+            return None;
+        }
+        Some(())
+    }
+
+    pub(crate) fn positive(&mut self, member: &str, number: u32, what: &str) -> Option<u32> {
+        if number == 0 {
+            self.at(member, |convert| {
+                convert.report(
+                    codes::BAD_NUMBER,
+                    format!("The {what} is 0."),
+                    "Write 1 or more, or leave it out.",
+                );
+            });
+            return None;
+        }
+        Some(number)
+    }
+
+    /// A name for a reading, a computed value or a step, once only.
+    pub(crate) fn claim_measured(&mut self, id: &str) -> Option<()> {
+        if self.measured.insert(id.to_owned()) {
+            return Some(());
+        }
+        let finding = self.at("id", |convert| {
+            twice("measured value", id, convert.pointer.clone())
+        });
+        self.findings.push(finding);
+        None
+    }
+
+    pub(crate) fn when(&mut self, when: &wire::When) -> Option<model::When> {
+        self.at("when", |convert| {
+            let mut made = Vec::new();
+            let mut sound = true;
+            for (option, values) in when {
+                sound &= convert.name(option, Kind::Option, option).is_some();
+                sound &= convert
+                    .not_empty(option, values, "values of this option")
+                    .is_some();
+                if convert.names.has(Kind::Option, option) {
+                    for (index, value) in values.iter().enumerate() {
+                        if !convert.names.values(option).contains(&value.as_str()) {
+                            let pointer =
+                                format!("{}/{}/{index}", convert.pointer, escaped(option));
+                            let known = convert.names.values(option).to_vec();
+                            convert.findings.push(unknown(
+                                &format!("value of option \u{201c}{option}\u{201d}"),
+                                value,
+                                pointer,
+                                &known,
+                            ));
+                            sound = false;
+                        }
+                    }
+                }
+                made.push((option.clone(), values.iter().cloned().collect()));
+            }
+            sound.then_some(model::When(made))
+        })
+    }
+
+    fn procedure(&mut self, wire: &'w wire::Procedure) -> Option<model::Procedure> {
+        let options = self.each("options", &wire.options, Self::option);
+        let energies = wire.energies.iter().map(energy).collect();
+        let points = self.each("points", &wire.points, Self::point);
+        let chambers = self.each("chambers", &wire.chambers, |convert, chamber| {
+            let limit = convert.optional_quantity("limit", chamber.limit.as_ref())?;
+            Some(model::Chamber {
+                id: chamber.id.clone(),
+                label: chamber.label.clone(),
+                limit,
+            })
+        });
+        let zero = self.each("zero", &wire.zero, Self::zero_side);
+        let parts = self.each("parts", &wire.parts, Self::part);
+        let joints = self.each("joints", &wire.joints, Self::joint);
+        let covers = wire
+            .covers
+            .iter()
+            .map(|item| model::Cover {
+                id: item.id.clone(),
+                label: item.label.clone(),
+            })
+            .collect();
+        let instruments = wire
+            .instruments
+            .iter()
+            .map(|item| model::Instrument {
+                id: item.id.clone(),
+                label: item.label.clone(),
+            })
+            .collect();
+        let consumables = wire
+            .consumables
+            .iter()
+            .map(|item| model::Consumable {
+                id: item.id.clone(),
+                label: item.label.clone(),
+                never_on: item.never_on.clone(),
+            })
+            .collect();
+        let some_sections = self.not_empty("sections", &wire.sections, "sections");
+        let sections = self.each("sections", &wire.sections, Self::section);
+        some_sections?;
+        Some(model::Procedure {
+            format: wire.format,
+            number: wire.number.clone(),
+            revision: wire.revision.clone(),
+            title: wire.title.clone(),
+            author: wire.author.clone(),
+            models: wire.models.clone(),
+            options: options?,
+            energies,
+            points: points?,
+            chambers: chambers?,
+            zero: zero?,
+            zero_release: role(wire.zero_release),
+            parts: parts?,
+            joints: joints?,
+            covers,
+            instruments,
+            consumables,
+            kit: model::Kit {
+                number: wire.kit.number.clone(),
+            },
+            sections: sections?,
+        })
+    }
+
+    #[allow(
+        clippy::option_option,
+        reason = "outer: could it be read; inner: was it written"
+    )]
+    pub(crate) fn optional_quantity(
+        &mut self,
+        member: &str,
+        text: Option<&String>,
+    ) -> Option<Option<Quantity>> {
+        match text {
+            Some(text) => self.quantity(member, text).map(Some),
+            None => Some(None),
+        }
+    }
+
+    fn option(&mut self, wire: &wire::Choice) -> Option<model::Choice> {
+        self.not_empty("values", &wire.values, "values")?;
+        let mut seen = BTreeSet::new();
+        for (index, value) in wire.values.iter().enumerate() {
+            if !seen.insert(&value.id) {
+                let pointer = format!("{}/values/{index}/id", self.pointer);
+                self.findings
+                    .push(twice("value of this option", &value.id, pointer));
+            }
+        }
+        let values = wire
+            .values
+            .iter()
+            .map(|value| (value.id.clone(), value.label.clone()))
+            .collect();
+        Some(model::Choice {
+            id: wire.id.clone(),
+            question: wire.question.clone(),
+            values,
+        })
+    }
+
+    fn point(&mut self, wire: &wire::Point) -> Option<model::Point> {
+        let kind = match wire.kind {
+            wire::PointKind::Isolating => model::PointKind::Isolating,
+            wire::PointKind::Drain => model::PointKind::Drain,
+        };
+        Some(model::Point {
+            id: wire.id.clone(),
+            label: wire.label.clone(),
+            energy: self.name("energy", Kind::Energy, &wire.energy)?,
+            kind,
+            position: wire.position.clone(),
+            lock: wire.lock.clone(),
+        })
+    }
+
+    fn zero_side(&mut self, wire: &wire::ZeroSide) -> Option<model::ZeroSide> {
+        let energy = self.name("energy", Kind::Energy, &wire.energy);
+        let instrument = self.name("instrument", Kind::Instrument, &wire.instrument);
+        let window = self.window("window", &wire.window);
+        let vent = self.optional_name("vent", Kind::Point, wire.vent.as_ref());
+        Some(model::ZeroSide {
+            id: wire.id.clone(),
+            label: wire.label.clone(),
+            energy: energy?,
+            instrument: instrument?,
+            window: window?,
+            vent: vent?,
+        })
+    }
+
+    fn part(&mut self, wire: &'w wire::Part) -> Option<model::Part> {
+        let count = self.positive("count", wire.count, "count");
+        let under = self.name_list("under", Kind::Part, &wire.under);
+        let when = self.when(&wire.when);
+        Some(model::Part {
+            id: wire.id.clone(),
+            label: wire.label.clone(),
+            count: count?,
+            single_use: wire.single_use,
+            from_kit: wire.from_kit,
+            elastomer: wire.elastomer.clone(),
+            oriented: wire.oriented,
+            under: under?,
+            when: when?,
+        })
+    }
+
+    fn joint(&mut self, wire: &'w wire::Joint) -> Option<model::Joint> {
+        let fasteners = self.positive("fasteners", wire.fasteners, "number of fasteners");
+        let lubricant = self.optional_name("lubricant", Kind::Consumable, wire.lubricant.as_ref());
+        let some_wrenches = self.not_empty("wrenches", &wire.wrenches, "wrenches");
+        let wrenches = self.name_list("wrenches", Kind::Instrument, &wire.wrenches);
+        let some_passes = self.not_empty("passes", &wire.passes, "passes");
+        let passes = self.at("passes", |convert| {
+            let read: Vec<_> = wire
+                .passes
+                .iter()
+                .enumerate()
+                .map(|(index, pass)| convert.quantity(&index.to_string(), pass))
+                .collect();
+            read.into_iter().collect::<Option<Vec<_>>>()
+        });
+        let window = self.window("window", &wire.window);
+        let rounds = self.rounds(wire.rounds);
+        let gap = match &wire.gap {
+            Some(gap) => self.at("gap", |convert| convert.gap(gap)).map(Some),
+            None => Some(None),
+        };
+        let prevailing = match &wire.prevailing {
+            Some(text) => self.window("prevailing", text).map(Some),
+            None => Some(None),
+        };
+        let clamps = self.name_list("clamps", Kind::Part, &wire.clamps);
+        let boundary = self.optional_name("boundary", Kind::Chamber, wire.boundary.as_ref());
+        let when = self.when(&wire.when);
+        some_wrenches.and(some_passes)?;
+        Some(model::Joint {
+            id: wire.id.clone(),
+            label: wire.label.clone(),
+            fasteners_named: wire.fasteners_named.clone(),
+            fasteners: fasteners?,
+            thread: wire.thread.clone(),
+            grade: wire.grade.clone(),
+            condition: wire.condition.clone(),
+            lubricant: lubricant?,
+            pattern: pattern(wire.pattern),
+            wrenches: wrenches?,
+            passes: passes?,
+            window: window?,
+            rounds: rounds?,
+            gap: gap?,
+            prevailing: prevailing?,
+            numbering: wire.numbering.clone(),
+            clamps: clamps?,
+            boundary: boundary?,
+            governed_by: wire.governed_by.clone(),
+            reason_above_75: wire.reason_above_75.clone(),
+            when: when?,
+        })
+    }
+
+    fn rounds(&mut self, wire: Option<wire::Rounds>) -> Option<model::Rounds> {
+        self.at("rounds", |convert| match wire {
+            None => Some(model::Rounds::None),
+            Some(wire::Rounds::UpTo(most)) => convert
+                .positive("up_to", most, "number of rounds")
+                .map(model::Rounds::UpTo),
+            Some(wire::Rounds::Exactly(rounds)) => convert
+                .positive("exactly", rounds, "number of rounds")
+                .map(model::Rounds::Exactly),
+        })
+    }
+
+    fn gap(&mut self, wire: &wire::Gap) -> Option<model::Gap> {
+        match wire {
+            wire::Gap::Spread { limit, instrument } => self.at("spread", |convert| {
+                let limit = convert.quantity("limit", limit);
+                let instrument = convert.name("instrument", Kind::Instrument, instrument);
+                Some(model::Gap::Spread {
+                    limit: limit?,
+                    instrument: instrument?,
+                })
+            }),
+            wire::Gap::Closed { feeler, instrument } => self.at("closed", |convert| {
+                let feeler = convert.quantity("feeler", feeler);
+                let instrument = convert.name("instrument", Kind::Instrument, instrument);
+                Some(model::Gap::Closed {
+                    feeler: feeler?,
+                    instrument: instrument?,
+                })
+            }),
+        }
+    }
+
+    fn section(&mut self, wire: &'w wire::Section) -> Option<model::Section> {
+        let some = self.not_empty("steps", &wire.steps, "steps in this section");
+        let steps = self.each("steps", &wire.steps, |convert, step| {
+            if !convert.steps.insert(step.id.clone()) {
+                let pointer = format!("{}/id", convert.pointer);
+                convert.findings.push(twice("step", &step.id, pointer));
+            }
+            convert.step(step, wire.energy)
+        });
+        some?;
+        Some(model::Section {
+            id: wire.id.clone(),
+            title: wire.title.clone(),
+            ppe: wire.ppe.clone(),
+            steps: steps?,
+        })
+    }
+}
+
+fn energy(wire: &wire::Energy) -> model::Energy {
+    let kind = match wire.kind {
+        wire::EnergyKind::Process => model::EnergyKind::Process,
+        wire::EnergyKind::Air => model::EnergyKind::Air,
+        wire::EnergyKind::Electric => model::EnergyKind::Electric,
+        wire::EnergyKind::Heat => model::EnergyKind::Heat,
+        wire::EnergyKind::Gravity => model::EnergyKind::Gravity,
+        wire::EnergyKind::Chemical => model::EnergyKind::Chemical,
+        wire::EnergyKind::Spring => model::EnergyKind::Spring,
+        wire::EnergyKind::Trapped => model::EnergyKind::Trapped,
+    };
+    model::Energy {
+        id: wire.id.clone(),
+        label: wire.label.clone(),
+        kind,
+        size: wire.size.clone(),
+        method: wire.method.clone(),
+    }
+}
+
+fn pattern(wire: wire::Pattern) -> model::Pattern {
+    match wire {
+        wire::Pattern::Cross => model::Pattern::Cross,
+        wire::Pattern::Circular => model::Pattern::Circular,
+        wire::Pattern::Straight => model::Pattern::Straight,
+        wire::Pattern::Single => model::Pattern::Single,
+        wire::Pattern::FlatByFlat => model::Pattern::FlatByFlat,
+    }
+}
+
+pub(crate) fn role(wire: wire::Role) -> model::Role {
+    match wire {
+        wire::Role::Performer => model::Role::Performer,
+        wire::Role::Verifier => model::Role::Verifier,
+        wire::Role::Releaser => model::Role::Releaser,
+        wire::Role::Operations => model::Role::Operations,
+        wire::Role::Author => model::Role::Author,
+        wire::Role::Approver => model::Role::Approver,
+        wire::Role::Lead => model::Role::Lead,
+    }
+}

@@ -1,0 +1,205 @@
+//! What a procedure declares by name, and whether a name used is declared.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::codes;
+use crate::finding::{Finding, Severity};
+use crate::nearest::offer;
+use crate::shape::shown;
+use crate::wire;
+
+/// Kinds of things that have names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Kind {
+    Option,
+    Energy,
+    Point,
+    Chamber,
+    Side,
+    Part,
+    Joint,
+    Cover,
+    Instrument,
+    Consumable,
+}
+
+impl Kind {
+    pub(crate) const fn words(self) -> &'static str {
+        match self {
+            Self::Option => "option",
+            Self::Energy => "energy",
+            Self::Point => "point",
+            Self::Chamber => "chamber",
+            Self::Side => "side of the zero-energy check",
+            Self::Part => "part",
+            Self::Joint => "joint",
+            Self::Cover => "cover",
+            Self::Instrument => "instrument",
+            Self::Consumable => "consumable",
+        }
+    }
+}
+
+/// All declared names.
+pub(crate) struct Names<'w> {
+    of: BTreeMap<Kind, Vec<&'w str>>,
+    values: BTreeMap<&'w str, Vec<&'w str>>,
+}
+
+impl<'w> Names<'w> {
+    /// Collects the names; a name given twice is a finding.
+    pub(crate) fn collect(wire: &'w wire::Procedure, findings: &mut Vec<Finding>) -> Self {
+        let mut names = Self {
+            of: BTreeMap::new(),
+            values: BTreeMap::new(),
+        };
+        let always: wire::When = BTreeMap::new();
+        let mut list = |kind: Kind, member: &str, items: Vec<(&'w str, &wire::When)>| {
+            let mut seen: Vec<(&str, &wire::When)> = Vec::new();
+            for (index, (id, when)) in items.into_iter().enumerate() {
+                if seen
+                    .iter()
+                    .any(|(other, condition)| *other == id && *condition == when)
+                {
+                    findings.push(twice(kind.words(), id, format!("/{member}/{index}/id")));
+                }
+                seen.push((id, when));
+            }
+            let mut ids: Vec<&str> = seen.into_iter().map(|(id, _)| id).collect();
+            let mut once = BTreeSet::new();
+            ids.retain(|id| once.insert(*id));
+            names.of.insert(kind, ids);
+        };
+        list(
+            Kind::Option,
+            "options",
+            wire.options
+                .iter()
+                .map(|item| (item.id.as_str(), &always))
+                .collect(),
+        );
+        list(
+            Kind::Energy,
+            "energies",
+            wire.energies
+                .iter()
+                .map(|item| (item.id.as_str(), &always))
+                .collect(),
+        );
+        list(
+            Kind::Point,
+            "points",
+            wire.points
+                .iter()
+                .map(|item| (item.id.as_str(), &always))
+                .collect(),
+        );
+        list(
+            Kind::Chamber,
+            "chambers",
+            wire.chambers
+                .iter()
+                .map(|item| (item.id.as_str(), &always))
+                .collect(),
+        );
+        list(
+            Kind::Side,
+            "zero",
+            wire.zero
+                .iter()
+                .map(|item| (item.id.as_str(), &always))
+                .collect(),
+        );
+        list(
+            Kind::Part,
+            "parts",
+            wire.parts
+                .iter()
+                .map(|item| (item.id.as_str(), &item.when))
+                .collect(),
+        );
+        list(
+            Kind::Joint,
+            "joints",
+            wire.joints
+                .iter()
+                .map(|item| (item.id.as_str(), &item.when))
+                .collect(),
+        );
+        list(
+            Kind::Cover,
+            "covers",
+            wire.covers
+                .iter()
+                .map(|item| (item.id.as_str(), &always))
+                .collect(),
+        );
+        list(
+            Kind::Instrument,
+            "instruments",
+            wire.instruments
+                .iter()
+                .map(|item| (item.id.as_str(), &always))
+                .collect(),
+        );
+        list(
+            Kind::Consumable,
+            "consumables",
+            wire.consumables
+                .iter()
+                .map(|item| (item.id.as_str(), &always))
+                .collect(),
+        );
+        for option in &wire.options {
+            names.values.insert(
+                &option.id,
+                option
+                    .values
+                    .iter()
+                    .map(|value| value.id.as_str())
+                    .collect(),
+            );
+        }
+        names
+    }
+
+    /// Whether a thing of this kind is declared under this name.
+    pub(crate) fn has(&self, kind: Kind, name: &str) -> bool {
+        self.all(kind).contains(&name)
+    }
+
+    /// The declared names of a kind.
+    pub(crate) fn all(&self, kind: Kind) -> &[&'w str] {
+        self.of.get(&kind).map_or(&[], Vec::as_slice)
+    }
+
+    /// The declared values of an option.
+    pub(crate) fn values(&self, option: &str) -> &[&'w str] {
+        self.values.get(option).map_or(&[], Vec::as_slice)
+    }
+}
+
+/// A name given twice.
+pub(crate) fn twice(kind: &str, name: &str, pointer: String) -> Finding {
+    let message = format!("A second {kind} is called \u{201c}{}\u{201d}.", shown(name));
+    let remedy = "Give each its own name; what uses the name must know which is meant.";
+    Finding::new(
+        codes::DUPLICATE_NAME,
+        Severity::Error,
+        pointer,
+        message,
+        remedy,
+    )
+}
+
+/// A name that is not declared.
+pub(crate) fn unknown(kind: &str, name: &str, pointer: String, known: &[&str]) -> Finding {
+    let message = format!("No {kind} is called \u{201c}{}\u{201d}.", shown(name));
+    Finding::new(
+        codes::UNKNOWN_NAME,
+        Severity::Error,
+        pointer,
+        message,
+        offer(name, known.iter().copied()),
+    )
+}

@@ -1,0 +1,214 @@
+//! Reading: a sound text gives a procedure; every bad text gives its findings, each at its place.
+//!
+//! `tests/cases/CODE.json` are bad files, one or more a code; what is said about each is a reviewed snapshot.
+
+#![allow(
+    clippy::disallowed_methods,
+    clippy::unwrap_used,
+    clippy::case_sensitive_file_extension_comparisons,
+    reason = "a test reads its case files"
+)]
+
+use std::fmt::Write as _;
+use std::path::Path;
+
+use reseat_procedure::model::{Asked, Deed, Leads};
+use reseat_procedure::{Choices, Finding, Procedure, codes, explain, read, schema};
+
+fn case(name: &str) -> Vec<u8> {
+    std::fs::read(
+        Path::new(env!("CARGO_MANIFEST_DIR"))
+            .join("tests/cases")
+            .join(name),
+    )
+    .unwrap()
+}
+
+fn sound() -> Procedure {
+    read(&case("sound.json")).unwrap()
+}
+
+fn said(findings: &[Finding]) -> String {
+    let mut text = String::new();
+    for finding in findings {
+        let step = finding
+            .step
+            .as_deref()
+            .map_or(String::new(), |step| format!(" step {step}"));
+        let number = finding
+            .number
+            .map_or(String::new(), |number| format!(" number {number}"));
+        writeln!(
+            text,
+            "{}:{} {} [{}]{step}{number}",
+            finding.line,
+            finding.column,
+            finding.severity.word(),
+            finding.code
+        )
+        .unwrap();
+        writeln!(text, "    {}\n    {}", finding.message, finding.remedy).unwrap();
+    }
+    text
+}
+
+#[test]
+fn a_sound_text_is_read_in_full() {
+    let procedure = sound();
+    assert_eq!(
+        (procedure.number.as_str(), procedure.revision.as_str()),
+        ("P-1", "A")
+    );
+    let joint = &procedure.joints[0];
+    assert_eq!(joint.window.to_string(), "19..22 N·m");
+    assert_eq!(
+        joint
+            .passes
+            .iter()
+            .map(ToString::to_string)
+            .collect::<Vec<_>>(),
+        ["7 N·m", "13 N·m", "20.5 N·m"]
+    );
+    let of = |ring: &str| Choices([("ring".to_owned(), ring.to_owned())].into());
+    assert_eq!(
+        procedure.route(&of("epdm")).len(),
+        procedure.route(&of("fkm")).len()
+    );
+    let places = procedure.route(&of("fkm")).places;
+    let ids: Vec<&str> = places
+        .iter()
+        .map(|place| procedure.step(*place).id.as_str())
+        .collect();
+    assert!(ids.contains(&"ring-on-fkm") && !ids.contains(&"ring-on-epdm"));
+    let hold = places
+        .iter()
+        .map(|place| procedure.step(*place))
+        .find(|step| step.id == "hold")
+        .unwrap();
+    assert!(matches!(&hold.asks[3], Asked::Computed { from, .. } if from == &["start", "end"]));
+    assert!(
+        matches!(&hold.asks[4], Asked::Choice { answers, .. } if answers[1].leads == Leads::Finding)
+    );
+    let basket = places
+        .iter()
+        .map(|place| procedure.step(*place))
+        .find(|step| step.id == "basket-on")
+        .unwrap();
+    assert!(matches!(
+        &basket.asks[1],
+        Asked::Orientation { right: 0, .. }
+    ));
+    assert!(matches!(&basket.does[0], Deed::On { part, count: 1 } if part == "basket"));
+}
+
+/// Each case file is bad by the code in its name; a snapshot keeps what is said.
+#[test]
+fn every_bad_text_is_named() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases");
+    let mut names: Vec<String> = std::fs::read_dir(folder)
+        .unwrap()
+        .map(|file| file.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.retain(|name| name.starts_with("read-") && name.ends_with(".json"));
+    names.sort();
+    assert!(names.len() >= 15, "{names:?}");
+    for name in names {
+        let code = name
+            .trim_start_matches("read-")
+            .trim_end_matches(".json")
+            .split('.')
+            .next()
+            .unwrap();
+        let findings = read(&case(&name)).expect_err(&name);
+        assert!(
+            findings.iter().any(|finding| finding.code == code),
+            "{name}: {}",
+            said(&findings)
+        );
+        assert!(
+            findings
+                .iter()
+                .all(|finding| finding.line > 0 && finding.column > 0),
+            "{name}"
+        );
+        insta::assert_snapshot!(name.trim_end_matches(".json"), said(&findings));
+    }
+}
+
+#[test]
+fn texts_that_no_file_can_hold_are_named_too() {
+    let code = |bytes: &[u8]| {
+        read(bytes)
+            .expect_err("bad")
+            .into_iter()
+            .map(|finding| finding.code)
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(
+        code(&vec![b' '; reseat_procedure::MOST_BYTES + 1]),
+        [codes::TOO_LARGE]
+    );
+    assert_eq!(code(b"\xEF\xBB\xBF{}"), [codes::BYTE_ORDER_MARK]);
+    assert_eq!(code(b"\xFF\xFE{\0}\0"), [codes::NOT_UTF8]);
+    assert_eq!(code(b"{\"format\": \"\xC3\x28\"}"), [codes::NOT_UTF8]);
+    assert_eq!(code("[".repeat(200_000).as_bytes()), [codes::TOO_DEEP]);
+    assert_eq!(code(b""), [codes::NOT_JSON]);
+    assert_eq!(code(b"{\"format\": 1,}"), [codes::NOT_JSON]);
+    assert_eq!(code(b"{\"a\": \"\n\"}"), [codes::NOT_JSON]);
+    assert_eq!(
+        code(b"{\"number\": \"\\ud800\"}").first(),
+        Some(&codes::NOT_JSON)
+    );
+    assert_eq!(code(b"[]"), [codes::WRONG_KIND]);
+    let place = |bytes: &[u8]| {
+        read(bytes)
+            .map(|_| ())
+            .expect_err("bad")
+            .first()
+            .map(|finding| (finding.line, finding.column))
+            .unwrap()
+    };
+    // Columns count Unicode scalars: "ö" and "·" are one each.
+    assert_eq!(place("{\n \"ö·\": 1 x}".as_bytes()), (2, 10));
+    assert_eq!(place(b"{\"format\": \"\xC3\x28\"}"), (1, 13));
+}
+
+/// However a sound text is cut short, the reader answers with findings.
+#[test]
+fn a_text_cut_short_anywhere_is_refused() {
+    let bytes = case("sound.json");
+    let end = bytes.iter().rposition(|byte| *byte == b'}').unwrap();
+    for length in (0..=end).step_by(7) {
+        assert!(read(&bytes[..length]).is_err(), "cut at {length}");
+    }
+}
+
+#[test]
+fn every_code_is_explained_once() {
+    let mut seen = std::collections::BTreeSet::new();
+    for (code, text) in codes::ALL {
+        assert!(seen.insert(*code), "{code} stands twice");
+        assert!(
+            code.bytes()
+                .all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-'),
+            "{code}"
+        );
+        assert_eq!(explain(code), Some(*text));
+        assert!(text.ends_with('.') && text.len() > 40, "{code}: {text}");
+    }
+    assert_eq!(explain("no-such-code"), None);
+}
+
+/// The published schema is the one the reader uses. After a change of the wire types run
+/// `RESEAT_BLESS=1 cargo test -p reseat-procedure published_schema`.
+#[test]
+fn the_published_schema_is_fresh() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/procedure.schema.json");
+    if std::env::var_os("RESEAT_BLESS").is_some() {
+        std::fs::write(&path, schema()).unwrap();
+    }
+    assert!(
+        std::fs::read_to_string(&path).unwrap_or_default() == schema(),
+        "docs/procedure.schema.json is stale"
+    );
+}
