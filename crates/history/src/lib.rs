@@ -5,7 +5,7 @@
 //! **indexes** (worked out from entries; thrown away and built again by [`History::rebuild_indexes`]).
 //!
 //! It knows the envelope of an entry and nothing of its meaning: who may write what is decided before an entry comes
-//! here, and index rows are handed in ready made as [`RebuildRow`]. It reads no clock and no environment; the path of
+//! here, and index rows are handed in ready made as [`RebuildRow`]. It asks for no time of day and no environment; the path of
 //! the home is chosen by the program. An entry is on disk (`synchronous=FULL`) when [`History::append`] returns `Ok`.
 #![forbid(unsafe_code)]
 

@@ -5,7 +5,8 @@
 
 use std::collections::HashMap;
 use std::path::{Path, PathBuf};
-use std::time::Duration;
+use std::thread;
+use std::time::{Duration, Instant};
 
 use reseat_record::log::Id;
 use rusqlite::config::DbConfig;
@@ -18,6 +19,9 @@ use crate::schema::{self, MIGRATIONS, SCHEMA, Shape};
 
 /// How long a write waits for another session before it answers "busy". Short enough for a person at a key.
 const PATIENCE: Duration = Duration::from_secs(2);
+
+/// How long to leave a busy file alone before it is tried again at opening.
+const PAUSE: Duration = Duration::from_millis(10);
 
 /// Statements kept prepared: more than this package has, so that none is ever prepared twice.
 const PREPARED: usize = 64;
@@ -150,11 +154,27 @@ fn connect(
         }
         Place::File { path, writable } => {
             let found = if *writable {
-                open_for_work(path, patience)
+                open_patiently(path, patience)
             } else {
                 open_to_look(path, patience)
             };
             found.map_err(|fault| fault.at(path))
+        }
+    }
+}
+
+/// Opens for work, again and again while another program is busy with the file and patience lasts. Two programs that
+/// make a history at the same moment both need the whole file to turn its log on; SQLite answers "busy" to one of
+/// them at once, because it will not wait with a lock in hand.
+fn open_patiently(
+    path: &Path,
+    patience: Duration,
+) -> Result<(Connection, Option<PathBuf>), StorageFault> {
+    let began = Instant::now();
+    loop {
+        match open_for_work(path, patience) {
+            Err(StorageFault::Busy) if began.elapsed() < patience => thread::sleep(PAUSE),
+            outcome => return outcome,
         }
     }
 }

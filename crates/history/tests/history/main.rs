@@ -2,7 +2,7 @@
 #![allow(
     clippy::unwrap_used,
     clippy::print_stdout,
-    reason = "helpers of tests fail as tests do, and a second program tells the first by its output"
+    reason = "samples fail as tests do, and a second program tells the first by its output"
 )]
 
 mod copies;
