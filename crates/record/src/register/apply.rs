@@ -1,8 +1,8 @@
 //! An entry folded into the state. No rule is repeated here: what is written has happened.
 
 use super::{
-    Approval, Body, Fact, InDoubt, Instrument, LOOK_AGAIN_MINUTES, PAUSE_MINUTES, Person, Place,
-    Register, SHIFT_HOURS, Said, Service, Site, Standing, Unit, ZERO_MINUTES,
+    Approval, Body, EntryNamed, Fact, InDoubt, Instrument, LOOK_AGAIN_MINUTES, PAUSE_MINUTES,
+    Person, Place, Register, SHIFT_HOURS, Said, Service, Site, Standing, Unit, ZERO_MINUTES,
 };
 use crate::log::{Clock, Damage, Entry, Id, Sealed};
 use crate::text::folded;
@@ -72,6 +72,59 @@ impl Register {
             | Body::Quarantined(_)
             | Body::Returned(_)
             | Body::Withdrawn(_) => self.fold_instrument(body, entry, fact),
+            Body::Approved(_) | Body::Superseded(_) => self.fold_approval(body, fact),
+            Body::ClockAgreed(agreed) => self.agreed_day = Some(agreed.day),
+            Body::ClockGiven(clock) => self.floor = Some(clock.given),
+            Body::RanOn(run) => {
+                self.ran_on_seconds = self.ran_on_seconds.saturating_add(run.seconds);
+            }
+            Body::Recall(recall) => {
+                let instrument = recall.instrument;
+                self.in_doubt
+                    .extend(recall.readings.into_iter().map(|reading| InDoubt {
+                        instrument: instrument.clone(),
+                        reading,
+                        fact,
+                    }));
+            }
+            Body::Remark(remark) => {
+                self.say(entry, fact, remark.text, remark.of, None, false);
+            }
+            Body::Amended(amended) => {
+                self.say(
+                    entry,
+                    fact,
+                    amended.text,
+                    Some(amended.of),
+                    amended.answers,
+                    true,
+                );
+            }
+        }
+    }
+
+    fn say(
+        &mut self,
+        entry: &Entry,
+        fact: Fact,
+        text: String,
+        of: Option<EntryNamed>,
+        answers: Option<String>,
+        amendment: bool,
+    ) {
+        self.said.push(Said {
+            by: entry.by,
+            utc: entry.utc.clone(),
+            text,
+            of,
+            answers,
+            amendment,
+            fact,
+        });
+    }
+
+    fn fold_approval(&mut self, body: Body, fact: Fact) {
+        match body {
             Body::Approved(approved) => {
                 for earlier in self
                     .approvals
@@ -102,38 +155,7 @@ impl Register {
                     approval.superseded = true;
                 }
             }
-            Body::ClockAgreed(agreed) => self.agreed_day = Some(agreed.day),
-            Body::ClockGiven(clock) => self.floor = Some(clock.given),
-            Body::RanOn(run) => {
-                self.ran_on_seconds = self.ran_on_seconds.saturating_add(run.seconds);
-            }
-            Body::Recall(recall) => {
-                let instrument = recall.instrument;
-                self.in_doubt
-                    .extend(recall.readings.into_iter().map(|reading| InDoubt {
-                        instrument: instrument.clone(),
-                        reading,
-                        fact,
-                    }));
-            }
-            Body::Remark(remark) => self.said.push(Said {
-                by: entry.by,
-                utc: entry.utc.clone(),
-                text: remark.text,
-                of: remark.of,
-                answers: None,
-                amendment: false,
-                fact,
-            }),
-            Body::Amended(amended) => self.said.push(Said {
-                by: entry.by,
-                utc: entry.utc.clone(),
-                text: amended.text,
-                of: Some(amended.of),
-                answers: amended.answers,
-                amendment: true,
-                fact,
-            }),
+            _ => {}
         }
     }
 

@@ -26,7 +26,7 @@ impl Register {
     pub fn decide(&self, command: Command, stamp: &Stamp) -> Result<Entry, Refusal> {
         self.may_write(stamp)?;
         // The founding has no register yet to look the lead up in; the entry names him all the same.
-        let _by = if let Command::Found { lead, .. } = &command {
+        let by = if let Command::Found { lead, .. } = &command {
             Some(*lead)
         } else {
             stamp.by
@@ -58,27 +58,8 @@ impl Register {
             | Command::Quarantine { .. }
             | Command::Return { .. }
             | Command::Withdraw { .. } => self.decide_instrument(command, stamp)?,
-            Command::Approve {
-                number,
-                revision,
-                sha256,
-                author,
-                walked_by,
-                walked_on,
-            } => {
-                let approver = self.actor_with(Role::Approver, stamp)?;
-                self.approve(
-                    approver, &number, &revision, sha256, author, walked_by, walked_on,
-                )?
-            }
-            Command::Supersede {
-                number,
-                revision,
-                sha256,
-                reason,
-            } => {
-                self.actor_with(Role::Approver, stamp)?;
-                self.supersede(&number, &revision, sha256, &reason)?
+            Command::Approve { .. } | Command::Supersede { .. } => {
+                self.decide_procedure(command, stamp)?
             }
             Command::SetSite(said) => {
                 self.actor_with(Role::Lead, stamp)?;
@@ -100,13 +81,8 @@ impl Register {
                 amend(of, &text, answers.as_deref())?
             }
         };
-        Ok(Entry::next(
-            &self.head,
-            stamp,
-            body.kind(),
-            RULES,
-            body.members(),
-        ))
+        let entry = Entry::next(&self.head, stamp, body.kind(), RULES, body.members());
+        Ok(Entry { by, ..entry })
     }
 
     fn may_write(&self, stamp: &Stamp) -> Result<(), Refusal> {
@@ -167,49 +143,58 @@ impl Register {
         self.people.get(&id).ok_or(Refusal::NoPerson {})
     }
 
-    #[expect(clippy::too_many_arguments, reason = "each is a member of the entry")]
-    fn approve(
-        &self,
-        approver: &Person,
-        number: &str,
-        revision: &str,
-        sha256: Hash,
-        author: Id,
-        walked_by: Id,
-        walked_on: String,
-    ) -> Result<Body, Refusal> {
-        let number = text_of("procedure number", number, SERIAL_CHARS)?;
-        let revision = text_of("revision", revision, SERIAL_CHARS)?;
-        let author = self.known(author)?;
-        if author.id == approver.id {
-            return Err(Refusal::AuthorApproves {
-                name: author.name.clone(),
-            });
+    fn decide_procedure(&self, command: Command, stamp: &Stamp) -> Result<Body, Refusal> {
+        let approver = self.actor_with(Role::Approver, stamp)?;
+        match command {
+            Command::Approve {
+                number,
+                revision,
+                sha256,
+                author,
+                walked_by,
+                walked_on,
+            } => {
+                let number = text_of("procedure number", &number, SERIAL_CHARS)?;
+                let revision = text_of("revision", &revision, SERIAL_CHARS)?;
+                let author = self.known(author)?;
+                if author.id == approver.id {
+                    return Err(Refusal::AuthorApproves {
+                        name: author.name.clone(),
+                    });
+                }
+                if !author.roles.contains(&Role::Author) {
+                    return Err(Refusal::RoleWanted {
+                        name: author.name.clone(),
+                        role: Role::Author,
+                    });
+                }
+                let walked_by = self.known(walked_by)?.id;
+                day_of("day of the walk-through", &walked_on)?;
+                if self
+                    .approval(&number, &revision, &sha256)
+                    .is_some_and(|approval| !approval.superseded)
+                {
+                    return Err(Refusal::AlreadyApproved { number, revision });
+                }
+                let (author, approver) = (author.id, approver.id);
+                Ok(Body::Approved(Approved {
+                    number,
+                    revision,
+                    sha256,
+                    author,
+                    approver,
+                    walked_by,
+                    walked_on,
+                }))
+            }
+            Command::Supersede {
+                number,
+                revision,
+                sha256,
+                reason,
+            } => self.supersede(&number, &revision, sha256, &reason),
+            _ => Err(Refusal::NothingChanges {}),
         }
-        if !author.roles.contains(&Role::Author) {
-            return Err(Refusal::RoleWanted {
-                name: author.name.clone(),
-                role: Role::Author,
-            });
-        }
-        let walked_by = self.known(walked_by)?.id;
-        day_of("day of the walk-through", &walked_on)?;
-        if self
-            .approval(&number, &revision, &sha256)
-            .is_some_and(|approval| !approval.superseded)
-        {
-            return Err(Refusal::AlreadyApproved { number, revision });
-        }
-        let (author, approver) = (author.id, approver.id);
-        Ok(Body::Approved(Approved {
-            number,
-            revision,
-            sha256,
-            author,
-            approver,
-            walked_by,
-            walked_on,
-        }))
     }
 
     fn supersede(

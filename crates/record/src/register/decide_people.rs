@@ -95,6 +95,12 @@ impl Register {
                     roles: Roles(roles),
                 }))
             }
+            other => self.decide_standing(other, stamp),
+        }
+    }
+
+    fn decide_standing(&self, command: Command, stamp: &Stamp) -> Result<Body, Refusal> {
+        match command {
             Command::Retire { person, reason } => {
                 self.may_change(person, stamp)?;
                 let person = self.in_post(person)?;

@@ -64,8 +64,15 @@ impl Register {
                     redundant_with,
                 }))
             }
+            Command::Fit { .. } | Command::Remove { .. } => self.decide_fitting(command, stamp),
+            other => self.decide_unit(other, stamp),
+        }
+    }
+
+    fn decide_unit(&self, command: Command, stamp: &Stamp) -> Result<Body, Refusal> {
+        self.actor_with(Role::Lead, stamp)?;
+        match command {
             Command::AddUnit(said) => {
-                self.actor_with(Role::Lead, stamp)?;
                 let UnitSaid {
                     serial,
                     model,
@@ -84,7 +91,6 @@ impl Register {
                 }))
             }
             Command::ChangeUnit(said) => {
-                self.actor_with(Role::Lead, stamp)?;
                 let UnitSaid {
                     serial,
                     model,
@@ -100,8 +106,14 @@ impl Register {
                     name,
                 }))
             }
+            _ => Err(Refusal::NothingChanges {}),
+        }
+    }
+
+    fn decide_fitting(&self, command: Command, stamp: &Stamp) -> Result<Body, Refusal> {
+        self.actor(stamp)?;
+        match command {
             Command::Fit { tag, serial } => {
-                self.actor(stamp)?;
                 let (place, unit) = (self.place_of(&tag)?, self.unit_of(&serial)?);
                 if let Some(there) = &place.holds {
                     return Err(Refusal::PlaceHolds {
@@ -121,7 +133,6 @@ impl Register {
                 }))
             }
             Command::Remove { tag, serial } => {
-                self.actor(stamp)?;
                 let (place, unit) = (self.place_of(&tag)?, self.unit_of(&serial)?);
                 let (tag, serial) = (place.tag.clone(), unit.serial.clone());
                 if place.holds.as_deref() == Some(serial.as_str()) {
@@ -146,19 +157,7 @@ impl Register {
             }
             Command::RenewCalibration { id, calibration } => {
                 self.actor_with(Role::Lead, stamp)?;
-                let instrument = self.instrument_of(&id)?;
-                let scale = Scale {
-                    unit: instrument.scale,
-                    reference: instrument.reference,
-                };
-                let calibration = clean_calibration(calibration, scale)?;
-                if instrument.calibration == calibration {
-                    return Err(Refusal::NothingChanges {});
-                }
-                Ok(Body::CalibrationRenewed(CalibrationRenewed {
-                    id: instrument.id.clone(),
-                    calibration,
-                }))
+                self.renew(&id, calibration)
             }
             Command::CheckForDay { id, seen, passed } => {
                 self.actor(stamp)?;
@@ -204,6 +203,22 @@ impl Register {
             }
             _ => Err(Refusal::NothingChanges {}),
         }
+    }
+
+    fn renew(&self, id: &str, calibration: Calibration) -> Result<Body, Refusal> {
+        let instrument = self.instrument_of(id)?;
+        let scale = Scale {
+            unit: instrument.scale,
+            reference: instrument.reference,
+        };
+        let calibration = clean_calibration(calibration, scale)?;
+        if instrument.calibration == calibration {
+            return Err(Refusal::NothingChanges {});
+        }
+        Ok(Body::CalibrationRenewed(CalibrationRenewed {
+            id: instrument.id.clone(),
+            calibration,
+        }))
     }
 
     fn place_of(&self, tag: &str) -> Result<&Place, Refusal> {
