@@ -104,6 +104,14 @@ impl History {
         )
     }
 
+    /// Of this home's own closed rebuilds those that were closed last by the time they were closed at, the latest first.
+    pub fn closed_last(&self, most: u32) -> Result<Vec<Listed>, StorageFault> {
+        self.listed(
+            "WHERE s.is_register = 0 AND c.origin = 'home' AND s.closed IS NOT NULL ORDER BY s.closed DESC LIMIT ?1",
+            [most],
+        )
+    }
+
     /// The rows of every copy of one stream, the own one first.
     pub fn rows_of(&self, stream: &Id) -> Result<Vec<Listed>, StorageFault> {
         self.listed(

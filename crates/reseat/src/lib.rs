@@ -1,1 +1,5 @@
-//! (skeleton)
+//! The program: command line, terminal screens, clock, random numbers, files, and the wiring between the pure crates.
+//!
+//! Only this crate reads a clock, takes random numbers, opens a terminal or prints.
+
+pub mod desk;
