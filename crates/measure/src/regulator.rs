@@ -1,0 +1,210 @@
+//! Regulators: springs, the balance of spring and diaphragm, and what repeats of a set-point tell.
+
+use thiserror::Error;
+
+use crate::error::QuantityError;
+use crate::pressure::{PressureError, absolute_pa, positive};
+use crate::quantity::{Quantity, Reference};
+use crate::unit::{Dimension, Unit};
+
+/// Why a regulator's figures cannot be worked out.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum RegulatorError {
+    /// No repeats.
+    #[error("a set-point needs at least one reading; read it rising and falling")]
+    NoRepeats,
+    /// Coils that cannot be.
+    #[error("{0} active coils are impossible; give a number above 0")]
+    Coils(String),
+    /// A quantity that cannot be.
+    #[error(transparent)]
+    Pressure(#[from] PressureError),
+    /// Numbers that cannot be worked out.
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+}
+
+/// Rate of a coil spring in N/mm: `k = G·d⁴/(8·D³·N)`, shear modulus, wire and mean coil diameter, active coils.
+pub fn spring_rate_n_mm(
+    modulus: &Quantity,
+    wire: &Quantity,
+    mean: &Quantity,
+    coils: f64,
+) -> Result<f64, RegulatorError> {
+    if !(coils > 0.0 && coils.is_finite()) {
+        return Err(RegulatorError::Coils(coils.to_string()));
+    }
+    let g = positive(modulus, Dimension::Pressure, Unit::Megapascal)?;
+    let d = positive(wire, Dimension::Length, Unit::Millimetre)?;
+    let mean = positive(mean, Dimension::Length, Unit::Millimetre)?;
+    // MPa is N/mm², so the rate comes out in N/mm.
+    Ok(g * d.powi(4) / (8.0 * mean.powi(3) * coils))
+}
+
+/// Active coils that give a rate (N/mm).
+pub fn spring_coils(
+    modulus: &Quantity,
+    wire: &Quantity,
+    mean: &Quantity,
+    rate_n_mm: f64,
+) -> Result<f64, RegulatorError> {
+    let one_coil = spring_rate_n_mm(modulus, wire, mean, 1.0)?;
+    if rate_n_mm > 0.0 {
+        Ok(one_coil / rate_n_mm)
+    } else {
+        Err(RegulatorError::Coils(rate_n_mm.to_string()))
+    }
+}
+
+/// Set pressure in Pa of a spring (N/m) pressed together by `pressed_m` on a diaphragm of effective area m²: `P = k·x/A`.
+pub fn set_pressure_pa(rate_n_m: f64, pressed_m: f64, area_m2: f64) -> f64 {
+    rate_n_m * pressed_m / area_m2
+}
+
+/// Forces on the moving parts of a regulator, N: `spring = P2·A_diaphragm + P1·A_poppet + F_poppet_spring` when they balance.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Balance {
+    /// Set spring, N.
+    pub spring_n: f64,
+    /// Outlet pressure on the diaphragm, N.
+    pub diaphragm_n: f64,
+    /// Inlet pressure on the poppet, N.
+    pub poppet_n: f64,
+    /// Poppet spring, N.
+    pub poppet_spring_n: f64,
+}
+
+impl Balance {
+    /// What is left over: positive opens the seat further.
+    pub fn left_over_n(&self) -> f64 {
+        self.spring_n - self.diaphragm_n - self.poppet_n - self.poppet_spring_n
+    }
+}
+
+/// Set-point error in percent of the absolute set pressure: `E = (Po − Pset)/(Pset + Ps)·100` (Measurement Canada S-G-03).
+///
+/// Reading and set gauge (or both absolute), atmosphere absolute.
+pub fn set_point_error_percent(
+    reading: &Quantity,
+    set: &Quantity,
+    atmosphere: &Quantity,
+) -> Result<f64, RegulatorError> {
+    if atmosphere.reference() != Some(Reference::Absolute) {
+        return Err(PressureError::Unreferenced(atmosphere.to_string()).into());
+    }
+    let air = absolute_pa(atmosphere, 0.0)?;
+    let (reading_pa, set_pa) = (absolute_pa(reading, air)?, absolute_pa(set, air)?);
+    if set_pa <= 0.0 {
+        return Err(PressureError::NotPositive(set.to_string()).into());
+    }
+    Ok((reading_pa - set_pa) / set_pa * 100.0)
+}
+
+/// Which way a set-point was come to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Direction {
+    /// From below.
+    Rising,
+    /// From above.
+    Falling,
+}
+
+/// What repeats of one set-point tell, in the unit of the set-point.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SetPoint {
+    /// Mean of all readings less the set-point.
+    pub error: f64,
+    /// Greatest spread of the repeats in one direction.
+    pub repeatability: f64,
+    /// Between the means of both directions; `None` if only one was read.
+    pub hysteresis: Option<f64>,
+    /// Sample standard deviation about the means of their direction; `None` with fewer than two repeats in any.
+    pub deviation: Option<f64>,
+    /// Mean of all readings.
+    pub mean: f64,
+}
+
+/// Error, repeatability and hysteresis from repeats rising and falling.
+#[expect(clippy::cast_precision_loss, reason = "counts of readings")]
+pub fn set_point(
+    set: &Quantity,
+    repeats: &[(Quantity, Direction)],
+) -> Result<SetPoint, RegulatorError> {
+    let mut ways: [Vec<f64>; 2] = [Vec::new(), Vec::new()];
+    for (reading, direction) in repeats {
+        reading.same_kind(set.unit(), set.reference())?;
+        ways[usize::from(*direction == Direction::Falling)].push(reading.to_f64_in(set.unit())?);
+    }
+    if repeats.is_empty() {
+        return Err(RegulatorError::NoRepeats);
+    }
+    let mean_of = |values: &[f64]| values.iter().sum::<f64>() / values.len() as f64;
+    let means: Vec<f64> = ways
+        .iter()
+        .filter(|way| !way.is_empty())
+        .map(|way| mean_of(way))
+        .collect();
+    let spread = |way: &Vec<f64>| {
+        let (low, high) = way
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| {
+                (l.min(*v), h.max(*v))
+            });
+        if way.is_empty() { 0.0 } else { high - low }
+    };
+    let all: Vec<f64> = ways.concat();
+    let free: usize = ways.iter().map(|way| way.len().saturating_sub(1)).sum();
+    let squares: f64 = ways
+        .iter()
+        .filter(|way| !way.is_empty())
+        .flat_map(|way| way.iter().map(|v| (v - mean_of(way)).powi(2)))
+        .sum();
+    let mean = mean_of(&all);
+    Ok(SetPoint {
+        error: mean - set.decimal().to_f64(),
+        repeatability: spread(&ways[0]).max(spread(&ways[1])),
+        hysteresis: (means.len() == 2).then(|| (means[0] - means[1]).abs()),
+        deviation: (free > 0).then(|| (squares / free as f64).sqrt()),
+        mean,
+    })
+}
+
+/// Lock-up: pressure at no flow above the set-point, exactly.
+pub fn lock_up(set: &Quantity, at_no_flow: &Quantity) -> Result<Quantity, QuantityError> {
+    at_no_flow.difference(set)
+}
+
+/// Droop: how far the pressure at full flow falls below the set-point, exactly.
+pub fn droop(set: &Quantity, at_full_flow: &Quantity) -> Result<Quantity, QuantityError> {
+    set.difference(at_full_flow)
+}
+
+/// Creep: rise of the locked-up pressure between two readings, exactly. A seat that passes lets it climb on.
+pub fn creep(first: &Quantity, later: &Quantity) -> Result<Quantity, QuantityError> {
+    later.difference(first)
+}
+
+/// Blowdown: opening pressure less reseat pressure, exactly.
+pub fn blowdown(opening: &Quantity, reseat: &Quantity) -> Result<Quantity, QuantityError> {
+    opening.difference(reseat)
+}
+
+/// A difference as a percentage of a whole, unrounded; references do not count.
+pub fn percent_of(part: &Quantity, whole: &Quantity) -> Result<f64, RegulatorError> {
+    let plain = |q: &Quantity| Quantity::new(q.decimal(), q.unit(), None);
+    let (part, whole) = (plain(part)?, plain(whole)?);
+    let base = whole.size_in(whole.unit())?.to_f64();
+    if base == 0.0 {
+        return Err(PressureError::NotPositive(whole.to_string()).into());
+    }
+    Ok(100.0 * part.size_in(whole.unit())?.to_f64() / base)
+}
+
+/// Travel in percent of the whole way from shut to open.
+pub fn travel_percent(
+    at: &Quantity,
+    shut: &Quantity,
+    open: &Quantity,
+) -> Result<f64, RegulatorError> {
+    percent_of(&at.difference(shut)?, &open.difference(shut)?)
+}
