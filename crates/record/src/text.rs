@@ -98,6 +98,8 @@ fn is_hidden(letter: char) -> bool {
             | 0x061C
             | 0x06DD
             | 0x070F
+            | 0x0890..=0x0891
+            | 0x08E2
             | 0x115F..=0x1160
             | 0x17B4..=0x17B5
             | 0x180B..=0x180F
@@ -112,7 +114,12 @@ fn is_hidden(letter: char) -> bool {
             | 0xFFA0
             | 0xFFF0..=0xFFFB
             | 0xFFFE..=0xFFFF
-            | 0xE0000..=0x0010_FFFF
+            | 0x0001_10BD
+            | 0x0001_10CD
+            | 0x0001_3430..=0x0001_343F
+            | 0x0001_BCA0..=0x0001_BCA3
+            | 0x0001_D173..=0x0001_D17A
+            | 0x000E_0000..=0x0010_FFFF
     )
 }
 

@@ -1,8 +1,9 @@
 //! An entry folded into the state. No rule is repeated here: what is written has happened.
 
 use super::{
-    Approval, Body, EntryNamed, Fact, InDoubt, Instrument, LOOK_AGAIN_MINUTES, PAUSE_MINUTES,
-    Person, Place, Register, SHIFT_HOURS, Said, Service, Site, Standing, Unit, ZERO_MINUTES,
+    Approval, Body, ClashOf, EntryNamed, Fact, InDoubt, Instrument, LOOK_AGAIN_MINUTES,
+    PAUSE_MINUTES, Person, Place, Register, SHIFT_HOURS, Said, Service, Site, Standing, Unit,
+    ZERO_MINUTES,
 };
 use crate::log::{Clock, Damage, Entry, Id, Sealed};
 use crate::text::folded;
@@ -222,7 +223,27 @@ impl Register {
         }
     }
 
+    fn add_instrument_said(&mut self, instrument: Instrument, fact: Fact) {
+        let serial = folded(&instrument.serial);
+        let twin = self
+            .instruments
+            .values()
+            .find(|first| folded(&first.serial) == serial);
+        let twin = twin.map(|first| (first.serial.clone(), first.fact));
+        self.clash(ClashOf::InstrumentSerial, twin, fact);
+        let first = self
+            .instrument(&instrument.id)
+            .map(|first| (first.id.clone(), first.fact));
+        if !self.clash(ClashOf::InstrumentName, first, fact) {
+            self.instruments.insert(folded(&instrument.id), instrument);
+        }
+    }
+
     fn enrol(&mut self, id: Id, name: String, standing: Standing, fact: Fact) {
+        let first = self.person_named(&name).filter(|first| first.id != id);
+        let first = first.map(|first| (first.name.clone(), first.fact));
+        // Both people are kept: they have identifiers of their own, and both may have signed.
+        self.clash(ClashOf::PersonName, first, fact);
         let mut past = self
             .people
             .remove(&id)
@@ -277,7 +298,12 @@ impl Register {
                     holds: None,
                     fact,
                 };
-                self.places.insert(folded(&place.tag), place);
+                let first = self
+                    .place(&place.tag)
+                    .map(|first| (first.tag.clone(), first.fact));
+                if !self.clash(ClashOf::Tag, first, fact) {
+                    self.places.insert(folded(&place.tag), place);
+                }
             }
             Body::PlaceChanged(said) => {
                 if let Some(place) = self.places.get_mut(&folded(&said.tag)) {
@@ -295,7 +321,12 @@ impl Register {
                     place: None,
                     fact,
                 };
-                self.units.insert(folded(&unit.serial), unit);
+                let first = self
+                    .unit(&unit.serial)
+                    .map(|first| (first.serial.clone(), first.fact));
+                if !self.clash(ClashOf::UnitSerial, first, fact) {
+                    self.units.insert(folded(&unit.serial), unit);
+                }
             }
             Body::UnitChanged(said) => {
                 if let Some(unit) = self.units.get_mut(&folded(&said.serial)) {
@@ -339,7 +370,7 @@ impl Register {
                     checked: None,
                     fact,
                 };
-                self.instruments.insert(folded(&instrument.id), instrument);
+                self.add_instrument_said(instrument, fact);
                 return;
             }
             Body::CalibrationRenewed(said) => (

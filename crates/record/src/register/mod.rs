@@ -6,6 +6,7 @@
 
 mod apply;
 mod bodies;
+mod clash;
 mod command;
 mod decide;
 mod decide_people;
@@ -17,6 +18,7 @@ mod instrument;
 use std::collections::BTreeMap;
 
 pub use bodies::*;
+pub use clash::{Clash, ClashOf};
 pub use command::{Command, InstrumentSaid, PlaceSaid, SiteSaid, UnitSaid};
 pub use facts::*;
 pub use founding::{check_site_signature, with_site_signature};
@@ -80,6 +82,7 @@ pub struct Register {
     ran_on_seconds: u64,
     in_doubt: Vec<InDoubt>,
     said: Vec<Said>,
+    clashes: Vec<Clash>,
 }
 
 impl Register {
@@ -102,6 +105,7 @@ impl Register {
             ran_on_seconds: 0,
             in_doubt: Vec::new(),
             said: Vec::new(),
+            clashes: Vec::new(),
         }
     }
 
