@@ -76,7 +76,7 @@ impl Register {
                 text: text.to_owned(),
                 first,
                 second,
-            })
+            });
         };
         for person in self.people() {
             let name = folded(&person.name);
