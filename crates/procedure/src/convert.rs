@@ -282,14 +282,7 @@ impl<'w> Convert<'w> {
                 label: item.label.clone(),
             })
             .collect();
-        let instruments = wire
-            .instruments
-            .iter()
-            .map(|item| model::Instrument {
-                id: item.id.clone(),
-                label: item.label.clone(),
-            })
-            .collect();
+        let instruments = self.each("instruments", &wire.instruments, Self::instrument);
         let consumables = wire
             .consumables
             .iter()
@@ -318,7 +311,7 @@ impl<'w> Convert<'w> {
             parts: parts?,
             joints: joints?,
             covers,
-            instruments,
+            instruments: instruments?,
             consumables,
             kit: model::Kit {
                 number: wire.kit.number.clone(),
@@ -340,6 +333,20 @@ impl<'w> Convert<'w> {
             Some(text) => self.quantity(member, text).map(Some),
             None => Some(None),
         }
+    }
+
+    fn instrument(&mut self, wire: &wire::Instrument) -> Option<model::Instrument> {
+        let range = match &wire.range {
+            Some(text) => self.window("range", text).map(Some),
+            None => Some(None),
+        };
+        let error = self.optional_quantity("error", wire.error.as_ref());
+        Some(model::Instrument {
+            id: wire.id.clone(),
+            label: wire.label.clone(),
+            range: range?,
+            error: error?,
+        })
     }
 
     fn option(&mut self, wire: &wire::Choice) -> Option<model::Choice> {

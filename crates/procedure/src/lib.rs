@@ -4,6 +4,7 @@
 //! structure alone. A rebuild runs on one [`Route`], the list of steps for one choice of options. The crate knows no
 //! clock, file or environment.
 
+mod builtin;
 pub mod codes;
 mod convert;
 mod convert_step;
@@ -18,6 +19,7 @@ mod source;
 mod wire;
 mod wire_step;
 
+pub use builtin::builtin;
 pub use codes::explain;
 pub use finding::{Finding, Severity};
 pub use model::Procedure;

@@ -340,6 +340,10 @@ pub struct Instrument {
     pub id: String,
     /// What it is, such as `dial torque wrench 40–200 N·m`.
     pub label: String,
+    /// Its usable range as the procedure needs it; the register's own range is what a reading is held against.
+    pub range: Option<Window>,
+    /// Its largest error, plus or minus.
+    pub error: Option<Quantity>,
 }
 
 /// Something used up.

@@ -60,7 +60,7 @@ pub(crate) struct Procedure {
     #[serde(default)]
     pub(crate) covers: Vec<Named>,
     /// Wrenches and gauges by their name on site.
-    pub(crate) instruments: Vec<Named>,
+    pub(crate) instruments: Vec<Instrument>,
     /// Lubricants and cleaners by their name on site.
     #[serde(default)]
     pub(crate) consumables: Vec<Consumable>,
@@ -324,6 +324,22 @@ pub(crate) enum Gap {
         /// Feeler gauges.
         instrument: String,
     },
+}
+
+/// A wrench or gauge by its name on site.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Instrument {
+    /// Name used by steps and joints.
+    pub(crate) id: String,
+    /// What it is.
+    pub(crate) label: String,
+    /// Usable range, such as `40..200 N·m` or `0..160 bar g`.
+    #[serde(default)]
+    pub(crate) range: Option<String>,
+    /// Largest error, plus or minus, such as `0.16 bar`.
+    #[serde(default)]
+    pub(crate) error: Option<String>,
 }
 
 /// Something used up.

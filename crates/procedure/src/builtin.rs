@@ -1,0 +1,9 @@
+//! The procedures shipped with the program.
+
+/// File name and bytes of each shipped procedure, exactly as in the folder `procedures`.
+pub const fn builtin() -> &'static [(&'static str, &'static [u8])] {
+    &[(
+        "FV-3302.json",
+        include_bytes!("../../../procedures/FV-3302.json"),
+    )]
+}
