@@ -12,15 +12,16 @@ mod damage;
 mod entry;
 mod hash;
 mod id;
+mod seal;
+mod stamp;
 mod time;
 
 pub use canonical::{MAX_DEPTH, MAX_INTEGER, canonical};
 pub use chain::{Chain, verify_chain};
 pub use damage::Damage;
-pub use entry::{
-    Clock, Entry, Head, MAX_ENTRY_BYTES, Sealed, Signature, Stamp, entry_hash, sign_detached,
-    verify_detached,
-};
+pub use entry::{Entry, MAX_ENTRY_BYTES};
 pub use hash::{Hash, HashText, from_hex, to_hex};
 pub use id::{Id, IdText, SHORTEST_BEGINNING};
+pub use seal::{Sealed, entry_hash, sign_detached, verify_detached};
+pub use stamp::{Clock, Head, Signature, Stamp};
 pub use time::{is_day, is_offset, is_utc};
