@@ -9,7 +9,11 @@ use reseat_procedure::model::{Role, Verify, Warning};
 
 use super::command::{Command, Given};
 use crate::log::Id;
-use crate::refusal::Refusal;
+use crate::refusal::{Refusal, Work};
+use crate::text::clean_text;
+
+/// Longest text answer, in characters.
+pub const LONGEST_TEXT: usize = 400;
 
 /// What is wanted now.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,7 +69,9 @@ pub enum Point {
     Hold(String),
     /// A finding to be decided.
     Finding(u32),
-    /// What to do after a HIGH, or after a clicked-without-moving.
+    /// A proposed decision on a finding, to be signed.
+    FindingSigned(u32),
+    /// What to do after a HIGH.
     AfterHigh(u64),
     /// The rebuild is signed or closed.
     Closed,
@@ -220,25 +226,25 @@ impl Ask {
         let text = text.trim();
         let given = match &self.wants {
             Wants::Act | Wants::Wait { .. } => Given::Done,
-            Wants::Nothing => return Err(Refusal::NothingAsked),
+            Wants::Nothing => return Err(Work::NothingAsked.into()),
             Wants::Choice(labels) => Given::Choice(pick(text, labels.len())?),
             Wants::Fastener { of, .. } => Given::Fastener(
                 whole(text)?.try_into().ok().filter(|n| (1..=*of).contains(n)).ok_or_else(|| {
-                    Refusal::NotANumberOf { typed: text.to_owned(), low: 1, high: u64::from(*of) }
+                    Work::NotAnOffer { typed: text.to_owned(), high: u64::from(*of) }
                 })?,
             ),
             Wants::Reading { .. } => {
                 if text.is_empty() {
-                    return Err(Refusal::Empty);
+                    return Err(Work::Empty.into());
                 }
                 Given::Reading(text.to_owned())
             }
             Wants::Count => Given::Count(whole(text)?),
             Wants::Text => {
                 if text.is_empty() {
-                    return Err(Refusal::Empty);
+                    return Err(Work::Empty.into());
                 }
-                Given::Text(crate::text::clean(text)?)
+                Given::Text(clean_text(text, LONGEST_TEXT).map_err(|fault| Work::BadText { why: fault.to_string() })?)
             }
             Wants::Signature { among, .. } | Wants::Person(among) => Given::Person(person(text, among)?),
         };
@@ -248,9 +254,9 @@ impl Ask {
 
 fn whole(text: &str) -> Result<u64, Refusal> {
     if text.is_empty() {
-        return Err(Refusal::Empty);
+        return Err(Work::Empty.into());
     }
-    text.parse().map_err(|_| Refusal::NotAWholeNumber { typed: text.to_owned() })
+    text.parse().map_err(|_| Work::NotAWholeNumber { typed: text.to_owned() }.into())
 }
 
 fn pick(text: &str, of: usize) -> Result<u32, Refusal> {
@@ -259,7 +265,7 @@ fn pick(text: &str, of: usize) -> Result<u32, Refusal> {
     u32::try_from(number)
         .ok()
         .filter(|n| *n >= 1 && u64::from(*n) <= high)
-        .ok_or_else(|| Refusal::NotANumberOf { typed: text.to_owned(), low: 1, high })
+        .ok_or_else(|| Work::NotAnOffer { typed: text.to_owned(), high }.into())
 }
 
 fn person(text: &str, among: &[(Id, String)]) -> Result<Id, Refusal> {

@@ -171,8 +171,8 @@ pub struct Start {
     pub serial: String,
     /// Where tag or serial differ from the register: the reason a lead records. The lead signs the start.
     pub mismatch: Option<String>,
-    /// The unit chosen on the register.
-    pub unit: Id,
+    /// Serial of the unit chosen on the register.
+    pub unit: String,
     /// Hash of the procedure text.
     pub procedure: Hash,
     /// Options chosen.

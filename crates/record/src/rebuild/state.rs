@@ -1,0 +1,455 @@
+//! The state of a rebuild: what replaying its entries leaves.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use reseat_measure::{Place, Quantity};
+use reseat_procedure::model::{Asked, Deed, EnergyState, Procedure, Step};
+use reseat_procedure::route::{Place as StepPlace, Route};
+
+use super::body::{InstrumentCopy, PersonCopy, Started};
+use crate::log::{Clock, Head, Id};
+
+/// Where and when something was entered, and by whom.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Mark {
+    pub(super) entry: u64,
+    pub(super) utc: String,
+    pub(super) offset: String,
+    pub(super) clock: Clock,
+    pub(super) by: Option<Id>,
+}
+
+/// One ask of a step.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(super) struct AskState {
+    /// Closed by this.
+    pub(super) closed: Option<Mark>,
+    /// Parts of it that are in (sides, lines, signatures).
+    pub(super) lines: u32,
+    /// Tries that did not close it.
+    pub(super) tries: u32,
+    /// What was answered last, for the blind comparison and for notices.
+    pub(super) last: Option<String>,
+    /// When a rest began.
+    pub(super) rest: Option<Mark>,
+    /// The side value entered beside the reading.
+    pub(super) beside: Option<(u64, String)>,
+    /// The entry of the reading that stands in this slot.
+    pub(super) reading: Option<u64>,
+}
+
+/// A line of the route: a written step or one added by deviation.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Line {
+    pub(super) id: String,
+    pub(super) place: Option<StepPlace>,
+    pub(super) added: Option<String>,
+    pub(super) begun: Option<Mark>,
+    pub(super) acted: Option<Mark>,
+    pub(super) asks: Vec<AskState>,
+    /// How many of the asks the independent verifier has answered.
+    pub(super) verify_asked: BTreeSet<u32>,
+    pub(super) verified: Option<Mark>,
+    pub(super) released: Option<Mark>,
+    pub(super) not_applicable: Option<(Mark, String)>,
+    /// Deeds were carried into the state.
+    pub(super) effective: bool,
+    /// Everyone who entered something for it.
+    pub(super) hands: BTreeSet<Id>,
+    /// How often it was voided.
+    pub(super) voided: u32,
+}
+
+impl Line {
+    fn written(id: &str, place: StepPlace, asks: usize) -> Self {
+        Self {
+            place: Some(place),
+            asks: vec![AskState::default(); asks],
+            ..Self::added(id, None)
+        }
+    }
+
+    pub(super) fn added(id: &str, text: Option<String>) -> Self {
+        Self {
+            id: id.to_owned(),
+            place: None,
+            added: text,
+            begun: None,
+            acted: None,
+            asks: Vec::new(),
+            verify_asked: BTreeSet::new(),
+            verified: None,
+            released: None,
+            not_applicable: None,
+            effective: false,
+            hands: BTreeSet::new(),
+            voided: 0,
+        }
+    }
+
+    /// Opens it again from the ask on; earlier answers stay.
+    pub(super) fn reopen(&mut self, from: usize) {
+        for ask in self.asks.iter_mut().skip(from) {
+            *ask = AskState::default();
+        }
+        self.acted = None;
+        self.verify_asked.clear();
+        self.verified = None;
+        self.released = None;
+        self.effective = false;
+        self.voided += 1;
+    }
+}
+
+/// A lock the rebuild knows of.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Hung {
+    pub(super) number: String,
+    pub(super) owner: String,
+    pub(super) on: bool,
+    pub(super) mark: Mark,
+}
+
+/// What proves zero on one side since it last went stale.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(super) struct SideProof {
+    pub(super) reading: Option<(Mark, String)>,
+    pub(super) vent: Option<(Mark, String)>,
+    pub(super) by_vent: bool,
+}
+
+/// Why zero no longer stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stale {
+    NeverProved,
+    LockOff,
+    DrainUnlocked,
+    Handover,
+    Restart,
+    LongPause,
+    Stopped,
+    LetIn,
+}
+
+impl Stale {
+    pub(super) const fn words(self) -> &'static str {
+        match self {
+            Self::NeverProved => "zero not proved",
+            Self::LockOff => "a lock was off",
+            Self::DrainUnlocked => "the drain lock came off",
+            Self::Handover => "another person took over",
+            Self::Restart => "the program ended since",
+            Self::LongPause => "the pause was long",
+            Self::Stopped => "work was stopped",
+            Self::LetIn => "energy was let in",
+        }
+    }
+}
+
+/// A pause or STOP under way.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Pause {
+    pub(super) mark: Mark,
+    /// Time of the last key, from which the pause counts.
+    pub(super) since: String,
+    pub(super) who: Option<Id>,
+    /// Words of a STOP; none for a plain pause.
+    pub(super) stop: Option<String>,
+    pub(super) waiting_for: Option<String>,
+    pub(super) short_allowed: bool,
+}
+
+/// What a finding is about, so that its decision can close or reopen it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum About {
+    Slot { line: String, ask: usize },
+    Joint(String),
+    Words,
+}
+
+/// A finding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Finding {
+    pub(super) number: u32,
+    pub(super) words: String,
+    pub(super) about: About,
+    pub(super) mark: Mark,
+    pub(super) proposed: Option<String>,
+    pub(super) decided: Option<(Mark, String, String)>,
+}
+
+/// A joint under work.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(super) struct JointState {
+    pub(super) condition: Option<String>,
+    pub(super) wrench: Option<InstrumentCopy>,
+    /// Pass under way, from 1; 0 before the first.
+    pub(super) pass: u32,
+    /// Fasteners in, in the pass under way.
+    pub(super) pulled: Vec<u32>,
+    pub(super) settings: BTreeMap<u32, String>,
+    /// Values of the last pass by fastener.
+    pub(super) values: BTreeMap<u32, (u64, String, Option<Place>)>,
+    /// Attempts at the fastener due.
+    pub(super) attempts: u32,
+    /// The fastener due was LOW, or did not click.
+    pub(super) again: Option<String>,
+    pub(super) rounds: Vec<u32>,
+    pub(super) gap: Vec<(u64, Quantity)>,
+    pub(super) gap_closed: bool,
+    pub(super) set_back: bool,
+    pub(super) after_high: Option<u64>,
+    pub(super) accepted: bool,
+    /// Passes finished, in words, for the picture.
+    pub(super) lines: Vec<String>,
+    /// Loose: slackened or opened and not tightened since.
+    pub(super) loose: bool,
+    pub(super) rechecked: BTreeMap<u32, bool>,
+}
+
+impl JointState {
+    /// Forgets passes and readings; what was stated of threads and the wrench stays.
+    pub(super) fn restart(&mut self) {
+        *self = Self {
+            condition: self.condition.take(),
+            wrench: self.wrench.take(),
+            loose: true,
+            ..Self::default()
+        };
+    }
+
+    /// Whether a pass has begun and the joint is not closed.
+    pub(super) fn under_way(&self) -> bool {
+        self.pass > 0
+    }
+}
+
+/// A reading kept, and whether it stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Kept {
+    pub(super) line: String,
+    pub(super) ask: Option<usize>,
+    pub(super) joint: Option<(String, u32, u32)>,
+    pub(super) place: Option<Place>,
+    pub(super) means: String,
+    pub(super) struck: bool,
+    pub(super) thing: Option<String>,
+}
+
+/// How the record ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ended {
+    /// Signed off.
+    Signed,
+    /// Closed INCOMPLETE.
+    Incomplete,
+}
+
+/// A rebuild: its procedure, route and everything its entries say.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Rebuild {
+    pub(super) procedure: Procedure,
+    pub(super) route: Route,
+    pub(super) started: Started,
+    pub(super) started_mark: Mark,
+    pub(super) demo: bool,
+    pub(super) head: Head,
+    pub(super) last: Mark,
+    pub(super) lines: Vec<Line>,
+    pub(super) who: Option<PersonCopy>,
+    pub(super) pause: Option<Pause>,
+    pub(super) locks: BTreeMap<String, Hung>,
+    pub(super) own_locks: BTreeMap<Id, (String, String)>,
+    /// Own locks are demanded (between the written acts that hang them and take them off).
+    pub(super) own_locks_due: bool,
+    pub(super) proofs: BTreeMap<String, SideProof>,
+    pub(super) stale: Option<Stale>,
+    pub(super) needs_release: bool,
+    pub(super) look: bool,
+    pub(super) look_read: bool,
+    pub(super) observe: bool,
+    pub(super) let_in: Option<String>,
+    pub(super) joints: BTreeMap<String, JointState>,
+    pub(super) off: BTreeMap<String, u32>,
+    pub(super) on: BTreeMap<String, u32>,
+    pub(super) covers: BTreeSet<String>,
+    pub(super) dispositions: BTreeMap<String, String>,
+    pub(super) findings: Vec<Finding>,
+    pub(super) readings: BTreeMap<u64, Kept>,
+    pub(super) not_applicable: Vec<String>,
+    pub(super) safer: Vec<String>,
+    pub(super) ended: Option<(Ended, Mark)>,
+    pub(super) newer: bool,
+    pub(super) entries: Vec<crate::log::Entry>,
+}
+
+impl Rebuild {
+    /// The state right after the start entry.
+    pub(super) fn fresh(
+        procedure: Procedure,
+        route: Route,
+        started: Started,
+        mark: Mark,
+        demo: bool,
+        head: Head,
+    ) -> Self {
+        let lines = route
+            .places
+            .iter()
+            .map(|place| {
+                let step = procedure.step(*place);
+                Line::written(&step.id, *place, step.asks.len())
+            })
+            .collect();
+        let who = Some(started.performer.clone());
+        Self {
+            procedure,
+            route,
+            started,
+            started_mark: mark.clone(),
+            demo,
+            head,
+            last: mark,
+            lines,
+            who,
+            pause: None,
+            locks: BTreeMap::new(),
+            own_locks: BTreeMap::new(),
+            own_locks_due: false,
+            proofs: BTreeMap::new(),
+            stale: Some(Stale::NeverProved),
+            needs_release: false,
+            look: false,
+            look_read: false,
+            observe: false,
+            let_in: None,
+            joints: BTreeMap::new(),
+            off: BTreeMap::new(),
+            on: BTreeMap::new(),
+            covers: BTreeSet::new(),
+            dispositions: BTreeMap::new(),
+            findings: Vec::new(),
+            readings: BTreeMap::new(),
+            not_applicable: Vec::new(),
+            safer: Vec::new(),
+            ended: None,
+            newer: false,
+            entries: Vec::new(),
+        }
+    }
+
+    /// The head of the stream.
+    pub fn head(&self) -> Head {
+        self.head
+    }
+
+    /// The procedure it runs on.
+    pub fn procedure(&self) -> &Procedure {
+        &self.procedure
+    }
+
+    /// What the start entry says.
+    pub fn started(&self) -> &Started {
+        &self.started
+    }
+
+    /// How it ended, if it did.
+    pub fn ended(&self) -> Option<Ended> {
+        self.ended.as_ref().map(|(ended, _)| *ended)
+    }
+
+    /// Who is at the keys.
+    pub fn who(&self) -> Option<&PersonCopy> {
+        self.who.as_ref()
+    }
+
+    /// Whether it is paused.
+    pub fn is_paused(&self) -> bool {
+        self.pause.is_some()
+    }
+
+    /// Whether a newer reseat wrote here, so that no state is claimed.
+    pub fn is_newer(&self) -> bool {
+        self.newer
+    }
+
+    pub(super) fn step_of(&self, line: &Line) -> Option<&Step> {
+        line.place.map(|place| self.procedure.step(place))
+    }
+
+    pub(super) fn line(&self, id: &str) -> Option<&Line> {
+        self.lines.iter().find(|line| line.id == id)
+    }
+
+    pub(super) fn line_mut(&mut self, id: &str) -> Option<&mut Line> {
+        self.lines.iter_mut().find(|line| line.id == id)
+    }
+
+    pub(super) fn line_index(&self, id: &str) -> Option<usize> {
+        self.lines.iter().position(|line| line.id == id)
+    }
+
+    /// Whether everything the line wants is in.
+    pub(super) fn complete(&self, line: &Line) -> bool {
+        if line.not_applicable.is_some() {
+            return true;
+        }
+        let Some(step) = self.step_of(line) else {
+            return line.acted.is_some();
+        };
+        self.acts_in(line, step)
+            && (step.verify.is_none() || line.verified.is_some())
+            && (step.hold.is_none() || line.released.is_some())
+    }
+
+    /// Whether the act and all its answers are in (verification and release apart).
+    pub(super) fn acts_in(&self, line: &Line, step: &Step) -> bool {
+        if step.asks.is_empty() {
+            return line.acted.is_some();
+        }
+        line.asks
+            .iter()
+            .enumerate()
+            .all(|(index, ask)| ask.closed.is_some() || self.parked(&line.id, index))
+    }
+
+    /// Index of the first line that is not complete.
+    pub(super) fn due(&self) -> Option<usize> {
+        self.lines.iter().position(|line| !self.complete(line))
+    }
+
+    /// The energy state of the line due; an added step has that of the written step after it.
+    pub(super) fn energy_at(&self, index: usize) -> EnergyState {
+        self.lines[index..]
+            .iter()
+            .find_map(|line| self.step_of(line))
+            .map_or(EnergyState::Returning, |step| step.energy)
+    }
+
+    pub(super) fn has_deed(step: &Step, wanted: impl Fn(&Deed) -> bool) -> bool {
+        step.does.iter().any(wanted)
+    }
+
+    /// Whether the step itself is a zero-energy check.
+    pub(super) fn is_zero_check(step: &Step) -> bool {
+        step.asks.iter().any(|ask| matches!(ask, Asked::Zero { .. } | Asked::Vent { .. }))
+            || step
+                .asks
+                .iter()
+                .any(|ask| matches!(ask, Asked::Reading(measured) if measured.proves.is_some()))
+    }
+
+    /// Voids zero.
+    pub(super) fn void_zero(&mut self, why: Stale) {
+        self.proofs.clear();
+        self.look = false;
+        self.look_read = false;
+        if matches!(
+            why,
+            Stale::LockOff | Stale::Handover | Stale::Restart | Stale::LongPause | Stale::Stopped
+        ) {
+            self.needs_release = true;
+        }
+        self.stale = Some(why);
+    }
+}

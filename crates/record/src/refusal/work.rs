@@ -1,0 +1,296 @@
+//! Refusals of a rebuild's acts and answers.
+
+/// Why an act or answer at the unit is not taken.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Work {
+    /// A newer reseat wrote here.
+    Newer,
+    /// The rebuild is signed or closed.
+    Ended,
+    /// The answer belongs to a question that is no longer asked.
+    NotAskedNow,
+    /// Nothing is asked.
+    NothingAsked,
+    /// Nothing was typed.
+    Empty,
+    /// No whole number.
+    NotAWholeNumber {
+        /// As typed.
+        typed: String,
+    },
+    /// No number among the offers.
+    NotAnOffer {
+        /// As typed.
+        typed: String,
+        /// Highest offer.
+        high: u64,
+    },
+    /// The text holds what no text may hold.
+    BadText {
+        /// Why.
+        why: String,
+    },
+    /// The answer is of another kind than asked.
+    WrongKind,
+    /// Another fastener is next.
+    NotNext {
+        /// As typed.
+        typed: u32,
+        /// The one due.
+        next: u32,
+    },
+    /// The digits are no reading.
+    Digits {
+        /// The quantity's own sentence.
+        why: String,
+    },
+    /// The instrument is not on the register.
+    InstrumentUnknown {
+        /// Name on site.
+        instrument: String,
+    },
+    /// The instrument may not be used.
+    InstrumentUnfit {
+        /// Name on site.
+        instrument: String,
+        /// Why.
+        why: String,
+    },
+    /// The person may not do this.
+    NotAllowed {
+        /// Who.
+        name: String,
+        /// Role wanted.
+        role: &'static str,
+    },
+    /// The person is not on the register, or is retired.
+    NobodySuch,
+    /// A person does not verify his own work.
+    OwnWork {
+        /// Who.
+        name: String,
+    },
+    /// The procedure does not permit "not applicable" here.
+    MustBeDone,
+    /// No step is due.
+    NoStepDue,
+    /// No such reading, or it cannot be struck.
+    NotStrikable,
+    /// A failed reading is struck only after another person looked.
+    SecondLook,
+    /// The wait is not over.
+    NotYet {
+        /// When it is over, local time.
+        until: String,
+    },
+    /// The click wrench is set to another torque.
+    SetTo {
+        /// What it must be set to.
+        required: String,
+    },
+    /// Items are open.
+    StillOpen {
+        /// How many.
+        count: usize,
+        /// The first of them.
+        first: String,
+    },
+    /// The work is paused.
+    Paused,
+    /// Zero does not stand.
+    NotZero {
+        /// Why.
+        why: String,
+    },
+    /// No such lock is hung.
+    NoLock {
+        /// As named.
+        point: String,
+    },
+    /// The lock belongs to another person.
+    NotOwner {
+        /// Whose it is.
+        owner: String,
+    },
+    /// No such joint, or it is not closed.
+    NoJoint {
+        /// As named.
+        joint: String,
+    },
+    /// No such step makes safer.
+    NotSafer {
+        /// As named.
+        step: String,
+    },
+    /// Only a demo home lets its clock run on.
+    RealClock,
+    /// The date and time given is no date and time, or lies before the last entry.
+    BadTime,
+    /// The procedure is not approved on this site.
+    NotApproved {
+        /// Number and revision.
+        procedure: String,
+    },
+    /// The approved revision is superseded.
+    Superseded {
+        /// Number and revision.
+        procedure: String,
+    },
+    /// The procedure is not written for this unit.
+    OtherUnit {
+        /// The unit's model.
+        model: String,
+    },
+    /// Tag or serial differ from the register and no lead has recorded why.
+    Mismatch {
+        /// What differs, in words.
+        what: String,
+    },
+    /// An option is not chosen, or not one of its values.
+    Option {
+        /// The question.
+        question: String,
+    },
+    /// The unit is not on the register.
+    UnitUnknown,
+}
+
+impl Work {
+    /// Stable code.
+    pub const fn code(&self) -> &'static str {
+        match self {
+            Self::Newer => "written-by-newer",
+            Self::Ended => "rebuild-ended",
+            Self::NotAskedNow => "not-asked-now",
+            Self::NothingAsked => "nothing-asked",
+            Self::Empty => "empty",
+            Self::NotAWholeNumber { .. } => "not-a-whole-number",
+            Self::NotAnOffer { .. } => "not-an-offer",
+            Self::BadText { .. } => "bad-text",
+            Self::WrongKind => "wrong-kind",
+            Self::NotNext { .. } => "not-next",
+            Self::Digits { .. } => "digits",
+            Self::InstrumentUnknown { .. } => "instrument-unknown",
+            Self::InstrumentUnfit { .. } => "instrument-unfit",
+            Self::NotAllowed { .. } => "not-allowed",
+            Self::NobodySuch => "nobody-such",
+            Self::OwnWork { .. } => "own-work",
+            Self::MustBeDone => "must-be-done",
+            Self::NoStepDue => "no-step-due",
+            Self::NotStrikable => "not-strikable",
+            Self::SecondLook => "second-look",
+            Self::NotYet { .. } => "not-yet",
+            Self::SetTo { .. } => "set-to",
+            Self::StillOpen { .. } => "still-open",
+            Self::Paused => "paused",
+            Self::NotZero { .. } => "not-zero",
+            Self::NoLock { .. } => "no-lock",
+            Self::NotOwner { .. } => "not-owner",
+            Self::NoJoint { .. } => "no-joint",
+            Self::NotSafer { .. } => "not-safer",
+            Self::RealClock => "real-clock",
+            Self::BadTime => "bad-time",
+            Self::NotApproved { .. } => "not-approved",
+            Self::Superseded { .. } => "superseded",
+            Self::OtherUnit { .. } => "other-unit",
+            Self::Mismatch { .. } => "mismatch",
+            Self::Option { .. } => "option",
+            Self::UnitUnknown => "unit-unknown",
+        }
+    }
+
+    /// What is wrong.
+    pub fn sentence(&self) -> String {
+        match self {
+            Self::Newer => "A newer reseat wrote in this record.".to_owned(),
+            Self::Ended => "This rebuild is closed.".to_owned(),
+            Self::NotAskedNow => "That is not asked any more.".to_owned(),
+            Self::NothingAsked => "Nothing is asked here.".to_owned(),
+            Self::Empty => "Nothing was typed.".to_owned(),
+            Self::NotAWholeNumber { typed } => format!("\"{typed}\" is not a whole number."),
+            Self::NotAnOffer { typed, high } => format!("\"{typed}\" is not one of 1 to {high}."),
+            Self::BadText { why } => why.clone(),
+            Self::WrongKind => "That is not the kind of answer asked for.".to_owned(),
+            Self::NotNext { typed, next } => format!("{typed} is not next. Next is {next}."),
+            Self::Digits { why } => why.clone(),
+            Self::InstrumentUnknown { instrument } => {
+                format!("{instrument} is not on the register.")
+            }
+            Self::InstrumentUnfit { instrument, why } => {
+                format!("{instrument} may not be used: {why}.")
+            }
+            Self::NotAllowed { name, role } => format!("{name} does not hold the role {role}."),
+            Self::NobodySuch => "That person is not on the register, or is retired.".to_owned(),
+            Self::OwnWork { name } => format!("{name} did this work and cannot verify it."),
+            Self::MustBeDone => "The procedure does not permit \"not applicable\" here.".to_owned(),
+            Self::NoStepDue => "No step is due.".to_owned(),
+            Self::NotStrikable => "There is no reading here that can be struck.".to_owned(),
+            Self::SecondLook => "A LOW or HIGH is struck only after a second person has looked.".to_owned(),
+            Self::NotYet { until } => format!("The wait is not over before {until}."),
+            Self::SetTo { required } => format!("The wrench must be set to {required} for this pass."),
+            Self::StillOpen { count, first } => match count {
+                1 => format!("One thing is still open: {first}"),
+                _ => format!("{count} things are still open. First: {first}"),
+            },
+            Self::Paused => "The work is paused.".to_owned(),
+            Self::NotZero { why } => format!("Zero does not stand: {why}."),
+            Self::NoLock { point } => format!("No lock is recorded on {point}."),
+            Self::NotOwner { owner } => format!("That lock belongs to {owner}."),
+            Self::NoJoint { joint } => format!("{joint} is no closed joint of this unit."),
+            Self::NotSafer { step } => format!("Step {step} is not written as one that makes safer."),
+            Self::RealClock => "Only a demo home lets its clock run on.".to_owned(),
+            Self::BadTime => "That date and time cannot be taken.".to_owned(),
+            Self::NotApproved { procedure } => format!("{procedure} is not approved on this site."),
+            Self::Superseded { procedure } => format!("{procedure} is superseded by a newer revision."),
+            Self::OtherUnit { model } => format!("The procedure is not written for model {model}."),
+            Self::Mismatch { what } => what.clone(),
+            Self::Option { question } => format!("Not chosen: {question}"),
+            Self::UnitUnknown => "That unit is not on the register.".to_owned(),
+        }
+    }
+
+    /// What to do.
+    pub fn remedy(&self) -> String {
+        match self {
+            Self::Newer => "Read it with the release that wrote it; this one changes nothing.",
+            Self::Ended => "Start a new rebuild, or add an amendment.",
+            Self::NotAskedNow => "Read the question again and answer that.",
+            Self::NothingAsked => "Use the keys in the last line.",
+            Self::Empty => "Type the answer first.",
+            Self::NotAWholeNumber { .. } => "Type digits only.",
+            Self::NotAnOffer { .. } => "Type the number in front of the answer.",
+            Self::BadText { .. } => "Type it without that character.",
+            Self::WrongKind => "Read the question again.",
+            Self::NotNext { .. } => "Go to the fastener named, pull it, then type its number.",
+            Self::Digits { .. } => "Type what the scale shows, digits only; the instrument gives the unit.",
+            Self::InstrumentUnknown { .. } => "A lead adds it under Register, instruments.",
+            Self::InstrumentUnfit { .. } => "Take another instrument, or have it calibrated or released.",
+            Self::NotAllowed { .. } => "Ask a person who holds it; a lead gives roles under Register, people.",
+            Self::NobodySuch => "A lead enrols people under Register, people.",
+            Self::OwnWork { .. } => "Another qualified person looks and signs. If nobody is here, it stays NOT VERIFIED.",
+            Self::MustBeDone => "Do the step, or have a deviation approved.",
+            Self::NoStepDue => "Sign, or read the record.",
+            Self::NotStrikable => "Only readings can be struck; the last one first.",
+            Self::SecondLook => "Let a second person look at the hardware and sign the strike.",
+            Self::NotYet { .. } => "Wait, or pause the work.",
+            Self::SetTo { .. } => "Set the wrench and type the setting.",
+            Self::StillOpen { .. } => "Close each of them, or close the work INCOMPLETE.",
+            Self::Paused => "Take the work up first, at the unit.",
+            Self::NotZero { .. } => "Prove zero on every side first.",
+            Self::NoLock { .. } => "Name a point that carries a lock.",
+            Self::NotOwner { .. } => "He takes it off himself, or the absent-owner route is recorded with its three facts.",
+            Self::NoJoint { .. } => "Name a joint that was tightened.",
+            Self::NotSafer { .. } => "Write what you did in words.",
+            Self::RealClock => "Wait, or enter the work late.",
+            Self::BadTime => "Type it as 2026-03-12 12:55, not before the last entry.",
+            Self::NotApproved { .. } => "An approver other than its author approves it under Register, procedures.",
+            Self::Superseded { .. } => "Start on the newest approved revision.",
+            Self::OtherUnit { .. } => "Choose a procedure written for this model.",
+            Self::Mismatch { .. } => "Stop. Look at the nameplate again; a lead records why before work starts.",
+            Self::Option { .. } => "Choose one of the values offered.",
+            Self::UnitUnknown => "A lead adds it under Register, units.",
+        }
+        .to_owned()
+    }
+}
