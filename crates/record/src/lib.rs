@@ -5,6 +5,7 @@
 //! clock, no random numbers, no files; the caller brings them in a [`log::Stamp`].
 
 pub mod log;
+pub mod rebuild;
 pub mod refusal;
 pub mod register;
 pub mod text;

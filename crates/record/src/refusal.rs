@@ -7,6 +7,10 @@ use reseat_procedure::model::Role;
 
 use crate::text::TextFault;
 
+mod work;
+
+pub use work::Work;
+
 macro_rules! refusals {
     ($(
         $(#[$doc:meta])*
@@ -19,6 +23,14 @@ macro_rules! refusals {
         #[expect(missing_docs, reason = "the members are what the sentence of each row names")]
         pub enum Refusal {
             $( $(#[$doc])* $name { $($field: $type),* }, )*
+            /// An act or answer at the unit.
+            Work(Work),
+        }
+
+        impl From<Work> for Refusal {
+            fn from(work: Work) -> Self {
+                Self::Work(work)
+            }
         }
 
         impl Refusal {
@@ -27,19 +39,19 @@ macro_rules! refusals {
 
             /// Stable code, for scripts and for the pages that list them.
             pub fn code(&self) -> &'static str {
-                match self { $( Self::$name { .. } => $code, )* }
+                match self { $( Self::$name { .. } => $code, )* Self::Work(work) => work.code() }
             }
 
             /// What is wrong, in one sentence.
             #[allow(unused_variables, reason = "a sentence need not name every member")]
             pub fn sentence(&self) -> String {
-                match self { $( Self::$name { $($field),* } => format!($($sentence)+), )* }
+                match self { $( Self::$name { $($field),* } => format!($($sentence)+), )* Self::Work(work) => work.sentence() }
             }
 
             /// What to do, in one sentence.
             #[allow(unused_variables, reason = "a remedy need not name every member")]
             pub fn remedy(&self) -> String {
-                match self { $( Self::$name { $($field),* } => format!($($remedy)+), )* }
+                match self { $( Self::$name { $($field),* } => format!($($remedy)+), )* Self::Work(work) => work.remedy() }
             }
         }
     };

@@ -50,7 +50,9 @@ impl Rebuild {
             Body::Started(_) | Body::ClockGiven(_) | Body::RanOn(_) => {}
             Body::TakenUp(body) => self.taken_up(&body.person, &body.after, mark),
             Body::Paused(_) => self.pause = Some(self.pause_at(mark, None, None)),
-            Body::Waiting(body) => self.pause = Some(self.pause_at(mark, None, Some(body.part.clone()))),
+            Body::Waiting(body) => {
+                self.pause = Some(self.pause_at(mark, None, Some(body.part.clone())))
+            }
             Body::Stopped(body) => {
                 self.pause = Some(self.pause_at(mark, Some(body.why.clone()), None));
                 if let Some(number) = body.finding {
@@ -70,12 +72,16 @@ impl Rebuild {
             Body::Observed(body) => {
                 self.observe = false;
                 if let Some(number) = body.finding {
-                    let words = format!("On taking up: {} Answered {}, recorded {}.", body.question, body.answer, body.recorded);
+                    let words = format!(
+                        "On taking up: {} Answered {}, recorded {}.",
+                        body.question, body.answer, body.recorded
+                    );
                     self.open_finding(number, words, About::Words, mark);
                 }
             }
             Body::Found(_)
             | Body::Proposed(_)
+            | Body::Withdrawn(_)
             | Body::Decided(_)
             | Body::Dropped(_)
             | Body::Struck(_)
@@ -84,12 +90,16 @@ impl Rebuild {
             | Body::NotApplicable(_)
             | Body::Safer(_)
             | Body::Reopened(_) => self.carry_exception(body, mark),
-            Body::Reading(_) | Body::OffScale(_) | Body::Vented(_) | Body::Released(_) => self.carry_proof(body, mark),
+            Body::Reading(_) | Body::OffScale(_) | Body::Vented(_) | Body::Released(_) => {
+                self.carry_proof(body, mark)
+            }
             Body::Ready(_)
             | Body::Setting(_)
             | Body::Clicked(_)
             | Body::Pulled(_)
             | Body::Round(_)
+            | Body::ReadingQueried(_)
+            | Body::QueryAnswered(_)
             | Body::SetBack(_)
             | Body::Feeler(_)
             | Body::AfterHigh(_)
@@ -100,7 +110,8 @@ impl Rebuild {
     }
 
     fn pause_at(&self, mark: &Mark, stop: Option<String>, waiting_for: Option<String>) -> Pause {
-        let short_allowed = stop.as_deref().is_none_or(|why| why == "called away") && waiting_for.is_none();
+        let short_allowed =
+            stop.as_deref().is_none_or(|why| why == "called away") && waiting_for.is_none();
         Pause {
             mark: mark.clone(),
             since: mark.utc.clone(),
@@ -114,11 +125,17 @@ impl Rebuild {
     fn taken_up(&mut self, person: &super::body::PersonCopy, after: &str, mark: &Mark) {
         let pause = self.pause.take();
         let same = self.who.as_ref().is_some_and(|who| who.id == person.id);
-        let minutes = pause.as_ref().and_then(|pause| super::time::minutes_between(&pause.since, &mark.utc));
+        let minutes = pause
+            .as_ref()
+            .and_then(|pause| super::time::minutes_between(&pause.since, &mark.utc));
         let short = same
             && after == "pause"
-            && pause.as_ref().is_some_and(|pause| pause.short_allowed && pause.mark.clock == mark.clock)
-            && minutes.is_some_and(|minutes| minutes >= 0 && minutes <= i64::from(self.started.look_again_minutes));
+            && pause
+                .as_ref()
+                .is_some_and(|pause| pause.short_allowed && pause.mark.clock == mark.clock)
+            && minutes.is_some_and(|minutes| {
+                minutes >= 0 && minutes <= i64::from(self.started.look_again_minutes)
+            });
         self.who = Some(person.clone());
         let zero_stood = self.sides_proved() && self.let_in.is_none();
         if short {
@@ -151,7 +168,10 @@ impl Rebuild {
         match body {
             Body::OwnLock(body) => {
                 if body.on {
-                    self.own_locks.insert(body.owner.id, (body.number.clone(), body.owner.name.clone()));
+                    self.own_locks.insert(
+                        body.owner.id,
+                        (body.number.clone(), body.owner.name.clone()),
+                    );
                 } else {
                     self.own_locks.remove(&body.owner.id);
                 }
@@ -162,7 +182,11 @@ impl Rebuild {
             }
             Body::LockOff(body) => {
                 if body.point == "own" {
-                    let owner = self.own_locks.iter().find(|(_, (number, _))| *number == body.number).map(|(id, _)| *id);
+                    let owner = self
+                        .own_locks
+                        .iter()
+                        .find(|(_, (number, _))| *number == body.number)
+                        .map(|(id, _)| *id);
                     if let Some(id) = owner {
                         self.own_locks.remove(&id);
                     }
@@ -178,7 +202,12 @@ impl Rebuild {
             Body::LockOn(body) => {
                 self.locks.insert(
                     body.point.clone(),
-                    Hung { number: body.number.clone(), owner: body.owner.name.clone(), on: true, mark: mark.clone() },
+                    Hung {
+                        number: body.number.clone(),
+                        owner: body.owner.name.clone(),
+                        on: true,
+                        mark: mark.clone(),
+                    },
                 );
             }
             _ => {}
@@ -187,21 +216,44 @@ impl Rebuild {
 
     fn carry_exception(&mut self, body: Body, mark: &Mark) {
         match body {
-            Body::Found(body) => self.open_finding(body.finding, body.words.clone(), About::Words, mark),
+            Body::Found(body) => {
+                self.open_finding(body.finding, body.words.clone(), About::Words, mark)
+            }
             Body::Dropped(body) => {
-                self.open_finding(body.finding, format!("Dropped or lost: {}", body.what), About::Words, mark);
+                self.open_finding(
+                    body.finding,
+                    format!("Dropped or lost: {}", body.what),
+                    About::Words,
+                    mark,
+                );
             }
             Body::Proposed(body) => {
-                if let Some(finding) = self.findings.iter_mut().find(|finding| finding.number == body.finding) {
+                if let Some(finding) = self
+                    .findings
+                    .iter_mut()
+                    .find(|finding| finding.number == body.finding)
+                {
                     finding.proposed = Some(body.decision.clone());
                 }
             }
-            Body::Decided(body) => self.decided(body.finding, &body.decision, &body.person.name, mark),
+            Body::Withdrawn(body) => {
+                if let Some(finding) = self
+                    .findings
+                    .iter_mut()
+                    .find(|finding| finding.number == body.finding)
+                {
+                    finding.proposed = None;
+                }
+            }
+            Body::Decided(body) => {
+                self.decided(body.finding, &body.decision, &body.person.name, mark)
+            }
             Body::Struck(body) => self.strike(body.entry),
             Body::StruckSeen(body) => self.strike(body.entry),
             Body::Deviation(body) => {
                 let at = self.line_index(&body.before).unwrap_or(self.lines.len());
-                self.lines.insert(at, Line::added(&body.id, Some(body.text.clone())));
+                self.lines
+                    .insert(at, Line::added(&body.id, Some(body.text.clone())));
             }
             Body::NotApplicable(body) => {
                 if let Some(line) = self.line_mut(&body.step) {
@@ -234,8 +286,14 @@ impl Rebuild {
                 if let Some(ask) = body.ask {
                     self.advance_or_close(&body.step, ask, body.clear, mark, &body.came);
                     if let Some(number) = body.finding {
-                        let words = format!("Nothing came from the vent of {}: it may be blocked", body.side);
-                        let about = About::Slot { line: body.step.clone(), ask: ask as usize };
+                        let words = format!(
+                            "Nothing came from the vent of {}: it may be blocked",
+                            body.side
+                        );
+                        let about = About::Slot {
+                            line: body.step.clone(),
+                            ask: ask as usize,
+                        };
                         self.open_finding(number, words, about, mark);
                     }
                 }
@@ -271,14 +329,22 @@ impl Rebuild {
     fn carry_reading(&mut self, body: &Reading, mark: &Mark) {
         self.touch(&body.step, mark);
         let place = place_of(body.place.as_deref());
-        let accepted = body.outcome.as_deref().is_none_or(|outcome| outcome == "ACCEPT");
+        let accepted = body
+            .outcome
+            .as_deref()
+            .is_none_or(|outcome| outcome == "ACCEPT");
         let ask = self.ask_of(body);
         self.readings.insert(
             mark.entry,
             Kept {
                 line: body.step.clone(),
                 ask,
-                joint: body.joint.clone().zip(body.pass).zip(body.fastener).map(|((joint, pass), fastener)| (joint, pass, fastener)),
+                joint: body
+                    .joint
+                    .clone()
+                    .zip(body.pass)
+                    .zip(body.fastener)
+                    .map(|((joint, pass), fastener)| (joint, pass, fastener)),
                 place,
                 means: body.means.clone(),
                 struck: false,
@@ -292,11 +358,16 @@ impl Rebuild {
         let thing = body.thing.clone().unwrap_or_default();
         if let Some(side) = thing.strip_prefix("zero/") {
             if accepted {
-                self.proofs.entry(side.to_owned()).or_default().reading = Some((mark.clone(), body.means.clone()));
+                self.proofs.entry(side.to_owned()).or_default().reading =
+                    Some((mark.clone(), body.means.clone()));
                 self.look_read = self.look;
             }
             if let Some(ask) = ask {
-                let told = format!("{} {}", body.means, body.place.as_deref().unwrap_or_default());
+                let told = format!(
+                    "{} {}",
+                    body.means,
+                    body.place.as_deref().unwrap_or_default()
+                );
                 self.advance_or_close(&body.step, ask as u32, accepted, mark, &told);
             }
             return;
@@ -312,12 +383,17 @@ impl Rebuild {
         if let Some(state) = self.ask_mut(&body.step, ask as u32) {
             state.reading = Some(mark.entry);
             state.tries += 1;
-            state.last = Some(format!("{} {}", body.means, body.place.as_deref().unwrap_or_default()));
+            state.last = Some(format!(
+                "{} {}",
+                body.means,
+                body.place.as_deref().unwrap_or_default()
+            ));
             if accepted {
                 state.closed = Some(mark.clone());
             }
         }
-        if accepted && let Some(Asked::Reading(measured)) = self.asked(&body.step, ask as u32)
+        if accepted
+            && let Some(Asked::Reading(measured)) = self.asked(&body.step, ask as u32)
             && let Some(side) = measured.proves.clone()
         {
             self.proofs.entry(side).or_default().reading = Some((mark.clone(), body.means.clone()));
@@ -330,7 +406,15 @@ impl Rebuild {
                 body.place.as_deref().unwrap_or_default(),
                 body.window.as_deref().unwrap_or_default()
             );
-            self.open_finding(number, words, About::Slot { line: body.step.clone(), ask }, mark);
+            self.open_finding(
+                number,
+                words,
+                About::Slot {
+                    line: body.step.clone(),
+                    ask,
+                },
+                mark,
+            );
         }
     }
 
@@ -355,8 +439,12 @@ impl Rebuild {
     /// Counts a part of an ask as in, and closes the ask when it was the last one; a part that did not clear is counted as a try.
     fn advance_or_close(&mut self, step: &str, ask: u32, clear: bool, mark: &Mark, told: &str) {
         self.touch(step, mark);
-        let parts = self.asked(step, ask).map_or(1, |asked| self.parts_of(asked));
-        let Some(state) = self.ask_mut(step, ask) else { return };
+        let parts = self
+            .asked(step, ask)
+            .map_or(1, |asked| self.parts_of(asked));
+        let Some(state) = self.ask_mut(step, ask) else {
+            return;
+        };
         state.last = Some(told.to_owned());
         if !clear {
             state.tries += 1;
@@ -395,7 +483,10 @@ impl Rebuild {
             Body::Done(body) => self.done(&body, mark),
             Body::Answered(body) => {
                 self.touch(&body.step, mark);
-                let orientation = matches!(self.asked(&body.step, body.ask), Some(Asked::Orientation { .. }));
+                let orientation = matches!(
+                    self.asked(&body.step, body.ask),
+                    Some(Asked::Orientation { .. })
+                );
                 if let Some(state) = self.ask_mut(&body.step, body.ask) {
                     state.last = Some(body.answer.clone());
                     if body.leads == "on" {
@@ -405,15 +496,25 @@ impl Rebuild {
                     }
                 }
                 // Fitted the wrong way up: out again, and the act is due once more before its question.
-                if orientation && body.leads == "again" && let Some(line) = self.line_mut(&body.step) {
+                if orientation
+                    && body.leads == "again"
+                    && let Some(line) = self.line_mut(&body.step)
+                {
                     for state in line.asks.iter_mut().take(body.ask as usize) {
                         state.closed = None;
                     }
                     line.acted = None;
                 }
-                if let Some(number) = body.leads.strip_prefix("finding ").and_then(|n| n.parse().ok()) {
+                if let Some(number) = body
+                    .leads
+                    .strip_prefix("finding ")
+                    .and_then(|n| n.parse().ok())
+                {
                     let words = format!("{} {}", body.question, body.answer);
-                    let about = About::Slot { line: body.step.clone(), ask: body.ask as usize };
+                    let about = About::Slot {
+                        line: body.step.clone(),
+                        ask: body.ask as usize,
+                    };
                     self.open_finding(number, words, about, mark);
                 }
             }
@@ -424,17 +525,35 @@ impl Rebuild {
                     self.close_ask(&body.step, body.ask, mark, Some(body.text.clone()));
                 }
             }
-            Body::Named(body) => self.close_ask(&body.step, body.ask, mark, Some(body.person.name.clone())),
+            Body::Named(body) => {
+                self.close_ask(&body.step, body.ask, mark, Some(body.person.name.clone()))
+            }
             Body::Counted(body) => {
-                let agrees = body.expected.is_none_or(|expected| expected == body.counted);
+                let agrees = body
+                    .expected
+                    .is_none_or(|expected| expected == body.counted);
                 if agrees {
                     self.close_ask(&body.step, body.ask, mark, Some(body.counted.to_string()));
                 } else {
-                    self.advance_or_close(&body.step, body.ask, false, mark, &body.counted.to_string());
+                    self.advance_or_close(
+                        &body.step,
+                        body.ask,
+                        false,
+                        mark,
+                        &body.counted.to_string(),
+                    );
                 }
                 if let Some(number) = body.finding {
-                    let words = format!("{} Counted {}, list says {}.", body.question, body.counted, body.expected.unwrap_or_default());
-                    let about = About::Slot { line: body.step.clone(), ask: body.ask as usize };
+                    let words = format!(
+                        "{} Counted {}, list says {}.",
+                        body.question,
+                        body.counted,
+                        body.expected.unwrap_or_default()
+                    );
+                    let about = About::Slot {
+                        line: body.step.clone(),
+                        ask: body.ask as usize,
+                    };
                     self.open_finding(number, words, about, mark);
                 }
             }
@@ -447,7 +566,8 @@ impl Rebuild {
             Body::RestOver(body) => self.close_ask(&body.step, body.ask, mark, None),
             Body::Disposed(body) => {
                 for part in &body.parts {
-                    self.dispositions.insert(part.clone(), body.disposition.clone());
+                    self.dispositions
+                        .insert(part.clone(), body.disposition.clone());
                 }
                 if self.asked(&body.step, body.ask) == Some(&Asked::Decisions) {
                     if self.to_decide().is_empty() {
@@ -462,8 +582,14 @@ impl Rebuild {
                     line.verify_asked.insert(body.ask);
                 }
                 if let Some(number) = body.finding {
-                    let words = format!("Independent look differs: {} {}", body.question, body.answer);
-                    let about = About::Slot { line: body.step.clone(), ask: body.ask as usize };
+                    let words = format!(
+                        "Independent look differs: {} {}",
+                        body.question, body.answer
+                    );
+                    let about = About::Slot {
+                        line: body.step.clone(),
+                        ask: body.ask as usize,
+                    };
                     self.open_finding(number, words, about, mark);
                 }
             }
@@ -472,7 +598,9 @@ impl Rebuild {
                     line.verified = Some(mark.clone());
                 }
             }
-            Body::SignedOff(body) => self.advance_or_close(&body.step, body.ask, true, mark, &body.meaning),
+            Body::SignedOff(body) => {
+                self.advance_or_close(&body.step, body.ask, true, mark, &body.meaning)
+            }
             _ => {}
         }
     }
@@ -481,7 +609,9 @@ impl Rebuild {
         self.touch(&body.step, mark);
         match body.ask {
             Some(ask) => {
-                let several = self.asked(&body.step, ask).is_some_and(|asked| self.parts_of(asked) > 1);
+                let several = self
+                    .asked(&body.step, ask)
+                    .is_some_and(|asked| self.parts_of(asked) > 1);
                 if several {
                     self.advance_or_close(&body.step, ask, true, mark, "done");
                 } else {
@@ -499,7 +629,9 @@ impl Rebuild {
     /// Notes that someone put hand to a step; energy that the step lets in is in from its first entry on.
     pub(super) fn touch(&mut self, step: &str, mark: &Mark) {
         let mut lets_in = None;
-        let Some(index) = self.line_index(step) else { return };
+        let Some(index) = self.line_index(step) else {
+            return;
+        };
         let first = self.lines[index].hands.is_empty();
         if let Some(by) = mark.by {
             self.lines[index].hands.insert(by);
@@ -523,7 +655,9 @@ impl Rebuild {
             if line.effective {
                 continue;
             }
-            let Some(step) = self.step_of(line) else { continue };
+            let Some(step) = self.step_of(line) else {
+                continue;
+            };
             if line.not_applicable.is_some() || !self.acts_in(line, step) {
                 continue;
             }
@@ -539,15 +673,34 @@ impl Rebuild {
     fn deed(&mut self, deed: &Deed, mark: &Mark) {
         match deed {
             Deed::Lock { point } => {
-                let number = self.point(point).and_then(|point| point.lock.clone()).unwrap_or_default();
-                let owner = self.who.as_ref().map(|who| who.name.clone()).unwrap_or_default();
-                self.locks.insert(point.clone(), Hung { number, owner, on: true, mark: mark.clone() });
+                let number = self
+                    .point(point)
+                    .and_then(|point| point.lock.clone())
+                    .unwrap_or_default();
+                let owner = self
+                    .who
+                    .as_ref()
+                    .map(|who| who.name.clone())
+                    .unwrap_or_default();
+                self.locks.insert(
+                    point.clone(),
+                    Hung {
+                        number,
+                        owner,
+                        on: true,
+                        mark: mark.clone(),
+                    },
+                );
             }
             Deed::Unlock { point } => {
                 self.locks.remove(point);
-                if self.point(point).is_some_and(|point| point.kind == PointKind::Drain)
+                if self
+                    .point(point)
+                    .is_some_and(|point| point.kind == PointKind::Drain)
                     && self.let_in.is_none()
-                    && self.due().is_some_and(|due| self.energy_at(due) != EnergyState::Returning)
+                    && self
+                        .due()
+                        .is_some_and(|due| self.energy_at(due) != EnergyState::Returning)
                 {
                     self.void_zero(Stale::DrainUnlocked);
                 }
@@ -571,19 +724,34 @@ impl Rebuild {
     }
 
     pub(super) fn open_finding(&mut self, number: u32, words: String, about: About, mark: &Mark) {
-        self.findings.push(Finding { number, words, about, mark: mark.clone(), proposed: None, decided: None });
+        self.findings.push(Finding {
+            number,
+            words,
+            about,
+            mark: mark.clone(),
+            proposed: None,
+            decided: None,
+        });
     }
 
     fn decided(&mut self, number: u32, decision: &str, by: &str, mark: &Mark) {
-        let Some(finding) = self.findings.iter_mut().find(|finding| finding.number == number) else { return };
+        let Some(finding) = self
+            .findings
+            .iter_mut()
+            .find(|finding| finding.number == number)
+        else {
+            return;
+        };
         finding.decided = Some((mark.clone(), decision.to_owned(), by.to_owned()));
         let stands = matches!(decision, "use as is" | "go on");
         match finding.about.clone() {
             About::Slot { line, ask } => {
-                let whole_step = matches!(self.asked(&line, ask as u32), Some(Asked::Computed { .. }));
+                let whole_step =
+                    matches!(self.asked(&line, ask as u32), Some(Asked::Computed { .. }));
                 if stands {
                     if let Some(Asked::Vent { side }) = self.asked(&line, ask as u32).cloned() {
-                        self.proofs.entry(side).or_default().vent = Some((mark.clone(), decision.to_owned()));
+                        self.proofs.entry(side).or_default().vent =
+                            Some((mark.clone(), decision.to_owned()));
                     }
                     if let Some(state) = self.ask_mut(&line, ask as u32) {
                         state.closed = Some(mark.clone());
@@ -607,25 +775,37 @@ impl Rebuild {
     }
 
     fn strike(&mut self, number: u64) {
-        let Some(kept) = self.readings.get_mut(&number) else { return };
+        let Some(kept) = self.readings.get_mut(&number) else {
+            return;
+        };
         kept.struck = true;
         let kept = kept.clone();
-        self.findings.retain(|finding| finding.mark.entry != number || finding.decided.is_some());
+        self.findings
+            .retain(|finding| finding.mark.entry != number || finding.decided.is_some());
         if let Some((joint, pass, fastener)) = kept.joint {
             self.strike_joint_reading(&joint, pass, fastener, number);
             return;
         }
-        if let Some(side) = kept.thing.as_deref().and_then(|thing| thing.strip_prefix("zero/")) {
+        if let Some(side) = kept
+            .thing
+            .as_deref()
+            .and_then(|thing| thing.strip_prefix("zero/"))
+        {
             self.proofs.remove(side);
             self.stale.get_or_insert(Stale::NeverProved);
         }
-        if let Some(side) = kept.ask.and_then(|ask| match self.asked(&kept.line, ask as u32) {
-            Some(Asked::Reading(measured)) => measured.proves.clone(),
-            _ => None,
-        }) {
+        if let Some(side) = kept
+            .ask
+            .and_then(|ask| match self.asked(&kept.line, ask as u32) {
+                Some(Asked::Reading(measured)) => measured.proves.clone(),
+                _ => None,
+            })
+        {
             self.proofs.entry(side).or_default().reading = None;
         }
-        let reopened = kept.ask.filter(|_| kept.place.is_none_or(|place| place == Place::Within));
+        let reopened = kept
+            .ask
+            .filter(|_| kept.place.is_none_or(|place| place == Place::Within));
         if let (Some(ask), Some(line)) = (reopened, self.line_mut(&kept.line)) {
             line.reopen(ask);
             self.void_later_tests(&kept.line);
@@ -634,10 +814,14 @@ impl Rebuild {
 
     /// Every test after this step is void: asked anew, earlier answers stay.
     pub(super) fn void_later_tests(&mut self, after: &str) {
-        let Some(start) = self.line_index(after) else { return };
+        let Some(start) = self.line_index(after) else {
+            return;
+        };
         for index in start + 1..self.lines.len() {
             let touched = !self.lines[index].hands.is_empty();
-            let test = self.step_of(&self.lines[index]).is_some_and(|step| step.energy == EnergyState::Test);
+            let test = self
+                .step_of(&self.lines[index])
+                .is_some_and(|step| step.energy == EnergyState::Test);
             if touched && test {
                 self.lines[index].reopen(0);
             }
@@ -654,7 +838,8 @@ impl Rebuild {
             && self.procedure.zero.iter().all(|side| {
                 self.proofs.get(&side.id).is_some_and(|proof| {
                     let vent_seen = side.vent.is_none() || proof.vent.is_some();
-                    (proof.reading.is_some() && vent_seen) || (proof.by_vent && proof.vent.is_some())
+                    (proof.reading.is_some() && vent_seen)
+                        || (proof.by_vent && proof.vent.is_some())
                 })
             })
     }

@@ -73,6 +73,8 @@ pub enum Point {
     FindingSigned(u32),
     /// What to do after a HIGH.
     AfterHigh(u64),
+    /// Which scale was read, where a slipped unit would be WITHIN.
+    Queried(u64),
     /// The rebuild is signed or closed.
     Closed,
     /// Nothing can be asked: a newer program wrote here.
@@ -229,9 +231,14 @@ impl Ask {
             Wants::Nothing => return Err(Work::NothingAsked.into()),
             Wants::Choice(labels) => Given::Choice(pick(text, labels.len())?),
             Wants::Fastener { of, .. } => Given::Fastener(
-                whole(text)?.try_into().ok().filter(|n| (1..=*of).contains(n)).ok_or_else(|| {
-                    Work::NotAnOffer { typed: text.to_owned(), high: u64::from(*of) }
-                })?,
+                whole(text)?
+                    .try_into()
+                    .ok()
+                    .filter(|n| (1..=*of).contains(n))
+                    .ok_or_else(|| Work::NotAnOffer {
+                        typed: text.to_owned(),
+                        high: u64::from(*of),
+                    })?,
             ),
             Wants::Reading { .. } => {
                 if text.is_empty() {
@@ -244,11 +251,20 @@ impl Ask {
                 if text.is_empty() {
                     return Err(Work::Empty.into());
                 }
-                Given::Text(clean_text(text, LONGEST_TEXT).map_err(|fault| Work::BadText { why: fault.to_string() })?)
+                Given::Text(
+                    clean_text(text, LONGEST_TEXT).map_err(|fault| Work::BadText {
+                        why: fault.to_string(),
+                    })?,
+                )
             }
-            Wants::Signature { among, .. } | Wants::Person(among) => Given::Person(person(text, among)?),
+            Wants::Signature { among, .. } | Wants::Person(among) => {
+                Given::Person(person(text, among)?)
+            }
         };
-        Ok(Command::Answer { point: self.point.clone(), given })
+        Ok(Command::Answer {
+            point: self.point.clone(),
+            given,
+        })
     }
 }
 
@@ -256,7 +272,12 @@ fn whole(text: &str) -> Result<u64, Refusal> {
     if text.is_empty() {
         return Err(Work::Empty.into());
     }
-    text.parse().map_err(|_| Work::NotAWholeNumber { typed: text.to_owned() }.into())
+    text.parse().map_err(|_| {
+        Work::NotAWholeNumber {
+            typed: text.to_owned(),
+        }
+        .into()
+    })
 }
 
 fn pick(text: &str, of: usize) -> Result<u32, Refusal> {
@@ -265,11 +286,20 @@ fn pick(text: &str, of: usize) -> Result<u32, Refusal> {
     u32::try_from(number)
         .ok()
         .filter(|n| *n >= 1 && u64::from(*n) <= high)
-        .ok_or_else(|| Work::NotAnOffer { typed: text.to_owned(), high }.into())
+        .ok_or_else(|| {
+            Work::NotAnOffer {
+                typed: text.to_owned(),
+                high,
+            }
+            .into()
+        })
 }
 
 fn person(text: &str, among: &[(Id, String)]) -> Result<Id, Refusal> {
-    if let Some((id, _)) = among.iter().find(|(id, name)| id.to_string() == text || name.eq_ignore_ascii_case(text)) {
+    if let Some((id, _)) = among
+        .iter()
+        .find(|(id, name)| id.to_string() == text || name.eq_ignore_ascii_case(text))
+    {
         return Ok(*id);
     }
     let index = pick(text, among.len())?;

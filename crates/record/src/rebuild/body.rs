@@ -15,18 +15,11 @@ use crate::register::Fact;
 pub const RULES: u32 = 1;
 
 /// What may come from a vent or drain, as offered.
-pub const KINDS_OF_VENT: &[&str] = &["flowed and stopped", "nothing came", "still flowing", "cannot tell"];
-
-/// What may be seen of threads and nut faces: letter of the condition and its words.
-pub const CONDITIONS: &[(&str, &str)] = &[
-    ("N", "nickel anti-seize"),
-    ("H", "graphite anti-seize"),
-    ("G", "food-grade grease"),
-    ("P", "PFPE grease"),
-    ("O", "oiled"),
-    ("Z", "zinc-plated, dry"),
-    ("D", "plain steel, dry"),
-    ("?", "something else, or cannot tell"),
+pub const KINDS_OF_VENT: &[&str] = &[
+    "flowed and stopped",
+    "nothing came",
+    "still flowing",
+    "cannot tell",
 ];
 
 /// A person as copied from the register.
@@ -382,6 +375,36 @@ bodies! {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         finding: Option<u32>,
     }
+    /// A torque that would be WITHIN under a slipped unit: kept without a verdict, and asked about.
+    ReadingQueried = "reading_queried/1", false {
+        /// Step.
+        step: String,
+        /// Joint.
+        joint: String,
+        /// Pass.
+        pass: u32,
+        /// Fastener.
+        fastener: u32,
+        /// Which attempt.
+        attempt: u32,
+        /// Digits as typed.
+        typed: String,
+        /// What they were taken to mean.
+        means: String,
+        /// Under which slip it would be WITHIN, and what torque that is.
+        candidates: Vec<String>,
+        /// Instruments.
+        instruments: Vec<InstrumentCopy>,
+    }
+    /// Answer to a queried reading: another instrument was read, so it is read again.
+    QueryAnswered = "query_answered/1", false {
+        /// Step.
+        step: String,
+        /// The queried entry.
+        entry: u64,
+        /// `read again`.
+        answer: String,
+    }
     /// Digits off the scale of the instrument: an entry, not a reading.
     OffScale = "off_scale/1", false {
         /// Step.
@@ -598,6 +621,13 @@ bodies! {
         finding: u32,
         /// replace, rework, use as is, swap unit or scrap unit.
         decision: String,
+    }
+    /// A proposal taken back.
+    Withdrawn = "withdrawn/1", false {
+        /// The finding.
+        finding: u32,
+        /// Why.
+        reason: String,
     }
     /// A finding decided.
     Decided = "decided/1", true {

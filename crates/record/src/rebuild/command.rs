@@ -135,7 +135,13 @@ pub enum StopKind {
 
 impl StopKind {
     /// The five kinds in the order shown.
-    pub const ALL: [Self; 5] = [Self::Leak, Self::LockMoved, Self::Dropped, Self::CalledAway, Self::Hurt];
+    pub const ALL: [Self; 5] = [
+        Self::Leak,
+        Self::LockMoved,
+        Self::Dropped,
+        Self::CalledAway,
+        Self::Hurt,
+    ];
 
     /// The words shown and kept.
     pub const fn words(self) -> &'static str {

@@ -48,7 +48,8 @@ impl Rebuild {
             return Zero::Void("the clock is not trusted");
         }
         let age = oldest.and_then(|utc| super::time::minutes_between(&utc, &stamp.utc));
-        if age.is_some_and(|minutes| minutes > i64::from(self.started.zero_minutes) || minutes < 0) {
+        if age.is_some_and(|minutes| minutes > i64::from(self.started.zero_minutes) || minutes < 0)
+        {
             return Zero::Void("the reading is too old");
         }
         if self.look {
@@ -102,8 +103,14 @@ impl Rebuild {
     fn gate_part(&self) -> u32 {
         let parts = self.zero_parts(&[]);
         let missing = parts.iter().position(|part| match part {
-            ZeroPart::Gauge(side) => self.proofs.get(*side).is_none_or(|proof| proof.reading.is_none() && !proof.by_vent),
-            ZeroPart::Vent(side) => self.proofs.get(*side).is_none_or(|proof| proof.vent.is_none()),
+            ZeroPart::Gauge(side) => self
+                .proofs
+                .get(*side)
+                .is_none_or(|proof| proof.reading.is_none() && !proof.by_vent),
+            ZeroPart::Vent(side) => self
+                .proofs
+                .get(*side)
+                .is_none_or(|proof| proof.vent.is_none()),
         });
         missing.unwrap_or(parts.len()) as u32
     }
@@ -119,7 +126,9 @@ impl Rebuild {
         if self.pause.is_some() {
             return Point::Resume;
         }
-        let Some(index) = self.due() else { return Point::Closed };
+        let Some(index) = self.due() else {
+            return Point::Closed;
+        };
         let line = &self.lines[index];
         let energy = self.energy_at(index);
         let step = self.step_of(line);
@@ -167,23 +176,42 @@ impl Rebuild {
         // Every proof is in, yet zero does not stand: it is the age or the clock, so the oldest is read again first.
         let oldest = self.oldest_proof();
         let renewed = self.zero_parts(&[]).iter().position(|part| {
-            let ZeroPart::Gauge(side) = part else { return false };
-            self.proofs.get(*side).and_then(|proof| proof.reading.as_ref()).is_some_and(|(mark, _)| {
-                let too_old = super::time::minutes_between(&mark.utc, &stamp.utc)
-                    .is_none_or(|minutes| minutes > i64::from(self.started.zero_minutes) || minutes < 0);
-                too_old || oldest.as_ref() == Some(&mark.utc)
-            })
+            let ZeroPart::Gauge(side) = part else {
+                return false;
+            };
+            self.proofs
+                .get(*side)
+                .and_then(|proof| proof.reading.as_ref())
+                .is_some_and(|(mark, _)| {
+                    let too_old =
+                        super::time::minutes_between(&mark.utc, &stamp.utc).is_none_or(|minutes| {
+                            minutes > i64::from(self.started.zero_minutes) || minutes < 0
+                        });
+                    too_old || oldest.as_ref() == Some(&mark.utc)
+                })
         });
         renewed.map_or(part, |index| index as u32)
     }
 
     fn after_high_due(&self) -> Option<Point> {
-        self.joints.values().find_map(|joint| joint.after_high).map(Point::AfterHigh)
+        let queried = self
+            .joints
+            .values()
+            .find_map(|joint| joint.queried.as_ref())
+            .map(|(entry, ..)| Point::Queried(*entry));
+        queried.or_else(|| {
+            self.joints
+                .values()
+                .find_map(|joint| joint.after_high)
+                .map(Point::AfterHigh)
+        })
     }
 
     /// The finding that stops work now. Findings of an inspection wait for the section's own decision step, where one is written.
     fn finding_due(&self, index: usize) -> Option<Point> {
-        let finding = self.findings.iter().find(|finding| finding.decided.is_none() && !self.waits_for_decisions(finding, index))?;
+        let finding = self.findings.iter().find(|finding| {
+            finding.decided.is_none() && !self.waits_for_decisions(finding, index)
+        })?;
         Some(if finding.proposed.is_some() {
             Point::FindingSigned(finding.number)
         } else {
@@ -192,14 +220,28 @@ impl Rebuild {
     }
 
     fn waits_for_decisions(&self, finding: &Finding, due: usize) -> bool {
-        let About::Slot { line, .. } = &finding.about else { return false };
-        let Some(section) = self.line(line).and_then(|line| line.place).map(|place| place.section) else { return false };
+        let About::Slot { line, .. } = &finding.about else {
+            return false;
+        };
+        let Some(section) = self
+            .line(line)
+            .and_then(|line| line.place)
+            .map(|place| place.section)
+        else {
+            return false;
+        };
         let deciding = |candidate: &Line| {
-            candidate.place.is_some_and(|place| place.section == section)
-                && self.step_of(candidate).is_some_and(|step| step.asks.contains(&Asked::Decisions))
+            candidate
+                .place
+                .is_some_and(|place| place.section == section)
+                && self
+                    .step_of(candidate)
+                    .is_some_and(|step| step.asks.contains(&Asked::Decisions))
                 && !self.complete(candidate)
         };
-        let Some(at) = self.lines.iter().position(deciding) else { return false };
+        let Some(at) = self.lines.iter().position(deciding) else {
+            return false;
+        };
         due < at
     }
 
@@ -207,8 +249,14 @@ impl Rebuild {
     pub(super) fn parked(&self, line: &str, ask: usize) -> bool {
         self.findings.iter().any(|finding| {
             finding.decided.is_none()
-                && finding.about == About::Slot { line: line.to_owned(), ask }
-                && self.line_index(line).is_some_and(|index| self.waits_for_decisions(finding, index))
+                && finding.about
+                    == About::Slot {
+                        line: line.to_owned(),
+                        ask,
+                    }
+                && self
+                    .line_index(line)
+                    .is_some_and(|index| self.waits_for_decisions(finding, index))
         })
     }
 
@@ -219,7 +267,9 @@ impl Rebuild {
         if step.asks.is_empty() && line.acted.is_none() {
             return Point::Act(line.id.clone());
         }
-        let open = |(index, ask): (usize, &super::state::AskState)| ask.closed.is_none() && !self.parked(&line.id, index);
+        let open = |(index, ask): (usize, &super::state::AskState)| {
+            ask.closed.is_none() && !self.parked(&line.id, index)
+        };
         if let Some(ask) = line.asks.iter().enumerate().position(open) {
             return Point::Asked(line.id.clone(), ask as u32, self.inner(line, step, ask));
         }
@@ -239,7 +289,12 @@ impl Rebuild {
         step.asks
             .iter()
             .enumerate()
-            .filter(|(_, asked)| matches!(asked, Asked::Count { .. } | Asked::Choice { .. } | Asked::Orientation { .. }))
+            .filter(|(_, asked)| {
+                matches!(
+                    asked,
+                    Asked::Count { .. } | Asked::Choice { .. } | Asked::Orientation { .. }
+                )
+            })
             .map(|(index, _)| index as u32)
             .find(|index| !line.verify_asked.contains(index))
     }
@@ -256,8 +311,12 @@ impl Rebuild {
                 let order = self.joint(joint).map(joint::order_of).unwrap_or_default();
                 Inner::Fastener(order.get(done as usize).copied().unwrap_or(done + 1), 0, 1)
             }
-            Asked::Reading(measured) if measured.beside.is_some() && state.beside.is_none() => Inner::Beside,
-            Asked::Zero { .. } | Asked::Dispositions | Asked::Decisions | Asked::Sign => Inner::Line(state.lines),
+            Asked::Reading(measured) if measured.beside.is_some() && state.beside.is_none() => {
+                Inner::Beside
+            }
+            Asked::Zero { .. } | Asked::Dispositions | Asked::Decisions | Asked::Sign => {
+                Inner::Line(state.lines)
+            }
             _ => Inner::Whole,
         }
     }
@@ -279,5 +338,4 @@ impl Rebuild {
             .map(|(part, _)| part.clone())
             .collect()
     }
-
 }

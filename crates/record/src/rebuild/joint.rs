@@ -34,9 +34,14 @@ pub(super) fn order_of(joint: &Joint) -> Vec<u32> {
         Pattern::Straight => order::Pattern::Straight,
         Pattern::Circular | Pattern::Single | Pattern::FlatByFlat => order::Pattern::Circular,
     };
-    let published = u8::try_from(count).ok().and_then(|count| order::order(count, pattern).ok());
+    let published = u8::try_from(count)
+        .ok()
+        .and_then(|count| order::order(count, pattern).ok());
     // One fastener, or a count no pattern is made for, goes round in plain order.
-    published.map_or_else(|| (1..=count).collect(), |order| order.into_iter().map(u32::from).collect())
+    published.map_or_else(
+        || (1..=count).collect(),
+        |order| order.into_iter().map(u32::from).collect(),
+    )
 }
 
 /// What is due at the joint; none when it is closed.
@@ -51,14 +56,18 @@ pub(super) fn due(joint: &Joint, state: &JointState) -> Option<Inner> {
         if state.tells() == Tells::Click && !state.settings.contains_key(&pass) {
             return Some(Inner::Setting(pass));
         }
-        let next = order.iter().find(|fastener| !state.pulled.contains(fastener))?;
+        let next = order
+            .iter()
+            .find(|fastener| !state.pulled.contains(fastener))?;
         return Some(Inner::Fastener(*next, pass, state.attempts + 1));
     }
     if let Some(round) = round_due(joint, state) {
         return Some(Inner::Round(round));
     }
     match &joint.gap {
-        Some(Gap::Spread { .. }) if !state.gap_closed => return Some(Inner::Gap(state.gap.len() as u32 + 1)),
+        Some(Gap::Spread { .. }) if !state.gap_closed => {
+            return Some(Inner::Gap(state.gap.len() as u32 + 1));
+        }
         Some(Gap::Closed { .. }) if !state.gap_closed => return Some(Inner::Gap(1)),
         _ => {}
     }
@@ -94,7 +103,8 @@ impl Rebuild {
         match body {
             Body::Condition(body) => {
                 if body.agrees {
-                    self.joints.entry(body.joint.clone()).or_default().condition = Some(body.condition.clone());
+                    self.joints.entry(body.joint.clone()).or_default().condition =
+                        Some(body.condition.clone());
                     if let Some(state) = self.ask_mut(&body.step, body.ask) {
                         state.closed = Some(mark.clone());
                     }
@@ -117,7 +127,8 @@ impl Rebuild {
                 if body.place == "WITHIN" {
                     state.settings.insert(body.pass, body.means.clone());
                 } else {
-                    state.again = Some(format!("Set to {}, must be {}.", body.means, body.required));
+                    state.again =
+                        Some(format!("Set to {}, must be {}.", body.means, body.required));
                 }
             }
             Body::Clicked(body) => {
@@ -137,13 +148,37 @@ impl Rebuild {
             Body::Round(body) => {
                 let state = self.joints.entry(body.joint.clone()).or_default();
                 state.rounds.push(body.moved);
-                state.lines.push(format!("round {}   {} moved", body.round, body.moved));
+                state
+                    .lines
+                    .push(format!("round {}   {} moved", body.round, body.moved));
                 if let Some(number) = body.finding {
-                    let words = format!("{}: {} still moved in round {}", body.joint, body.moved, body.round);
+                    let words = format!(
+                        "{}: {} still moved in round {}",
+                        body.joint, body.moved, body.round
+                    );
                     self.open_finding(number, words, About::Joint(body.joint.clone()), mark);
                 }
             }
-            Body::SetBack(body) => self.joints.entry(body.joint.clone()).or_default().set_back = true,
+            Body::ReadingQueried(body) => {
+                self.touch(&body.step, mark);
+                let state = self.joints.entry(body.joint.clone()).or_default();
+                state.queried = Some((mark.entry, body.typed.clone(), body.candidates.clone()));
+            }
+            Body::QueryAnswered(body) => {
+                for state in self.joints.values_mut().filter(|state| {
+                    state
+                        .queried
+                        .as_ref()
+                        .is_some_and(|(entry, ..)| *entry == body.entry)
+                }) {
+                    state.queried = None;
+                    state.again = Some("read again.".to_owned());
+                    state.attempts += 1;
+                }
+            }
+            Body::SetBack(body) => {
+                self.joints.entry(body.joint.clone()).or_default().set_back = true
+            }
             Body::Feeler(body) => {
                 let state = self.joints.entry(body.joint.clone()).or_default();
                 state.gap_closed = true;
@@ -164,14 +199,19 @@ impl Rebuild {
     /// The joint whose step is due, where the last entry may have closed it.
     fn joint_of_last(&self) -> Option<String> {
         let line = &self.lines[self.due()?];
-        self.step_of(line)?.asks.iter().find_map(|asked| match asked {
-            Asked::Tighten { joint } => Some(joint.clone()),
-            _ => None,
-        })
+        self.step_of(line)?
+            .asks
+            .iter()
+            .find_map(|asked| match asked {
+                Asked::Tighten { joint } => Some(joint.clone()),
+                _ => None,
+            })
     }
 
     fn pulled(&mut self, joint: &str, fastener: u32, mark: &Mark) {
-        let Some(written) = self.joint(joint).cloned() else { return };
+        let Some(written) = self.joint(joint).cloned() else {
+            return;
+        };
         let clock = super::time::clock_face(&mark.utc, &mark.offset);
         let state = self.joints.entry(joint.to_owned()).or_default();
         state.pulled.push(fastener);
@@ -179,34 +219,62 @@ impl Rebuild {
         state.again = None;
         if state.pulled.len() as u32 >= written.fasteners {
             let pass = state.pass.max(1) as usize;
-            let torque = written.passes.get(pass - 1).map(ToString::to_string).unwrap_or_default();
-            let how = if state.tells() == Tells::Click { "clicked at" } else { "pulled to" };
-            state.lines.push(format!("pass {pass}   {} of {} {how} {torque}, {clock}", written.fasteners, written.fasteners));
+            let torque = written
+                .passes
+                .get(pass - 1)
+                .map(ToString::to_string)
+                .unwrap_or_default();
+            let how = if state.tells() == Tells::Click {
+                "clicked at"
+            } else {
+                "pulled to"
+            };
+            state.lines.push(format!(
+                "pass {pass}   {} of {} {how} {torque}, {clock}",
+                written.fasteners, written.fasteners
+            ));
             state.pulled.clear();
             state.pass += 1;
         }
     }
 
-    pub(super) fn carry_joint_reading(&mut self, joint: &str, body: &Reading, place: Option<Place>, mark: &Mark) {
+    pub(super) fn carry_joint_reading(
+        &mut self,
+        joint: &str,
+        body: &Reading,
+        place: Option<Place>,
+        mark: &Mark,
+    ) {
         let thing = body.thing.clone().unwrap_or_default();
         if thing.starts_with("gap/") {
             self.gap_reading(joint, body, mark);
             return;
         }
-        let Some(fastener) = body.fastener else { return };
+        let Some(fastener) = body.fastener else {
+            return;
+        };
         let means = body.means.clone();
         let state = self.joints.entry(joint.to_owned()).or_default();
-        state.values.insert(fastener, (mark.entry, means.clone(), place));
+        state.queried = None;
+        state
+            .values
+            .insert(fastener, (mark.entry, means.clone(), place));
         match place {
             Some(Place::Within) | None => self.pulled(joint, fastener, mark),
             Some(Place::Low) => {
                 state.attempts += 1;
-                state.again = Some(format!("{fastener} LOW by {}.", body.distance.as_deref().unwrap_or_default()));
+                state.again = Some(format!(
+                    "{fastener} LOW by {}.",
+                    body.distance.as_deref().unwrap_or_default()
+                ));
             }
             Some(Place::High) => {
                 state.attempts += 1;
                 state.after_high = Some(mark.entry);
-                state.again = Some(format!("{fastener} HIGH by {}.", body.distance.as_deref().unwrap_or_default()));
+                state.again = Some(format!(
+                    "{fastener} HIGH by {}.",
+                    body.distance.as_deref().unwrap_or_default()
+                ));
             }
         }
         self.close_joint_if_done(joint, mark);
@@ -214,7 +282,10 @@ impl Rebuild {
 
     fn gap_reading(&mut self, joint: &str, body: &Reading, mark: &Mark) {
         let spread = body.thing.as_deref() == Some("gap/spread");
-        let accepted = body.outcome.as_deref().is_none_or(|outcome| outcome == "ACCEPT");
+        let accepted = body
+            .outcome
+            .as_deref()
+            .is_none_or(|outcome| outcome == "ACCEPT");
         let state = self.joints.entry(joint.to_owned()).or_default();
         if spread {
             state.gap_closed = true;
@@ -238,7 +309,9 @@ impl Rebuild {
                 state.values.clear();
                 state.attempts = 0;
                 state.again = Some("This pass again, from the first.".to_owned());
-                state.lines.push(format!("pass {}   again after a HIGH", state.pass));
+                state
+                    .lines
+                    .push(format!("pass {}   again after a HIGH", state.pass));
             }
             "all passes again" => {
                 self.restart_joint(&body.joint);
@@ -260,7 +333,10 @@ impl Rebuild {
         let all = state.rechecked.len() as u32 >= count;
         let step = body.step.clone();
         if let Some(number) = body.finding {
-            let words = format!("{}: {} moved at {} after the rest", body.joint, body.fastener, body.at);
+            let words = format!(
+                "{}: {} moved at {} after the rest",
+                body.joint, body.fastener, body.at
+            );
             self.open_finding(number, words, About::Joint(body.joint.clone()), mark);
         }
         if all && let Some(line) = self.line_mut(&step) {
@@ -272,10 +348,13 @@ impl Rebuild {
 
     /// Closes the joint's step when nothing more is due at it.
     pub(super) fn close_joint_if_done(&mut self, joint: &str, mark: &Mark) {
-        let Some(written) = self.joint(joint).cloned() else { return };
+        let Some(written) = self.joint(joint).cloned() else {
+            return;
+        };
         let state = self.joint_state(joint);
         let waits = self.findings.iter().any(|finding| {
-            finding.decided.is_none() && matches!(&finding.about, About::Joint(about) if about == joint)
+            finding.decided.is_none()
+                && matches!(&finding.about, About::Joint(about) if about == joint)
         });
         if waits || state.after_high.is_some() || due(&written, &state).is_some() {
             return;
@@ -283,13 +362,18 @@ impl Rebuild {
         let found = self.lines.iter().position(|line| {
             self.step_of(line).is_some_and(|step| {
                 step.asks.iter().zip(&line.asks).any(|(asked, ask)| {
-                    ask.closed.is_none() && matches!(asked, Asked::Tighten { joint: named } if named == joint)
+                    ask.closed.is_none()
+                        && matches!(asked, Asked::Tighten { joint: named } if named == joint)
                 })
             })
         });
         if let Some(index) = found {
             self.joints.entry(joint.to_owned()).or_default().loose = false;
-            for ask in self.lines[index].asks.iter_mut().filter(|ask| ask.closed.is_none()) {
+            for ask in self.lines[index]
+                .asks
+                .iter_mut()
+                .filter(|ask| ask.closed.is_none())
+            {
                 ask.closed = Some(mark.clone());
             }
         }
@@ -307,9 +391,19 @@ impl Rebuild {
 
     /// A closed joint opened: its readings and every later test are void; hand-start and condition are asked anew.
     pub(super) fn reopen_joint(&mut self, joint: &str) {
-        self.joints.insert(joint.to_owned(), JointState { loose: true, ..JointState::default() });
+        self.joints.insert(
+            joint.to_owned(),
+            JointState {
+                loose: true,
+                ..JointState::default()
+            },
+        );
         for kept in self.readings.values_mut() {
-            if kept.joint.as_ref().is_some_and(|(named, _, _)| named == joint) {
+            if kept
+                .joint
+                .as_ref()
+                .is_some_and(|(named, _, _)| named == joint)
+            {
                 kept.struck = true;
             }
         }
@@ -319,15 +413,25 @@ impl Rebuild {
     fn reopen_steps_of(&mut self, joint: &str, from_start: bool) {
         let mut tightening = None;
         for index in 0..self.lines.len() {
-            let Some(step) = self.step_of(&self.lines[index]) else { continue };
+            let Some(step) = self.step_of(&self.lines[index]) else {
+                continue;
+            };
             let names = |asked: &Asked| match asked {
-                Asked::Tighten { joint: named } | Asked::Recheck { joint: named, .. } => named == joint,
+                Asked::Tighten { joint: named } | Asked::Recheck { joint: named, .. } => {
+                    named == joint
+                }
                 Asked::Condition { joint: named } => from_start && named == joint,
                 _ => false,
             };
             let starts = from_start
-                && step.does.iter().any(|deed| matches!(deed, Deed::HandStart { joint: named } if named == joint));
-            let tightens = step.asks.iter().any(|asked| matches!(asked, Asked::Tighten { joint: named } if named == joint));
+                && step
+                    .does
+                    .iter()
+                    .any(|deed| matches!(deed, Deed::HandStart { joint: named } if named == joint));
+            let tightens = step
+                .asks
+                .iter()
+                .any(|asked| matches!(asked, Asked::Tighten { joint: named } if named == joint));
             let concerns = starts || step.asks.iter().any(names);
             if tightens {
                 tightening = Some(self.lines[index].id.clone());
@@ -343,10 +447,16 @@ impl Rebuild {
     }
 
     fn void_later_rests(&mut self, after: &str) {
-        let Some(start) = self.line_index(after) else { return };
+        let Some(start) = self.line_index(after) else {
+            return;
+        };
         for index in start + 1..self.lines.len() {
             let rest = self.step_of(&self.lines[index]).is_some_and(|step| {
-                step.energy == EnergyState::Zero && step.asks.iter().any(|asked| matches!(asked, Asked::Rest { .. }))
+                step.energy == EnergyState::Zero
+                    && step
+                        .asks
+                        .iter()
+                        .any(|asked| matches!(asked, Asked::Rest { .. }))
             });
             if rest && !self.lines[index].hands.is_empty() {
                 self.lines[index].reopen(0);
@@ -354,10 +464,21 @@ impl Rebuild {
         }
     }
 
-    pub(super) fn strike_joint_reading(&mut self, joint: &str, pass: u32, fastener: u32, entry: u64) {
-        let Some(written) = self.joint(joint).cloned() else { return };
+    pub(super) fn strike_joint_reading(
+        &mut self,
+        joint: &str,
+        pass: u32,
+        fastener: u32,
+        entry: u64,
+    ) {
+        let Some(written) = self.joint(joint).cloned() else {
+            return;
+        };
         let state = self.joints.entry(joint.to_owned()).or_default();
-        let standing = state.values.get(&fastener).is_some_and(|(number, _, _)| *number == entry);
+        let standing = state
+            .values
+            .get(&fastener)
+            .is_some_and(|(number, _, _)| *number == entry);
         if !standing {
             return;
         }
@@ -370,7 +491,10 @@ impl Rebuild {
         if state.pass > pass {
             // The last pass was complete: only this fastener is open again, and what followed is done anew.
             state.pass = pass;
-            state.pulled = order_of(&written).into_iter().filter(|other| *other != fastener).collect();
+            state.pulled = order_of(&written)
+                .into_iter()
+                .filter(|other| *other != fastener)
+                .collect();
             state.rounds.clear();
             state.gap.clear();
             state.gap_closed = false;
@@ -380,7 +504,9 @@ impl Rebuild {
         }
         let closed = self.lines.iter().position(|line| {
             self.step_of(line).is_some_and(|step| {
-                step.asks.iter().any(|asked| matches!(asked, Asked::Tighten { joint: named } if named == joint))
+                step.asks
+                    .iter()
+                    .any(|asked| matches!(asked, Asked::Tighten { joint: named } if named == joint))
             }) && line.asks.iter().any(|ask| ask.closed.is_some())
         });
         if let Some(index) = closed {

@@ -1,10 +1,10 @@
 //! Questions at a joint: condition, wrench, setting, fasteners, rounds, gap, re-check.
 
 use reseat_measure::Place;
+use reseat_measure::joint::Condition;
 use reseat_procedure::model::{Asked, Gap, Joint, Rounds};
 
 use super::ask::{Bench, Inner, Wants};
-use super::body::CONDITIONS;
 use super::joint::Tells;
 use super::question::Question;
 use super::state::Rebuild;
@@ -13,22 +13,86 @@ use crate::register::{Instrument, Register};
 /// What a click wrench may do at a fastener, in the order offered.
 pub(super) const CLICKS: &[&str] = &["clicked", "clicked without moving", "did not click"];
 
+/// Offered beside the conditions a window may be written for.
+pub(super) const OTHER_CONDITION: &str = "something else, or cannot tell";
+
 impl Rebuild {
-    pub(super) fn joint_question(&self, register: &Register, asked: &Asked, inner: &Inner) -> Question {
+    pub(super) fn queried_question(&self, entry: u64) -> Question {
+        let queried = self.joints.iter().find_map(|(id, joint)| {
+            joint
+                .queried
+                .as_ref()
+                .filter(|(number, ..)| *number == entry)
+                .map(|queried| (id, joint, queried))
+        });
+        let Some((id, joint, (_, typed, candidates))) = queried else {
+            return Question::act("Go on.");
+        };
+        let wrench = joint
+            .wrench
+            .as_ref()
+            .map_or("", |wrench| wrench.id.as_str());
+        let scale = joint
+            .wrench
+            .as_ref()
+            .map_or("", |wrench| wrench.scale.as_str());
+        let mut question = Question::choice(
+            "Which scale was read?",
+            &[
+                &format!("{scale} of {wrench}: judge {typed} {scale} as typed"),
+                "another scale or wrench: read again on the hardware",
+            ],
+        )
+        .notice(format!(
+            "{typed} {scale} is out of the window, but would be WITHIN if the unit slipped."
+        ))
+        .bench(Bench::Joint(id.clone()));
+        for candidate in candidates {
+            question.detail.push(candidate.clone());
+        }
+        question
+            .detail
+            .push("It is never converted for you.".to_owned());
+        question
+    }
+
+    pub(super) fn joint_question(
+        &self,
+        register: &Register,
+        asked: &Asked,
+        inner: &Inner,
+    ) -> Question {
         match asked {
             Asked::Condition { joint } => {
-                let labels: Vec<&str> = CONDITIONS.iter().map(|(_, words)| *words).collect();
-                Question::choice(format!("{joint}: threads and nut faces, as you see them"), &labels).bench(Bench::Joint(joint.clone()))
+                let mut labels: Vec<&str> = Condition::ALL
+                    .iter()
+                    .map(|condition| condition.name())
+                    .collect();
+                labels.push(OTHER_CONDITION);
+                Question::choice(
+                    format!("{joint}: threads and nut faces, as you see them"),
+                    &labels,
+                )
+                .bench(Bench::Joint(joint.clone()))
             }
             Asked::Recheck { joint, at } => {
-                let named = self.joint(joint).map_or("fastener", |joint| singular(&joint.fasteners_named));
-                let Inner::Fastener(fastener, ..) = inner else { return Question::act("Go on.") };
-                Question::choice(format!("{named} {fastener} at {at}: did it move?"), &["did not move", "moved"])
-                    .detail("A check, not a reading: pull to the torque named, no further.")
-                    .bench(Bench::Joint(joint.clone()))
+                let named = self
+                    .joint(joint)
+                    .map_or("fastener", |joint| singular(&joint.fasteners_named));
+                let Inner::Fastener(fastener, ..) = inner else {
+                    return Question::act("Go on.");
+                };
+                Question::choice(
+                    format!("{named} {fastener} at {at}: did it move?"),
+                    &["did not move", "moved"],
+                )
+                .detail("A check, not a reading: pull to the torque named, no further.")
+                .bench(Bench::Joint(joint.clone()))
             }
             Asked::Tighten { joint } => match self.joint(joint) {
-                Some(written) => self.tighten_question(register, written, inner).bench(Bench::Joint(joint.clone())),
+                Some(written) => self
+                    .tighten_question(register, written, inner)
+                    .bench(Bench::Joint(joint.clone())),
                 None => Question::act("Go on."),
             },
             _ => Question::act("Go on."),
@@ -38,24 +102,51 @@ impl Rebuild {
     fn tighten_question(&self, register: &Register, joint: &Joint, inner: &Inner) -> Question {
         let state = self.joint_state(&joint.id);
         let named = singular(&joint.fasteners_named);
-        let wrench = state.wrench.as_ref().map_or("", |wrench| wrench.id.as_str());
+        let wrench = state
+            .wrench
+            .as_ref()
+            .map_or("", |wrench| wrench.id.as_str());
         let mut question = match inner {
             Inner::Wrench | Inner::Numbered => wrench_question(register, joint),
             Inner::Setting(pass) => {
-                let wants = Self::reading_wants(register, &[wrench.to_owned()], None, joint.window.unit());
-                let torque = joint.passes.get(*pass as usize - 1).map(ToString::to_string).unwrap_or_default();
-                Question::new("reading", format!("{wrench} is set to (pass {pass}: {torque})"), wants)
+                let wants =
+                    Self::reading_wants(register, &[wrench.to_owned()], None, joint.window.unit());
+                let torque = joint
+                    .passes
+                    .get(*pass as usize - 1)
+                    .map(ToString::to_string)
+                    .unwrap_or_default();
+                Question::new(
+                    "reading",
+                    format!("{wrench} is set to (pass {pass}: {torque})"),
+                    wants,
+                )
             }
-            Inner::Fastener(fastener, pass, _) => self.fastener_question(register, joint, *fastener, *pass),
+            Inner::Fastener(fastener, pass, _) => {
+                self.fastener_question(register, joint, *fastener, *pass)
+            }
             Inner::Round(round) => {
-                let target = joint.passes.last().map(ToString::to_string).unwrap_or_default();
+                let target = joint
+                    .passes
+                    .last()
+                    .map(ToString::to_string)
+                    .unwrap_or_default();
                 let rule = match joint.rounds {
                     Rounds::UpTo(most) => format!("until a round moves none, at most {most}"),
-                    Rounds::Exactly(count) => format!("exactly {count}, the count is written, no verdict"),
+                    Rounds::Exactly(count) => {
+                        format!("exactly {count}, the count is written, no verdict")
+                    }
                     Rounds::None => String::new(),
                 };
-                Question::new("count", format!("Round {round} at {target}: how many {} moved?", joint.fasteners_named), Wants::Count)
-                    .detail(format!("Round the circle in order, {rule}."))
+                Question::new(
+                    "count",
+                    format!(
+                        "Round {round} at {target}: how many {} moved?",
+                        joint.fasteners_named
+                    ),
+                    Wants::Count,
+                )
+                .detail(format!("Round the circle in order, {rule}."))
             }
             Inner::Gap(number) => self.gap_question(register, joint, *number),
             Inner::SetBack => Question::act(format!("{wrench} is set back to its lowest.")),
@@ -64,7 +155,9 @@ impl Rebuild {
         if let Some(again) = &state.again {
             let remedy = match state.values.values().rev().find_map(|(_, _, place)| *place) {
                 _ if again.contains("without moving") => " Back it off one turn, then pull again.",
-                Some(Place::Low) if again.contains("LOW") => " Pull on in one smooth motion; no backing off unless it sticks.",
+                Some(Place::Low) if again.contains("LOW") => {
+                    " Pull on in one smooth motion; no backing off unless it sticks."
+                }
                 _ => "",
             };
             question.notice.push(format!("{named} {again}{remedy}"));
@@ -72,40 +165,85 @@ impl Rebuild {
         question
     }
 
-    fn fastener_question(&self, register: &Register, joint: &Joint, fastener: u32, pass: u32) -> Question {
+    fn fastener_question(
+        &self,
+        register: &Register,
+        joint: &Joint,
+        fastener: u32,
+        pass: u32,
+    ) -> Question {
         let state = self.joint_state(&joint.id);
         let named = singular(&joint.fasteners_named);
         let passes = joint.passes.len() as u32;
-        let torque = joint.passes.get(pass as usize - 1).map(ToString::to_string).unwrap_or_default();
+        let torque = joint
+            .passes
+            .get(pass as usize - 1)
+            .map(ToString::to_string)
+            .unwrap_or_default();
         if state.tells() == Tells::Click {
-            return Question::choice(format!("{named} {fastener}, set to {torque}: what did the wrench do?"), CLICKS);
+            return Question::choice(
+                format!("{named} {fastener}, set to {torque}: what did the wrench do?"),
+                CLICKS,
+            );
         }
-        let wrench = state.wrench.as_ref().map(|wrench| wrench.id.clone()).unwrap_or_default();
+        let wrench = state
+            .wrench
+            .as_ref()
+            .map(|wrench| wrench.id.clone())
+            .unwrap_or_default();
         if pass < passes {
             return Question::new(
                 "fastener",
                 format!("Pull {named} {fastener} to {torque}, then type its number"),
-                Wants::Fastener { next: fastener, of: joint.fasteners },
+                Wants::Fastener {
+                    next: fastener,
+                    of: joint.fasteners,
+                },
             );
         }
-        let wants = Self::reading_wants(register, &[wrench], Some(&joint.window), joint.window.unit());
-        Question::new("reading", format!("{named} {fastener} at {torque}, {}", joint.window), wants)
+        let wants = Self::reading_wants(
+            register,
+            &[wrench],
+            Some(&joint.window),
+            joint.window.unit(),
+        );
+        Question::new(
+            "reading",
+            format!("{named} {fastener} at {torque}, {}", joint.window),
+            wants,
+        )
     }
 
     fn gap_question(&self, register: &Register, joint: &Joint, number: u32) -> Question {
         match &joint.gap {
             Some(Gap::Spread { limit, instrument }) if number <= 4 => {
-                let wants = Self::reading_wants(register, std::slice::from_ref(instrument), None, limit.unit());
-                Question::new("reading", format!("Gap at point {number} of 4, on {instrument}"), wants)
-                    .detail(format!("Four points a quarter turn apart; they differ by at most {limit}."))
+                let wants = Self::reading_wants(
+                    register,
+                    std::slice::from_ref(instrument),
+                    None,
+                    limit.unit(),
+                );
+                Question::new(
+                    "reading",
+                    format!("Gap at point {number} of 4, on {instrument}"),
+                    wants,
+                )
+                .detail(format!(
+                    "Four points a quarter turn apart; they differ by at most {limit}."
+                ))
             }
             Some(Gap::Spread { limit, .. }) => {
-                let told = self.gap_spread(&joint.id).map_or_else(String::new, |spread| format!("Spread {spread}, at most {limit}."));
+                let told = self
+                    .gap_spread(&joint.id)
+                    .map_or_else(String::new, |spread| {
+                        format!("Spread {spread}, at most {limit}.")
+                    });
                 Question::act("Take it: gap spread").detail(told)
             }
-            Some(Gap::Closed { feeler, instrument }) => {
-                Question::choice(format!("{feeler} of {instrument}, all round: does it enter?"), &["enters nowhere", "enters"])
-            }
+            Some(Gap::Closed { feeler, instrument }) => Question::choice(
+                format!("{feeler} of {instrument}, all round: does it enter?"),
+                &["enters nowhere", "enters"],
+            ),
             None => Question::act("Go on."),
         }
     }
@@ -113,21 +251,41 @@ impl Rebuild {
 
 /// Wrenches of a joint that are on the register, best first.
 pub(super) fn wrenches<'a>(register: &'a Register, joint: &Joint) -> Vec<&'a Instrument> {
-    joint.wrenches.iter().filter_map(|name| register.instrument(name)).collect()
+    joint
+        .wrenches
+        .iter()
+        .filter_map(|name| register.instrument(name))
+        .collect()
 }
 
 fn wrench_question(register: &Register, joint: &Joint) -> Question {
     let found = wrenches(register, joint);
     let numbering = format!("{}.", joint.numbering);
     match found.as_slice() {
-        [] => Question::choice("Which wrench?", &[]).notice(format!("None of {} is on the register.", joint.wrenches.join(", "))),
-        [only] => Question::act(format!("{} in hand, {} numbered on the steel", only.id, joint.fasteners_named))
-            .detail(numbering)
-            .detail(format!("{} {}, range {}.", only.id, only.kind, only.range)),
+        [] => Question::choice("Which wrench?", &[]).notice(format!(
+            "None of {} is on the register.",
+            joint.wrenches.join(", ")
+        )),
+        [only] => Question::act(format!(
+            "{} in hand, {} numbered on the steel",
+            only.id, joint.fasteners_named
+        ))
+        .detail(numbering)
+        .detail(format!("{} {}, range {}.", only.id, only.kind, only.range)),
         several => {
-            let labels: Vec<String> = several.iter().map(|wrench| format!("{} {}, {}", wrench.id, wrench.kind, wrench.range)).collect();
+            let labels: Vec<String> = several
+                .iter()
+                .map(|wrench| format!("{} {}, {}", wrench.id, wrench.kind, wrench.range))
+                .collect();
             let labels: Vec<&str> = labels.iter().map(String::as_str).collect();
-            Question::choice(format!("{} numbered on the steel. Which wrench is in hand?", joint.fasteners_named), &labels).detail(numbering)
+            Question::choice(
+                format!(
+                    "{} numbered on the steel. Which wrench is in hand?",
+                    joint.fasteners_named
+                ),
+                &labels,
+            )
+            .detail(numbering)
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use reseat_procedure::model::Role;
 
-use super::ask::{Bench, Point, Wants};
+use super::ask::{Bench, Wants};
 use super::body::KINDS_OF_VENT;
 use super::due::Zero;
 use super::question::Question;
@@ -12,14 +12,19 @@ use crate::log::{Clock, Stamp};
 use crate::register::Register;
 
 /// Decisions on a finding, in the order offered.
-pub(super) const DECISIONS: &[&str] = &["replace", "rework", "use as is", "swap unit", "scrap unit"];
+pub(super) const DECISIONS: &[&str] =
+    &["replace", "rework", "use as is", "swap unit", "scrap unit"];
 /// Decisions where nothing was measured: a thing dropped, a STOP, a difference seen.
 pub(super) const PLAIN_DECISIONS: &[&str] = &["go on", "swap unit", "scrap unit"];
 
 impl Rebuild {
     pub(super) fn resume_question(&self, register: &Register) -> Question {
         let among = Self::holders(register, Role::Performer);
-        let mut question = Self::signature("Who takes the work up, and are you at the unit?", "taken up", among);
+        let mut question = Self::signature(
+            "Who takes the work up, and are you at the unit?",
+            "taken up",
+            among,
+        );
         if let Some(pause) = &self.pause {
             let at = clock_face(&pause.mark.utc, &pause.mark.offset);
             let headline = match (&pause.stop, &pause.waiting_for) {
@@ -36,18 +41,25 @@ impl Rebuild {
             question.detail.push(format!("Loose: {loose}"));
         }
         question.detail.push(self.locks_words());
-        question.detail.push("At the unit, with your own eyes: locks by number, vents, gauges, the last mark.".to_owned());
+        question.detail.push(
+            "At the unit, with your own eyes: locks by number, vents, gauges, the last mark."
+                .to_owned(),
+        );
         question
     }
 
     pub(super) fn look_question(&self, register: &Register) -> Question {
         let notice = "Short pause, same person, same locks: look again.";
         if self.look_read {
-            return Question::choice("What comes from the vents and drains now?", KINDS_OF_VENT).notice(notice).bench(Bench::Isolation);
+            return Question::choice("What comes from the vents and drains now?", KINDS_OF_VENT)
+                .notice(notice)
+                .bench(Bench::Isolation);
         }
         match self.zero_parts(&[]).first() {
             Some(part) => self.zero_part_question(register, *part).notice(notice),
-            None => Question::choice("What comes from the vents and drains now?", KINDS_OF_VENT).notice(notice).bench(Bench::Isolation),
+            None => Question::choice("What comes from the vents and drains now?", KINDS_OF_VENT)
+                .notice(notice)
+                .bench(Bench::Isolation),
         }
     }
 
@@ -61,36 +73,69 @@ impl Rebuild {
             };
             let mut answers: Vec<String> = order.iter().map(ToString::to_string).collect();
             answers.push("none in this pass".to_owned());
-            let index = answers.iter().position(|answer| *answer == right).unwrap_or(0);
-            return (format!("{id}, pass {}: which one carries the last mark?", state.pass), answers, index);
+            let index = answers
+                .iter()
+                .position(|answer| *answer == right)
+                .unwrap_or(0);
+            return (
+                format!(
+                    "{id}, pass {}: which one carries the last mark?",
+                    state.pass
+                ),
+                answers,
+                index,
+            );
         }
         let due = self.due().unwrap_or(self.lines.len());
-        let mut answers: Vec<(usize, String)> = (due.saturating_sub(2)..(due + 1).min(self.lines.len()))
+        let mut answers: Vec<(usize, String)> = (due.saturating_sub(2)
+            ..(due + 1).min(self.lines.len()))
             .map(|index| (index, self.text_of(&self.lines[index])))
             .collect();
         // Unmarked: the order depends on the record, not on what is right.
         let turn = usize::from(self.head.hash.0[0]) % answers.len().max(1);
         answers.rotate_left(turn);
-        let right = answers.iter().position(|(index, _)| index + 1 == due).unwrap_or(0);
-        ("Which of these was done last, as the unit shows?".to_owned(), answers.into_iter().map(|(_, text)| text).collect(), right)
+        let right = answers
+            .iter()
+            .position(|(index, _)| index + 1 == due)
+            .unwrap_or(0);
+        (
+            "Which of these was done last, as the unit shows?".to_owned(),
+            answers.into_iter().map(|(_, text)| text).collect(),
+            right,
+        )
     }
 
-    fn joint_under_way(&self) -> Option<(&str, &super::state::JointState, &reseat_procedure::model::Joint)> {
+    fn joint_under_way(
+        &self,
+    ) -> Option<(
+        &str,
+        &super::state::JointState,
+        &reseat_procedure::model::Joint,
+    )> {
         let due = self.due()?;
         let line = &self.lines[due];
-        let joint = self.step_of(line)?.asks.iter().find_map(|asked| match asked {
-            reseat_procedure::model::Asked::Tighten { joint } => Some(joint),
-            _ => None,
-        })?;
+        let joint = self
+            .step_of(line)?
+            .asks
+            .iter()
+            .find_map(|asked| match asked {
+                reseat_procedure::model::Asked::Tighten { joint } => Some(joint),
+                _ => None,
+            })?;
         let state = self.joints.get(joint)?;
         let written = self.joint(joint)?;
-        (state.under_way() && state.pass as usize <= written.passes.len()).then_some((joint.as_str(), state, written))
+        (state.under_way() && state.pass as usize <= written.passes.len()).then_some((
+            joint.as_str(),
+            state,
+            written,
+        ))
     }
 
     pub(super) fn observed_question(&self) -> Question {
         let (question, answers, _) = self.observed();
         let labels: Vec<&str> = answers.iter().map(String::as_str).collect();
-        let mut asked = Question::choice(question, &labels).notice("Look at the hardware, not at the screen.");
+        let mut asked =
+            Question::choice(question, &labels).notice("Look at the hardware, not at the screen.");
         asked.blank = true;
         asked
     }
@@ -110,41 +155,68 @@ impl Rebuild {
                 .detail("Prove zero on every side before the next act at the unit."),
             None => {
                 let role = self.procedure.zero_release;
-                Self::signature(format!("Zero read on every side: released by the {}", role.word()), "released", Self::holders(register, role))
-                    .notice(headline)
-                    .detail(self.locks_words())
-                    .bench(Bench::Isolation)
+                Self::signature(
+                    format!("Zero read on every side: released by the {}", role.word()),
+                    "released",
+                    Self::holders(register, role),
+                )
+                .notice(headline)
+                .detail(self.locks_words())
+                .bench(Bench::Isolation)
             }
         }
     }
 
     pub(super) fn lock_back_question(&self, lock: &str) -> Question {
         if lock == "own" {
-            let who = self.who.as_ref().map(|who| who.name.clone()).unwrap_or_default();
-            return Question::new("text", format!("Number of {who}'s own lock, now on the box"), Wants::Text)
-                .notice("Hands off. Your own lock is not recorded on.")
-                .bench(Bench::Isolation);
+            let who = self
+                .who
+                .as_ref()
+                .map(|who| who.name.clone())
+                .unwrap_or_default();
+            return Question::new(
+                "text",
+                format!("Number of {who}'s own lock, now on the box"),
+                Wants::Text,
+            )
+            .notice("Hands off. Your own lock is not recorded on.")
+            .bench(Bench::Isolation);
         }
         let label = self.point(lock).map_or(lock, |point| point.label.as_str());
         let hung = self.locks.get(lock);
         let told = hung.map_or_else(String::new, |hung| {
-            format!("Lock {} on {label} is recorded off since {}.", hung.number, clock_face(&hung.mark.utc, &hung.mark.offset))
+            format!(
+                "Lock {} on {label} is recorded off since {}.",
+                hung.number,
+                clock_face(&hung.mark.utc, &hung.mark.offset)
+            )
         });
-        Question::new("text", format!("Number of the lock now on {label}"), Wants::Text)
-            .notice(format!("Hands off. {told}"))
-            .detail("Open now: make safer (F3), put a lock back on, pause or hand over.")
-            .detail("Work goes on when every lock is on and zero is read anew on every side.")
-            .bench(Bench::Isolation)
+        Question::new(
+            "text",
+            format!("Number of the lock now on {label}"),
+            Wants::Text,
+        )
+        .notice(format!("Hands off. {told}"))
+        .detail("Open now: make safer (F3), put a lock back on, pause or hand over.")
+        .detail("Work goes on when every lock is on and zero is read anew on every side.")
+        .bench(Bench::Isolation)
     }
 
     /// The decisions offered on a finding.
     pub(super) fn decisions_of(&self, number: u32) -> &'static [&'static str] {
-        let measured = self.findings.iter().any(|finding| finding.number == number && finding.about != About::Words);
+        let measured = self
+            .findings
+            .iter()
+            .any(|finding| finding.number == number && finding.about != About::Words);
         if measured { DECISIONS } else { PLAIN_DECISIONS }
     }
 
     pub(super) fn finding_question(&self, number: u32) -> Question {
-        let words = self.findings.iter().find(|finding| finding.number == number).map(|finding| finding.words.clone());
+        let words = self
+            .findings
+            .iter()
+            .find(|finding| finding.number == number)
+            .map(|finding| finding.words.clone());
         Question::choice("What is proposed?", self.decisions_of(number))
             .notice(format!("Finding {number}: {}.", words.unwrap_or_default()))
             .detail("Work stops here until a person with the role has decided and signed.")
@@ -153,17 +225,35 @@ impl Rebuild {
 
     /// The role that decides as proposed: "use as is" needs an approver.
     pub(super) fn deciding_role(decision: &str) -> Role {
-        if decision == "use as is" { Role::Approver } else { Role::Releaser }
+        if decision == "use as is" {
+            Role::Approver
+        } else {
+            Role::Releaser
+        }
     }
 
     pub(super) fn finding_sign_question(&self, register: &Register, number: u32) -> Question {
-        let finding = self.findings.iter().find(|finding| finding.number == number);
-        let proposed = finding.and_then(|finding| finding.proposed.clone()).unwrap_or_default();
+        let finding = self
+            .findings
+            .iter()
+            .find(|finding| finding.number == number);
+        let proposed = finding
+            .and_then(|finding| finding.proposed.clone())
+            .unwrap_or_default();
         let role = Self::deciding_role(&proposed);
-        Self::signature(format!("Decision \"{proposed}\": the {} signs", role.word()), "decided", Self::holders(register, role))
-            .notice(format!("Finding {number}: {}.", finding.map(|finding| finding.words.clone()).unwrap_or_default()))
-            .detail("Not agreed? F2 takes the proposal back.")
-            .bench(Bench::Open)
+        Self::signature(
+            format!("Decision \"{proposed}\": the {} signs", role.word()),
+            "decided",
+            Self::holders(register, role),
+        )
+        .notice(format!(
+            "Finding {number}: {}.",
+            finding
+                .map(|finding| finding.words.clone())
+                .unwrap_or_default()
+        ))
+        .detail("Not agreed? F2 takes the proposal back.")
+        .bench(Bench::Open)
     }
 
     pub(super) fn after_high_question(&self, entry: u64) -> Question {
@@ -171,14 +261,21 @@ impl Rebuild {
         let joint = kept.and_then(|kept| kept.joint.clone());
         let (joint, _, fastener) = joint.unwrap_or_default();
         let told = self.joint_state(&joint).again.unwrap_or_default();
-        let mut question = Question::choice("Which, and what did you see?", super::decide_joint::AFTER_HIGH)
-            .notice(format!("{told} The pattern stops here."))
-            .detail(format!("Slacken {fastener} until it turns by hand. Look at the gasket gap on both sides."))
-            .bench(Bench::Joint(joint.clone()));
+        let mut question = Question::choice(
+            "Which, and what did you see?",
+            super::decide_joint::AFTER_HIGH,
+        )
+        .notice(format!("{told} The pattern stops here."))
+        .detail(format!(
+            "Slacken {fastener} until it turns by hand. Look at the gasket gap on both sides."
+        ))
+        .bench(Bench::Joint(joint.clone()));
         if let Some(strength) = kept.and_then(|kept| self.strength_words(&joint, &kept.means)) {
             question.notice.push(strength);
         }
-        question.notice.push("The reading stays in the record.".to_owned());
+        question
+            .notice
+            .push("The reading stays in the record.".to_owned());
         question
     }
 
@@ -187,36 +284,36 @@ impl Rebuild {
             return Question::act(format!("Begin: {}", minutes_words(minutes)));
         };
         if stamp.clock == Clock::Doubted || begun.clock == Clock::Doubted {
-            return Question::choice(format!("Have {} gone by since {}?", minutes_words(minutes), clock_face(&begun.utc, &begun.offset)), &["yes", "not yet"])
-                .notice("CLOCK NOT TRUSTED. A person says when it is over.");
+            return Question::choice(
+                format!(
+                    "Have {} gone by since {}?",
+                    minutes_words(minutes),
+                    clock_face(&begun.utc, &begun.offset)
+                ),
+                &["yes", "not yet"],
+            )
+            .notice("CLOCK NOT TRUSTED. A person says when it is over.");
         }
         let until = minutes_after(&begun.utc, minutes);
-        let over = until.as_ref().is_some_and(|until| super::time::minutes_between(until, &stamp.utc).is_some_and(|left| left >= 0));
-        let face = until.as_ref().map_or_else(String::new, |until| clock_face(until, &stamp.offset));
-        let prompt = if over { format!("Over since {face}. Go on.") } else { format!("{}: earliest {face}", minutes_words(minutes)) };
+        let over = until.as_ref().is_some_and(|until| {
+            super::time::minutes_between(until, &stamp.utc).is_some_and(|left| left >= 0)
+        });
+        let face = until
+            .as_ref()
+            .map_or_else(String::new, |until| clock_face(until, &stamp.offset));
+        let prompt = if over {
+            format!("Over since {face}. Go on.")
+        } else {
+            format!("{}: earliest {face}", minutes_words(minutes))
+        };
         Question::new("wait", prompt, Wants::Wait { until, over })
-    }
-
-    /// The headline of a point for places that have no room for the ask.
-    pub(super) fn point_words(&self, point: &Point) -> String {
-        match point {
-            Point::Gate(_) | Point::LookAgain => "zero to be read anew".to_owned(),
-            Point::LockBack(lock) => format!("lock on {lock} to be put back"),
-            Point::Finding(number) | Point::FindingSigned(number) => format!("finding {number} to be decided"),
-            Point::AfterHigh(_) => "disposition after a HIGH".to_owned(),
-            Point::Begin(step)
-            | Point::Act(step)
-            | Point::Asked(step, ..)
-            | Point::VerifyAsked(step, _)
-            | Point::Verify(step)
-            | Point::Hold(step) => self.line(step).map(|line| self.text_of(line)).unwrap_or_default(),
-            Point::Resume | Point::Observed => "to be taken up at the unit".to_owned(),
-            Point::Closed => "nothing".to_owned(),
-            Point::Newer => "written by a newer reseat".to_owned(),
-        }
     }
 }
 
 fn minutes_words(minutes: u32) -> String {
-    if minutes % 60 == 0 { format!("{} h", minutes / 60) } else { format!("{minutes} min") }
+    if minutes % 60 == 0 {
+        format!("{} h", minutes / 60)
+    } else {
+        format!("{minutes} min")
+    }
 }

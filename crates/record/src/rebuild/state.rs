@@ -199,6 +199,8 @@ pub(super) struct JointState {
     pub(super) gap_closed: bool,
     pub(super) set_back: bool,
     pub(super) after_high: Option<u64>,
+    /// A queried reading: entry, digits typed, candidates.
+    pub(super) queried: Option<(u64, String, Vec<String>)>,
     pub(super) accepted: bool,
     /// Passes finished, in words, for the picture.
     pub(super) lines: Vec<String>,
@@ -432,7 +434,9 @@ impl Rebuild {
 
     /// Whether the step itself is a zero-energy check.
     pub(super) fn is_zero_check(step: &Step) -> bool {
-        step.asks.iter().any(|ask| matches!(ask, Asked::Zero { .. } | Asked::Vent { .. }))
+        step.asks
+            .iter()
+            .any(|ask| matches!(ask, Asked::Zero { .. } | Asked::Vent { .. }))
             || step
                 .asks
                 .iter()

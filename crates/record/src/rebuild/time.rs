@@ -3,7 +3,9 @@
 use chrono::{DateTime, Duration, FixedOffset, SecondsFormat, Utc};
 
 fn instant(utc: &str) -> Option<DateTime<Utc>> {
-    DateTime::parse_from_rfc3339(utc).ok().map(|time| time.with_timezone(&Utc))
+    DateTime::parse_from_rfc3339(utc)
+        .ok()
+        .map(|time| time.with_timezone(&Utc))
 }
 
 /// Whole minutes from one time to another; none if either is no time.
@@ -19,12 +21,18 @@ pub(super) fn minutes_after(utc: &str, minutes: u32) -> Option<String> {
 
 /// `HH:MM` on the wall clock of the offset.
 pub(super) fn clock_face(utc: &str, offset: &str) -> String {
-    local(utc, offset).map_or_else(|| "--:--".to_owned(), |time| time.format("%H:%M").to_string())
+    local(utc, offset).map_or_else(
+        || "--:--".to_owned(),
+        |time| time.format("%H:%M").to_string(),
+    )
 }
 
 /// Day and `HH:MM` on the wall clock of the offset.
 pub(super) fn day_and_clock(utc: &str, offset: &str) -> String {
-    local(utc, offset).map_or_else(|| utc.to_owned(), |time| time.format("%Y-%m-%d %H:%M").to_string())
+    local(utc, offset).map_or_else(
+        || utc.to_owned(),
+        |time| time.format("%Y-%m-%d %H:%M").to_string(),
+    )
 }
 
 fn local(utc: &str, offset: &str) -> Option<DateTime<FixedOffset>> {

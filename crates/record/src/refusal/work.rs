@@ -226,9 +226,13 @@ impl Work {
             Self::MustBeDone => "The procedure does not permit \"not applicable\" here.".to_owned(),
             Self::NoStepDue => "No step is due.".to_owned(),
             Self::NotStrikable => "There is no reading here that can be struck.".to_owned(),
-            Self::SecondLook => "A LOW or HIGH is struck only after a second person has looked.".to_owned(),
+            Self::SecondLook => {
+                "A LOW or HIGH is struck only after a second person has looked.".to_owned()
+            }
             Self::NotYet { until } => format!("The wait is not over before {until}."),
-            Self::SetTo { required } => format!("The wrench must be set to {required} for this pass."),
+            Self::SetTo { required } => {
+                format!("The wrench must be set to {required} for this pass.")
+            }
             Self::StillOpen { count, first } => match count {
                 1 => format!("One thing is still open: {first}"),
                 _ => format!("{count} things are still open. First: {first}"),
@@ -238,11 +242,15 @@ impl Work {
             Self::NoLock { point } => format!("No lock is recorded on {point}."),
             Self::NotOwner { owner } => format!("That lock belongs to {owner}."),
             Self::NoJoint { joint } => format!("{joint} is no closed joint of this unit."),
-            Self::NotSafer { step } => format!("Step {step} is not written as one that makes safer."),
+            Self::NotSafer { step } => {
+                format!("Step {step} is not written as one that makes safer.")
+            }
             Self::RealClock => "Only a demo home lets its clock run on.".to_owned(),
             Self::BadTime => "That date and time cannot be taken.".to_owned(),
             Self::NotApproved { procedure } => format!("{procedure} is not approved on this site."),
-            Self::Superseded { procedure } => format!("{procedure} is superseded by a newer revision."),
+            Self::Superseded { procedure } => {
+                format!("{procedure} is superseded by a newer revision.")
+            }
             Self::OtherUnit { model } => format!("The procedure is not written for model {model}."),
             Self::Mismatch { what } => what.clone(),
             Self::Option { question } => format!("Not chosen: {question}"),

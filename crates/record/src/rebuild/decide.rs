@@ -1,0 +1,461 @@
+//! Every rule of a rebuild: a command becomes one entry, or a refusal that says what to do.
+
+use reseat_procedure::model::Asked;
+
+use super::ask::{Ask, Inner, Point, Wants};
+use super::body::{self, Body, Done, PersonCopy, RULES};
+use super::command::{Command, Given, StopKind};
+use super::state::{Ended, Rebuild};
+use crate::log::{Entry, Stamp};
+use crate::refusal::{Refusal, Work};
+use crate::register::Register;
+
+impl Rebuild {
+    /// The entry a command gives now, unsigned; where [`body::must_sign`] says so, the person in the stamp signs it.
+    ///
+    /// # Errors
+    /// A refusal with its remedy; nothing is lost by it.
+    pub fn decide(
+        &self,
+        register: &Register,
+        command: Command,
+        stamp: &Stamp,
+    ) -> Result<Entry, Refusal> {
+        if self.newer {
+            return Err(Work::Newer.into());
+        }
+        if self.ended.is_some() {
+            return Err(Work::Ended.into());
+        }
+        let body = match command {
+            Command::Answer { point, given } => self.answer(register, stamp, &point, given)?,
+            other => self.exception(register, stamp, other)?,
+        };
+        Ok(self.entry(stamp, &body))
+    }
+
+    pub(super) fn entry(&self, stamp: &Stamp, body: &Body) -> Entry {
+        Entry::next(&self.head, stamp, body.kind(), RULES, body.members())
+    }
+
+    /// The person in the stamp, as the register knows him.
+    pub(super) fn actor(register: &Register, stamp: &Stamp) -> Result<PersonCopy, Refusal> {
+        let person = stamp
+            .by
+            .and_then(|id| register.person(id))
+            .filter(|person| !person.retired)
+            .ok_or(Work::NobodySuch)?;
+        Ok(PersonCopy {
+            id: person.id,
+            name: person.name.clone(),
+            fact: person.fact,
+        })
+    }
+
+    /// The next finding's number.
+    pub(super) fn next_finding(&self) -> u32 {
+        self.findings
+            .iter()
+            .map(|finding| finding.number)
+            .max()
+            .unwrap_or(0)
+            + 1
+    }
+
+    fn answer(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        point: &Point,
+        given: Given,
+    ) -> Result<Body, Refusal> {
+        let ask = self.ask(register, stamp);
+        if ask.point != *point {
+            return Err(Work::NotAskedNow.into());
+        }
+        fits(&ask, &given)?;
+        match point {
+            Point::Newer | Point::Closed => Err(Work::NothingAsked.into()),
+            Point::Resume
+            | Point::LookAgain
+            | Point::Observed
+            | Point::Gate(_)
+            | Point::LockBack(_)
+            | Point::Finding(_)
+            | Point::FindingSigned(_) => self.answer_proof(register, stamp, point, given),
+            Point::AfterHigh(entry) => self.answer_after_high(*entry, &ask, given),
+            Point::Queried(entry) => self.answer_queried(register, stamp, *entry, given),
+            Point::Begin(step) => Ok(body::Begun { step: step.clone() }.into()),
+            Point::Act(step) => Ok(self.done_body(step, None)),
+            Point::Asked(step, ask, inner) => {
+                self.answer_asked(register, stamp, step, *ask, inner, given)
+            }
+            Point::VerifyAsked(step, ask) => self.answer_blind(step, *ask, given),
+            Point::Verify(step) => self.answer_verify(register, stamp, step),
+            Point::Hold(step) => self.answer_hold(register, stamp, step),
+        }
+    }
+
+    /// The body of an act done, with the locks its step puts on or takes off and the energy it lets in.
+    pub(super) fn done_body(&self, step: &str, ask: Option<u32>) -> Body {
+        let written = self.line(step).and_then(|line| self.step_of(line));
+        let mut done = Done {
+            step: step.to_owned(),
+            ask,
+            locks_on: Default::default(),
+            locks_off: Default::default(),
+            lets_in: None,
+        };
+        if let Some(written) = written {
+            let completes = written.asks.len() <= ask.map_or(0, |ask| ask as usize + 1);
+            for deed in written.does.iter().filter(|_| completes) {
+                let (point, on) = match deed {
+                    reseat_procedure::model::Deed::Lock { point } => (point, true),
+                    reseat_procedure::model::Deed::Unlock { point } => (point, false),
+                    _ => continue,
+                };
+                let number = self
+                    .point(point)
+                    .and_then(|point| point.lock.clone())
+                    .unwrap_or_default();
+                let locks = if on {
+                    &mut done.locks_on
+                } else {
+                    &mut done.locks_off
+                };
+                locks.insert(point.clone(), number);
+            }
+            done.lets_in.clone_from(&written.lets_in);
+        }
+        done.into()
+    }
+
+    fn answer_asked(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        step: &str,
+        ask: u32,
+        inner: &Inner,
+        given: Given,
+    ) -> Result<Body, Refusal> {
+        let asked = self.asked(step, ask).ok_or(Work::NotAskedNow)?;
+        match asked {
+            Asked::Done | Asked::OwnLocksOff => {
+                self.own_off_or_done(register, stamp, step, ask, asked)
+            }
+            Asked::Tighten { .. } | Asked::Recheck { .. } | Asked::Condition { .. } => {
+                self.answer_joint(register, stamp, step, ask, asked, inner, given)
+            }
+            Asked::Reading(_) | Asked::Computed { .. } | Asked::Zero { .. } => {
+                self.answer_measured(register, stamp, step, ask, asked, inner, given)
+            }
+            Asked::Sign => self.answer_sign(register, stamp, step, ask, inner),
+            _ => self.answer_plain(register, stamp, step, ask, asked, inner, given),
+        }
+    }
+
+    fn own_off_or_done(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        step: &str,
+        ask: u32,
+        asked: &Asked,
+    ) -> Result<Body, Refusal> {
+        if *asked == Asked::Done {
+            return Ok(self.done_body(step, Some(ask)));
+        }
+        let owner = Self::actor(register, stamp)?;
+        let number = self
+            .own_locks
+            .get(&owner.id)
+            .map(|(number, _)| number.clone())
+            .unwrap_or_default();
+        Ok(body::OwnLock {
+            owner,
+            number,
+            on: false,
+            step: Some(step.to_owned()),
+            ask: Some(ask),
+        }
+        .into())
+    }
+
+    /// Commands that are there whatever is asked.
+    fn exception(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        command: Command,
+    ) -> Result<Body, Refusal> {
+        match command {
+            Command::Safer { step, words } => self.decide_safer(step, words),
+            Command::Pause { by_itself } => self.decide_pause(by_itself),
+            Command::Stop { kind } => Ok(self.decide_stop(kind)),
+            Command::LockOff {
+                point,
+                absent_owner,
+            } => self.decide_lock_off(stamp, &point, absent_owner),
+            Command::GiveClock { utc } => {
+                if super::time::minutes_between(&self.last.utc, &utc)
+                    .is_none_or(|minutes| minutes < 0)
+                {
+                    return Err(Work::BadTime.into());
+                }
+                Ok(body::ClockGiven { utc }.into())
+            }
+            Command::RunOn { minutes } => {
+                if !self.demo {
+                    return Err(Work::RealClock.into());
+                }
+                Ok(body::RanOn { minutes }.into())
+            }
+            Command::CloseIncomplete { reason } => {
+                let person = Self::actor(register, stamp)?;
+                Ok(body::ClosedIncomplete {
+                    reason,
+                    unit: self.unit_words(),
+                    remains: self
+                        .open_items()
+                        .into_iter()
+                        .map(|item| item.text)
+                        .collect(),
+                    person,
+                    register: register.head(),
+                }
+                .into())
+            }
+            Command::Strike { .. } => self.decide_strike(register, stamp, command),
+            Command::Answer { .. } => Err(Work::WrongKind.into()),
+            _ if self.pause.is_some() => Err(Work::Paused.into()),
+            other => self.working_exception(register, stamp, other),
+        }
+    }
+
+    fn working_exception(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        command: Command,
+    ) -> Result<Body, Refusal> {
+        let due = self.due().map(|index| self.lines[index].id.clone());
+        match command {
+            Command::Find { words } => Ok(body::Found {
+                finding: self.next_finding(),
+                step: due,
+                words,
+            }
+            .into()),
+            Command::Dropped { what } => Ok(body::Dropped {
+                what,
+                finding: self.next_finding(),
+            }
+            .into()),
+            Command::WaitForPart { part } => Ok(body::Waiting {
+                part,
+                unit: self.unit_words(),
+            }
+            .into()),
+            Command::NotApplicable { reason } => {
+                let step = due.ok_or(Work::NoStepDue)?;
+                let permitted = self
+                    .line(&step)
+                    .and_then(|line| self.step_of(line))
+                    .is_some_and(|step| step.not_applicable);
+                if !permitted {
+                    return Err(Work::MustBeDone.into());
+                }
+                Ok(body::NotApplicable { step, reason }.into())
+            }
+            Command::Deviate { text, reason } => {
+                use reseat_procedure::model::Role;
+                let before = due.ok_or(Work::NoStepDue)?;
+                let person = Self::actor(register, stamp)?;
+                let role = [Role::Releaser, Role::Approver]
+                    .into_iter()
+                    .find(|role| {
+                        register
+                            .person(person.id)
+                            .is_some_and(|known| known.has(*role))
+                    })
+                    .ok_or_else(|| Work::NotAllowed {
+                        name: person.name.clone(),
+                        role: Role::Releaser.word(),
+                    })?;
+                let number = self
+                    .lines
+                    .iter()
+                    .filter(|line| line.place.is_none())
+                    .count()
+                    + 1;
+                Ok(body::Deviation {
+                    id: format!("added-{number}"),
+                    before,
+                    text,
+                    reason,
+                    person,
+                    role: role.word().to_owned(),
+                    register: register.head(),
+                }
+                .into())
+            }
+            Command::Reopen { joint, reason } => {
+                let closed = self
+                    .joints
+                    .get(&joint)
+                    .is_some_and(|state| state.under_way());
+                if !closed || self.joint(&joint).is_none() {
+                    return Err(Work::NoJoint { joint }.into());
+                }
+                self.refuse_unless_zero(stamp)?;
+                Ok(body::Reopened { joint, reason }.into())
+            }
+            _ => Err(Work::WrongKind.into()),
+        }
+    }
+
+    pub(super) fn refuse_unless_zero(&self, stamp: &Stamp) -> Result<(), Refusal> {
+        match self.zero(stamp) {
+            super::due::Zero::Stands(_) => Ok(()),
+            super::due::Zero::LookAgain => Err(Work::NotZero {
+                why: "look again first".to_owned(),
+            }
+            .into()),
+            super::due::Zero::LetIn(words) => Err(Work::NotZero {
+                why: format!("{words} is in"),
+            }
+            .into()),
+            super::due::Zero::Void(why) => Err(Work::NotZero {
+                why: why.to_owned(),
+            }
+            .into()),
+        }
+    }
+
+    fn decide_safer(&self, step: Option<String>, words: String) -> Result<Body, Refusal> {
+        if let Some(step) = &step {
+            let safer = self
+                .line(step)
+                .and_then(|line| self.step_of(line))
+                .is_some_and(|step| step.safer);
+            if !safer {
+                return Err(Work::NotSafer { step: step.clone() }.into());
+            }
+        }
+        Ok(body::Safer { step, words }.into())
+    }
+
+    fn decide_pause(&self, by_itself: bool) -> Result<Body, Refusal> {
+        if self.pause.is_some() {
+            return Err(Work::Paused.into());
+        }
+        Ok(body::Paused {
+            by_itself,
+            unit: self.unit_words(),
+            loose: self.loose(),
+            next: self.next_words(),
+        }
+        .into())
+    }
+
+    fn decide_stop(&self, kind: StopKind) -> Body {
+        let finding = matches!(
+            kind,
+            StopKind::Leak | StopKind::LockMoved | StopKind::Dropped | StopKind::Hurt
+        )
+        .then(|| self.next_finding());
+        body::Stopped {
+            why: kind.words().to_owned(),
+            unit: self.unit_words(),
+            finding,
+        }
+        .into()
+    }
+
+    fn decide_lock_off(
+        &self,
+        stamp: &Stamp,
+        point: &str,
+        absent: Option<super::command::AbsentOwner>,
+    ) -> Result<Body, Refusal> {
+        let (number, owner) = if point == "own" {
+            let id = stamp.by.ok_or(Work::NobodySuch)?;
+            self.own_locks
+                .get(&id)
+                .cloned()
+                .ok_or_else(|| Work::NoLock {
+                    point: "your own point".to_owned(),
+                })?
+        } else {
+            let hung = self
+                .locks
+                .get(point)
+                .filter(|hung| hung.on)
+                .ok_or_else(|| Work::NoLock {
+                    point: point.to_owned(),
+                })?;
+            let mine = self
+                .who
+                .as_ref()
+                .is_some_and(|who| who.name == hung.owner && Some(who.id) == stamp.by);
+            if !mine && absent.is_none() {
+                return Err(Work::NotOwner {
+                    owner: hung.owner.clone(),
+                }
+                .into());
+            }
+            (hung.number.clone(), hung.owner.clone())
+        };
+        Ok(body::LockOff {
+            point: point.to_owned(),
+            number,
+            owner,
+            not_on_site: absent.as_ref().map(|facts| facts.not_on_site.clone()),
+            attempts: absent.as_ref().map(|facts| facts.attempts.clone()),
+            told: absent.as_ref().map(|facts| facts.told.clone()),
+        }
+        .into())
+    }
+
+    /// How it ended and when, for the list of rebuilds.
+    pub(super) fn ended_words(&self) -> Option<&'static str> {
+        self.ended.as_ref().map(|(ended, _)| match ended {
+            Ended::Signed => "signed",
+            Ended::Incomplete => "INCOMPLETE",
+        })
+    }
+}
+
+/// Whether what was given is of the kind wanted.
+fn fits(ask: &Ask, given: &Given) -> Result<(), Refusal> {
+    let fits = match (&ask.wants, given) {
+        (Wants::Act, Given::Done)
+        | (Wants::Wait { .. }, Given::Done)
+        | (Wants::Reading { .. }, Given::Reading(_))
+        | (Wants::Count, Given::Count(_))
+        | (Wants::Text, Given::Text(_)) => true,
+        (Wants::Choice(labels), Given::Choice(number)) => {
+            (1..=labels.len()).contains(&(*number as usize))
+        }
+        (Wants::Fastener { next, .. }, Given::Fastener(typed)) => {
+            if typed != next {
+                return Err(Work::NotNext {
+                    typed: *typed,
+                    next: *next,
+                }
+                .into());
+            }
+            true
+        }
+        (Wants::Signature { among, .. } | Wants::Person(among), Given::Person(id)) => {
+            among.iter().any(|(known, _)| known == id)
+        }
+        _ => false,
+    };
+    if fits {
+        Ok(())
+    } else {
+        Err(Work::WrongKind.into())
+    }
+}

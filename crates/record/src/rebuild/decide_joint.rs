@@ -1,0 +1,467 @@
+//! Answers at a joint.
+
+use reseat_measure::joint::{Bolt, Condition, Joint as Bolted};
+use reseat_measure::{Place, Quantity, Window};
+use reseat_procedure::model::{Asked, Gap, Joint, Rounds};
+
+use super::ask::{Ask, Inner, Wants};
+use super::body::{self, Body};
+use super::command::Given;
+use super::question_joint::{CLICKS, OTHER_CONDITION, wrenches};
+use super::reading::{self, Slot, copy, fit};
+use super::state::Rebuild;
+use crate::log::Stamp;
+use crate::refusal::{Refusal, Work};
+use crate::register::Register;
+
+/// What may be done after a HIGH, in the order offered.
+pub(super) const AFTER_HIGH: &[&str] = &[
+    "stud and nut replaced, gasket gap even: this pass again from the first",
+    "gasket unloaded or crushed unevenly: new gasket, all passes again",
+    "wait for the lead: finding, work stops at this joint",
+];
+
+impl Rebuild {
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "an answer, its place and its stamp are each needed once"
+    )]
+    pub(super) fn answer_joint(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        step: &str,
+        ask: u32,
+        asked: &Asked,
+        inner: &Inner,
+        given: Given,
+    ) -> Result<Body, Refusal> {
+        match (asked, given) {
+            (Asked::Condition { joint }, Given::Choice(number)) => {
+                self.condition(step, ask, joint, number)
+            }
+            (Asked::Recheck { joint, at }, Given::Choice(number)) => {
+                let Inner::Fastener(fastener, ..) = inner else {
+                    return Err(Work::NotAskedNow.into());
+                };
+                let moved = number == 2;
+                Ok(body::Rechecked {
+                    step: step.to_owned(),
+                    joint: joint.clone(),
+                    fastener: *fastener,
+                    moved,
+                    at: at.to_string(),
+                    finding: moved.then(|| self.next_finding()),
+                }
+                .into())
+            }
+            (Asked::Tighten { joint }, given) => {
+                let written = self.joint(joint).ok_or(Work::NotAskedNow)?;
+                self.tighten(register, stamp, step, written, inner, given)
+            }
+            _ => Err(Work::WrongKind.into()),
+        }
+    }
+
+    fn condition(&self, step: &str, ask: u32, joint: &str, number: u32) -> Result<Body, Refusal> {
+        let written = self.joint(joint).ok_or(Work::NotAskedNow)?;
+        let wanted = Condition::parse(&written.condition).map_or_else(
+            |_| written.condition.clone(),
+            |condition| condition.name().to_owned(),
+        );
+        let seen = Condition::ALL
+            .get(number as usize - 1)
+            .map_or(OTHER_CONDITION, |condition| condition.name());
+        Ok(body::Condition {
+            step: step.to_owned(),
+            ask,
+            joint: joint.to_owned(),
+            condition: seen.to_owned(),
+            agrees: seen == wanted,
+            written: wanted,
+        }
+        .into())
+    }
+
+    fn tighten(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        step: &str,
+        joint: &Joint,
+        inner: &Inner,
+        given: Given,
+    ) -> Result<Body, Refusal> {
+        let state = self.joint_state(&joint.id);
+        let wrench = state
+            .wrench
+            .as_ref()
+            .map(|wrench| wrench.id.clone())
+            .unwrap_or_default();
+        let (step, id) = (step.to_owned(), joint.id.clone());
+        match (inner, given) {
+            (Inner::Numbered | Inner::Wrench, given) => {
+                self.ready(register, stamp, step, joint, &given)
+            }
+            (Inner::Setting(pass), Given::Reading(typed)) => {
+                self.setting(register, stamp, step, joint, *pass, &typed)
+            }
+            (Inner::Fastener(fastener, pass, attempt), Given::Choice(number)) => {
+                Ok(body::Clicked {
+                    step,
+                    joint: id,
+                    pass: *pass,
+                    fastener: *fastener,
+                    attempt: *attempt,
+                    did: CLICKS[number as usize - 1].to_owned(),
+                }
+                .into())
+            }
+            (Inner::Fastener(fastener, pass, _), Given::Fastener(_)) => {
+                fit(register, stamp, &wrench)?;
+                let to = joint
+                    .passes
+                    .get(*pass as usize - 1)
+                    .map(ToString::to_string)
+                    .unwrap_or_default();
+                Ok(body::Pulled {
+                    step,
+                    joint: id,
+                    pass: *pass,
+                    fastener: *fastener,
+                    to,
+                    instrument: wrench,
+                }
+                .into())
+            }
+            (Inner::Fastener(fastener, pass, attempt), Given::Reading(typed)) => {
+                let slot = self.torque_slot(&step, joint, *fastener, *pass, *attempt, true);
+                reading::take(register, stamp, slot, &typed)
+            }
+            (Inner::Round(round), Given::Count(moved)) => self.round(step, joint, *round, moved),
+            (Inner::Gap(number), given) => self.gap(register, stamp, step, joint, *number, given),
+            (Inner::SetBack, Given::Done) => Ok(body::SetBack {
+                step,
+                joint: id,
+                instrument: wrench,
+            }
+            .into()),
+            _ => Err(Work::WrongKind.into()),
+        }
+    }
+
+    fn torque_slot<'a>(
+        &self,
+        step: &'a str,
+        joint: &'a Joint,
+        fastener: u32,
+        pass: u32,
+        attempt: u32,
+        ask_slip: bool,
+    ) -> Slot<'a> {
+        let state = self.joint_state(&joint.id);
+        let mut slot = Slot::new(step, joint.window.unit());
+        slot.joint = Some(&joint.id);
+        slot.fastener = Some(fastener);
+        slot.pass = Some(pass);
+        slot.attempt = attempt;
+        slot.window = Some(joint.window);
+        slot.instruments = state
+            .wrench
+            .iter()
+            .map(|wrench| wrench.id.clone())
+            .collect();
+        slot.condition = Some(state.condition.unwrap_or_else(|| joint.condition.clone()));
+        slot.ask_slip = ask_slip;
+        slot
+    }
+
+    fn ready(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        step: String,
+        joint: &Joint,
+        given: &Given,
+    ) -> Result<Body, Refusal> {
+        let found = wrenches(register, joint);
+        let chosen = match given {
+            Given::Done => found.first(),
+            Given::Choice(number) => found.get(*number as usize - 1),
+            _ => None,
+        };
+        let chosen = chosen.ok_or_else(|| Work::InstrumentUnknown {
+            instrument: joint.wrenches.join(", "),
+        })?;
+        let instrument = fit(register, stamp, &chosen.id)?;
+        let unfit = |why: &str| {
+            Refusal::from(Work::InstrumentUnfit {
+                instrument: chosen.id.clone(),
+                why: why.to_owned(),
+            })
+        };
+        if !instrument.kind.is_wrench() {
+            return Err(unfit("it is no torque wrench"));
+        }
+        let usable = instrument.usable.as_ref().unwrap_or(&instrument.range);
+        for end in [joint.window.low(), joint.window.high()]
+            .into_iter()
+            .flatten()
+            .chain(joint.passes.iter().copied())
+        {
+            let inside = usable
+                .judge(&end)
+                .is_ok_and(|judgement| judgement.place == Place::Within);
+            if !inside {
+                return Err(unfit(&format!(
+                    "{end} lies outside its usable range {usable}"
+                )));
+            }
+        }
+        Ok(body::Ready {
+            step,
+            joint: joint.id.clone(),
+            instrument: copy(instrument),
+            numbering: joint.numbering.clone(),
+        }
+        .into())
+    }
+
+    /// The setting of a click wrench: exactly the pass's torque before the last pass, inside the window in the last.
+    fn setting(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        step: String,
+        joint: &Joint,
+        pass: u32,
+        typed: &str,
+    ) -> Result<Body, Refusal> {
+        let state = self.joint_state(&joint.id);
+        let wrench = state
+            .wrench
+            .as_ref()
+            .map(|wrench| wrench.id.clone())
+            .unwrap_or_default();
+        let instrument = fit(register, stamp, &wrench)?;
+        let means = Quantity::from_digits(typed, instrument.scale, instrument.reference).map_err(
+            |why| Work::Digits {
+                why: why.to_string(),
+            },
+        )?;
+        let torque = joint
+            .passes
+            .get(pass as usize - 1)
+            .ok_or(Work::NotAskedNow)?;
+        let last = pass as usize == joint.passes.len();
+        let window = if last {
+            Ok(joint.window)
+        } else {
+            Window::parse(&format!("{0}..{0} {1}", torque.decimal(), torque.unit()))
+        };
+        let window = window.map_err(|why| Work::Digits {
+            why: why.to_string(),
+        })?;
+        let place = window
+            .judge(&means)
+            .map_err(|why| Work::Digits {
+                why: why.to_string(),
+            })?
+            .place;
+        Ok(body::Setting {
+            step,
+            joint: joint.id.clone(),
+            pass,
+            typed: typed.trim().to_owned(),
+            means: means.to_string(),
+            required: if last {
+                window.to_string()
+            } else {
+                torque.to_string()
+            },
+            place: place.to_string(),
+            instrument: copy(instrument),
+            condition: state.condition.unwrap_or_else(|| joint.condition.clone()),
+        }
+        .into())
+    }
+
+    fn round(&self, step: String, joint: &Joint, round: u32, moved: u64) -> Result<Body, Refusal> {
+        let high = u64::from(joint.fasteners);
+        let moved = u32::try_from(moved)
+            .ok()
+            .filter(|moved| u64::from(*moved) <= high)
+            .ok_or_else(|| Work::NotAnOffer {
+                typed: moved.to_string(),
+                high,
+            })?;
+        let finding = match joint.rounds {
+            Rounds::UpTo(most) if round >= most && moved > 0 => Some(self.next_finding()),
+            _ => None,
+        };
+        let at = joint
+            .passes
+            .last()
+            .map(ToString::to_string)
+            .unwrap_or_default();
+        Ok(body::Round {
+            step,
+            joint: joint.id.clone(),
+            round,
+            moved,
+            at,
+            finding,
+        }
+        .into())
+    }
+
+    fn gap(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        step: String,
+        joint: &Joint,
+        number: u32,
+        given: Given,
+    ) -> Result<Body, Refusal> {
+        match (&joint.gap, given) {
+            (Some(Gap::Spread { limit, instrument }), Given::Reading(typed)) => {
+                let mut slot = Slot::new(&step, limit.unit());
+                slot.joint = Some(&joint.id);
+                slot.thing = Some(format!("gap/{number}"));
+                slot.instruments = vec![instrument.clone()];
+                reading::take(register, stamp, slot, &typed)
+            }
+            (Some(Gap::Spread { limit, .. }), Given::Done) => {
+                let spread = self.gap_spread(&joint.id).ok_or(Work::NotAskedNow)?;
+                let mut slot = Slot::new(&step, limit.unit());
+                slot.joint = Some(&joint.id);
+                slot.thing = Some("gap/spread".to_owned());
+                slot.window = Window::parse(&format!("..{limit}")).ok();
+                slot.from = self
+                    .joint_state(&joint.id)
+                    .gap
+                    .iter()
+                    .map(|(entry, _)| *entry)
+                    .collect();
+                slot.finding = Some(self.next_finding());
+                reading::take_computed(slot, &spread)
+            }
+            (Some(Gap::Closed { feeler, .. }), Given::Choice(answer)) => {
+                let enters = answer == 2;
+                Ok(body::Feeler {
+                    step,
+                    joint: joint.id.clone(),
+                    feeler: feeler.to_string(),
+                    enters,
+                    finding: enters.then(|| self.next_finding()),
+                }
+                .into())
+            }
+            _ => Err(Work::WrongKind.into()),
+        }
+    }
+
+    pub(super) fn answer_after_high(
+        &self,
+        entry: u64,
+        ask: &Ask,
+        given: Given,
+    ) -> Result<Body, Refusal> {
+        let Given::Choice(number) = given else {
+            return Err(Work::WrongKind.into());
+        };
+        let joint = self
+            .readings
+            .get(&entry)
+            .and_then(|kept| kept.joint.clone())
+            .map(|(joint, ..)| joint)
+            .ok_or(Work::NotAskedNow)?;
+        let choice = ["pass again", "all passes again", "wait for the lead"][number as usize - 1];
+        Ok(body::AfterHigh {
+            entry,
+            joint,
+            choice: choice.to_owned(),
+            told: ask.notice.join(" "),
+            finding: (number == 3).then(|| self.next_finding()),
+        }
+        .into())
+    }
+
+    /// "This scale" judges the digits as typed; another scale means reading again on the hardware.
+    pub(super) fn answer_queried(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        entry: u64,
+        given: Given,
+    ) -> Result<Body, Refusal> {
+        let Given::Choice(number) = given else {
+            return Err(Work::WrongKind.into());
+        };
+        let (id, state) = self
+            .joints
+            .iter()
+            .find(|(_, state)| {
+                state
+                    .queried
+                    .as_ref()
+                    .is_some_and(|(number, ..)| *number == entry)
+            })
+            .ok_or(Work::NotAskedNow)?;
+        let joint = self.joint(id).ok_or(Work::NotAskedNow)?;
+        let step = self
+            .due()
+            .map(|index| self.lines[index].id.clone())
+            .ok_or(Work::NoStepDue)?;
+        if number == 2 {
+            return Ok(body::QueryAnswered {
+                step,
+                entry,
+                answer: "read again".to_owned(),
+            }
+            .into());
+        }
+        let typed = state
+            .queried
+            .as_ref()
+            .map(|(_, typed, _)| typed.clone())
+            .unwrap_or_default();
+        let Some(Inner::Fastener(fastener, pass, attempt)) = super::joint::due(joint, state) else {
+            return Err(Work::NotAskedNow.into());
+        };
+        let mut slot = self.torque_slot(&step, joint, fastener, pass, attempt, false);
+        slot.from = vec![entry];
+        reading::take(register, stamp, slot, &typed)
+    }
+
+    /// What a torque does to the fastener, at the lowest and highest nut factor of the condition; none where strength is not known.
+    pub(super) fn strength_words(&self, joint: &str, means: &str) -> Option<String> {
+        let joint = self.joint(joint)?;
+        let torque = Quantity::parse(means).ok()?;
+        let bolted = bolted(joint)?;
+        let low = bolted.percent_at(&torque).ok()?;
+        let (k_low, k_high) = bolted.condition().nut_factors();
+        let high = low * k_low / k_high;
+        let beyond = if low > 100.0 {
+            "the stud may have stretched: replace stud and nut first"
+        } else {
+            "look at the stud before it is used again"
+        };
+        Some(format!(
+            "{means} is {high:.0} % of strength at the highest friction of this condition, {low:.0} % at the lowest: {beyond}."
+        ))
+    }
+
+    /// Whether an answer of the ask can carry a reading.
+    pub fn takes_reading(ask: &Ask) -> bool {
+        matches!(ask.wants, Wants::Reading { .. })
+    }
+}
+
+fn bolted(joint: &Joint) -> Option<Bolted> {
+    let thread = joint.thread.parse().ok()?;
+    let grade = reseat_measure::strength::Grade::parse(&joint.grade).ok()?;
+    let condition = Condition::parse(&joint.condition).ok()?;
+    Bolted::new(Bolt::new(thread, grade).ok()?, condition).ok()
+}

@@ -1,0 +1,32 @@
+//! A rebuild: what may be done next and why not, what is asked now, and what its entries say.
+//!
+//! [`Rebuild::decide`] holds every rule and gives one entry for one command; [`Rebuild::apply`] carries an entry into
+//! the state and repeats no rule; [`Rebuild::ask`] says what is wanted now. Replaying the entries gives the live state.
+
+mod apply;
+pub mod ask;
+pub mod body;
+pub mod command;
+mod decide;
+mod decide_joint;
+mod decide_proof;
+mod decide_step;
+mod due;
+mod joint;
+mod question;
+mod question_joint;
+mod question_proof;
+mod reading;
+mod record_lines;
+mod start;
+mod state;
+mod time;
+pub mod view;
+mod views;
+mod words;
+
+pub use ask::{Ask, Bench, Inner, Point, Wants};
+pub use body::{Body, must_sign};
+pub use command::{AbsentOwner, Command, Given, Start, StopKind};
+pub use start::Summary;
+pub use state::{Ended, Rebuild};

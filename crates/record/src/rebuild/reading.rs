@@ -1,0 +1,388 @@
+//! From digits typed to a reading judged: instrument, scale, window, rule, and what of it goes into the entry.
+
+use std::collections::BTreeMap;
+
+use reseat_measure::rule::{self, Rule, Uncertainty};
+use reseat_measure::slip::slip_candidates;
+use reseat_measure::{Place, Quantity, Window};
+use reseat_procedure::model::{Asked, Computation, Step};
+
+use super::body::{Body, InstrumentCopy, OffScale, Reading, ReadingQueried};
+use super::state::Rebuild;
+use super::time::day;
+use crate::log::{Clock, Stamp};
+use crate::refusal::{Refusal, Work};
+use crate::register::{Instrument, Register, Scale};
+
+/// The rule a site judges by until it names another (ILAC-G8:09/2019, 4.2.1: simple acceptance).
+const RULE: Rule = Rule::Simple;
+
+/// What a reading is of.
+pub(super) struct Slot<'a> {
+    pub(super) step: &'a str,
+    pub(super) joint: Option<&'a str>,
+    pub(super) thing: Option<String>,
+    pub(super) fastener: Option<u32>,
+    pub(super) pass: Option<u32>,
+    pub(super) attempt: u32,
+    pub(super) window: Option<Window>,
+    pub(super) unit: reseat_measure::Unit,
+    pub(super) instruments: Vec<String>,
+    pub(super) condition: Option<String>,
+    pub(super) with: BTreeMap<String, String>,
+    pub(super) from: Vec<u64>,
+    /// A finding with this number is opened when it is out.
+    pub(super) finding: Option<u32>,
+    /// A slip of units is asked about before anything is judged.
+    pub(super) ask_slip: bool,
+}
+
+impl<'a> Slot<'a> {
+    pub(super) fn new(step: &'a str, unit: reseat_measure::Unit) -> Self {
+        Self {
+            step,
+            joint: None,
+            thing: None,
+            fastener: None,
+            pass: None,
+            attempt: 1,
+            window: None,
+            unit,
+            instruments: Vec::new(),
+            condition: None,
+            with: BTreeMap::new(),
+            from: Vec::new(),
+            finding: None,
+            ask_slip: false,
+        }
+    }
+}
+
+/// An instrument that may be used now, or why not.
+pub(super) fn fit<'r>(
+    register: &'r Register,
+    stamp: &Stamp,
+    name: &str,
+) -> Result<&'r Instrument, Refusal> {
+    let instrument = register
+        .instrument(name)
+        .ok_or_else(|| Work::InstrumentUnknown {
+            instrument: name.to_owned(),
+        })?;
+    let unfit = |why: String| {
+        Refusal::from(Work::InstrumentUnfit {
+            instrument: name.to_owned(),
+            why,
+        })
+    };
+    if instrument.quarantined() {
+        let why = instrument
+            .out_of_service
+            .clone()
+            .unwrap_or_else(|| "not in service".to_owned());
+        return Err(unfit(why));
+    }
+    // A due date can only be held against a clock that is believed.
+    if stamp.clock != Clock::Doubted && instrument.overdue_on(day(&stamp.utc)) {
+        return Err(unfit(format!(
+            "calibration was due {}",
+            instrument.calibration.due
+        )));
+    }
+    Ok(instrument)
+}
+
+pub(super) fn copy(instrument: &Instrument) -> InstrumentCopy {
+    let scale = Scale {
+        unit: instrument.scale,
+        reference: instrument.reference,
+    };
+    InstrumentCopy {
+        id: instrument.id.clone(),
+        fact: instrument.fact,
+        name: instrument.kind.to_string(),
+        serial: instrument.serial.clone(),
+        kind: instrument.kind.to_string(),
+        scale: scale.to_string(),
+        range: instrument.range.to_string(),
+        resolution: instrument.resolution.to_string(),
+        deviation: instrument.calibration.deviation.to_string(),
+        uncertainty: uncertainty_of(instrument).map(|uncertainty| uncertainty.to_string()),
+        certificate: instrument.calibration.certificate.clone(),
+        due: instrument.calibration.due.clone(),
+    }
+}
+
+fn uncertainty_of(instrument: &Instrument) -> Option<Uncertainty> {
+    let expanded = instrument.calibration.uncertainty.as_ref()?;
+    let coverage = instrument.calibration.coverage.as_ref()?;
+    Uncertainty::parse(&expanded.to_string(), &coverage.0.to_string()).ok()
+}
+
+fn digits(why: impl ToString) -> Refusal {
+    Work::Digits {
+        why: why.to_string(),
+    }
+    .into()
+}
+
+/// Judges digits typed for a slot and makes the entry's body.
+pub(super) fn take(
+    register: &Register,
+    stamp: &Stamp,
+    slot: Slot<'_>,
+    typed: &str,
+) -> Result<Body, Refusal> {
+    let instruments: Vec<&Instrument> = slot
+        .instruments
+        .iter()
+        .map(|name| fit(register, stamp, name))
+        .collect::<Result<_, _>>()?;
+    let written = slot.window.as_ref().map_or(slot.unit, Window::unit);
+    let scale = instruments
+        .first()
+        .filter(|instrument| instrument.scale.dimension() == written.dimension());
+    let reference = scale.map_or_else(
+        || slot.window.as_ref().and_then(Window::reference),
+        |instrument| instrument.reference,
+    );
+    let means = Quantity::from_digits(
+        typed,
+        scale.map_or(written, |instrument| instrument.scale),
+        reference,
+    )
+    .map_err(digits)?;
+    if let Some(instrument) = scale {
+        let range = instrument
+            .range
+            .clone()
+            .taking_reference(instrument.reference)
+            .map_err(digits)?;
+        if range.judge(&means).map_err(digits)?.place != Place::Within {
+            return Ok(OffScale {
+                step: slot.step.to_owned(),
+                thing: slot
+                    .thing
+                    .or(slot.joint.map(str::to_owned))
+                    .unwrap_or_default(),
+                typed: typed.trim().to_owned(),
+                instrument: instrument.id.clone(),
+                range: instrument.range.to_string(),
+            }
+            .into());
+        }
+    }
+    let method = method_of(scale.copied(), written);
+    let copies: Vec<InstrumentCopy> = instruments
+        .iter()
+        .map(|instrument| copy(instrument))
+        .collect();
+    if slot.ask_slip
+        && let Some(window) = &slot.window
+        && let Some(queried) = queried(&slot, window, &means, typed, &copies)?
+    {
+        return Ok(queried.into());
+    }
+    let uncertainty = scale.and_then(|instrument| uncertainty_of(instrument));
+    judged(
+        slot,
+        means,
+        typed.trim().to_owned(),
+        method,
+        copies,
+        uncertainty.as_ref(),
+    )
+}
+
+fn queried(
+    slot: &Slot<'_>,
+    window: &Window,
+    means: &Quantity,
+    typed: &str,
+    copies: &[InstrumentCopy],
+) -> Result<Option<ReadingQueried>, Refusal> {
+    let candidates = slip_candidates(window, means).map_err(digits)?;
+    if candidates.is_empty() {
+        return Ok(None);
+    }
+    Ok(Some(ReadingQueried {
+        step: slot.step.to_owned(),
+        joint: slot.joint.unwrap_or_default().to_owned(),
+        pass: slot.pass.unwrap_or_default(),
+        fastener: slot.fastener.unwrap_or_default(),
+        attempt: slot.attempt,
+        typed: typed.trim().to_owned(),
+        means: means.to_string(),
+        candidates: candidates
+            .iter()
+            .map(|candidate| format!("{}: {}", candidate.slip.words(), candidate.torque))
+            .collect(),
+        instruments: copies.to_vec(),
+    }))
+}
+
+fn method_of(scale: Option<&Instrument>, written: reseat_measure::Unit) -> &'static str {
+    use crate::register::InstrumentKind as Kind;
+    match scale.map(|instrument| instrument.kind) {
+        Some(Kind::DialWrench) => "dial",
+        Some(Kind::ElectronicWrench) => "electronic",
+        Some(
+            Kind::PressureGauge
+            | Kind::FlowMeter
+            | Kind::Thermometer
+            | Kind::ForceGauge
+            | Kind::GasMonitor
+            | Kind::MeasuringCylinder,
+        ) => "gauge",
+        Some(Kind::Timer) => "time",
+        Some(_) => "dimension",
+        None if written.dimension().is_count() => "count",
+        None => "computed",
+    }
+}
+
+fn judged(
+    slot: Slot<'_>,
+    means: Quantity,
+    typed: String,
+    method: &str,
+    instruments: Vec<InstrumentCopy>,
+    uncertainty: Option<&Uncertainty>,
+) -> Result<Body, Refusal> {
+    let decision = match &slot.window {
+        None => None,
+        Some(window) => {
+            let window = window
+                .clone()
+                .taking_reference(means.reference())
+                .map_err(digits)?;
+            Some(rule::decide(&window, &means, uncertainty, RULE).map_err(digits)?)
+        }
+    };
+    let out = decision
+        .as_ref()
+        .is_some_and(|decision| decision.outcome != rule::Outcome::Accept);
+    Ok(Reading {
+        step: slot.step.to_owned(),
+        joint: slot.joint.map(str::to_owned),
+        thing: slot.thing,
+        fastener: slot.fastener,
+        pass: slot.pass,
+        attempt: slot.attempt,
+        typed,
+        means: means.to_string(),
+        method: method.to_owned(),
+        instruments,
+        condition: slot.condition,
+        from: slot.from,
+        with: slot.with,
+        window: slot.window.as_ref().map(ToString::to_string),
+        place: decision
+            .as_ref()
+            .map(|decision| decision.judgement.place.to_string()),
+        outcome: decision
+            .as_ref()
+            .map(|decision| decision.outcome.to_string()),
+        rule: decision.as_ref().map(|decision| decision.rule.to_string()),
+        distance: decision
+            .as_ref()
+            .map(|decision| decision.judgement.distance.to_string()),
+        probability: decision.as_ref().and_then(rule::Decision::probability_text),
+        finding: slot.finding.filter(|_| out),
+    }
+    .into())
+}
+
+/// A value worked out from earlier readings, judged like one.
+pub(super) fn take_computed(slot: Slot<'_>, value: &Quantity) -> Result<Body, Refusal> {
+    let typed = value.decimal().to_string();
+    judged(slot, *value, typed, "computed", Vec::new(), None)
+}
+
+impl Rebuild {
+    /// The value of a computed ask from the readings that stand in its step.
+    pub(super) fn computed(&self, step: &Step, asked: &Asked) -> Option<Quantity> {
+        let Asked::Computed { from, how, .. } = asked else {
+            return None;
+        };
+        let line = self.line(&step.id)?;
+        let values: Vec<Quantity> = from
+            .iter()
+            .map(|id| {
+                let index = step.asks.iter().position(
+                    |asked| matches!(asked, Asked::Reading(measured) if measured.id == *id),
+                )?;
+                let entry = line.asks.get(index)?.reading?;
+                Self::quantity(&self.readings.get(&entry)?.means)
+            })
+            .collect::<Option<_>>()?;
+        compute(&values, *how)
+    }
+
+    /// Entries a computed ask rests on.
+    pub(super) fn computed_from(&self, step: &Step, asked: &Asked) -> Vec<u64> {
+        let (Asked::Computed { from, .. }, Some(line)) = (asked, self.line(&step.id)) else {
+            return Vec::new();
+        };
+        from.iter()
+            .filter_map(|id| {
+                let index = step.asks.iter().position(
+                    |asked| matches!(asked, Asked::Reading(measured) if measured.id == *id),
+                )?;
+                line.asks.get(index)?.reading
+            })
+            .collect()
+    }
+
+    /// Widest less narrowest of the four gap readings of a joint.
+    pub(super) fn gap_spread(&self, joint: &str) -> Option<Quantity> {
+        let values: Vec<Quantity> = self
+            .joints
+            .get(joint)?
+            .gap
+            .iter()
+            .map(|(_, value)| *value)
+            .collect();
+        compute(&values, Computation::Spread)
+    }
+}
+
+/// Works a value out exactly; none where quantities do not compare or are too few.
+fn compute(values: &[Quantity], how: Computation) -> Option<Quantity> {
+    let first = values.first()?;
+    match how {
+        Computation::Drop => first.difference(values.last()?).ok(),
+        Computation::Difference => first.difference(values.get(1)?).ok(),
+        Computation::Spread => {
+            let (mut low, mut high) = (*first, *first);
+            for value in values {
+                if value.cmp_exact(&low).ok()?.is_lt() {
+                    low = *value;
+                }
+                if value.cmp_exact(&high).ok()?.is_gt() {
+                    high = *value;
+                }
+            }
+            high.difference(&low).ok()
+        }
+        Computation::Mean => {
+            let unit = first.unit();
+            let mut sum = reseat_measure::Rational::new(0, 1).ok()?;
+            for value in values {
+                sum = sum.plus(value.exact_in(unit).ok()?).ok()?;
+            }
+            let count = reseat_measure::Rational::new(values.len() as i128, 1).ok()?;
+            let decimals = values
+                .iter()
+                .map(|value| value.decimal().decimals())
+                .max()?
+                .saturating_add(1);
+            let mean = sum
+                .over(count)
+                .ok()?
+                .round_to(decimals, reseat_measure::Rounding::Nearest)
+                .ok()?;
+            Quantity::new(mean, unit, first.reference()).ok()
+        }
+    }
+}

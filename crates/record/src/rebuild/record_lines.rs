@@ -1,0 +1,455 @@
+//! A record read back: each entry in words, failures and exceptions marked for the first page.
+
+use super::body::Body;
+use super::state::Rebuild;
+use super::time::{clock_face, day_and_clock};
+use super::view::{RecordLine, Tone};
+use crate::log::{Entry, Id};
+use crate::register::Register;
+
+impl Rebuild {
+    /// Every entry in words, in order of its number.
+    pub fn record_lines(&self, register: &Register) -> Vec<RecordLine> {
+        self.entries
+            .iter()
+            .map(|entry| self.record_line_of(entry, Some(register)))
+            .collect()
+    }
+
+    pub(super) fn record_line_of(&self, entry: &Entry, register: Option<&Register>) -> RecordLine {
+        let body = Body::read(entry);
+        let (text, tone, first_page) = match &body {
+            Some(body) => self.entry_words(entry.number, body),
+            None => (
+                format!("{} (written by a newer reseat)", entry.kind),
+                Tone::Watch,
+                true,
+            ),
+        };
+        let mut text = text;
+        if entry.signature.is_some() {
+            text.push_str(", signed");
+        }
+        if let Some(acted) = &entry.acted {
+            text.push_str(&format!(
+                ", entered late, done {}",
+                day_and_clock(acted, &entry.offset)
+            ));
+        }
+        let name = |id: Id| {
+            register
+                .and_then(|register| register.person(id))
+                .map(|person| person.name.clone())
+        };
+        RecordLine {
+            number: entry.number,
+            time: clock_face(&entry.utc, &entry.offset),
+            by: entry
+                .by
+                .and_then(name)
+                .or_else(|| entry.by.map(|id| id.ending(4)))
+                .unwrap_or_default(),
+            text,
+            tone,
+            first_page,
+        }
+    }
+
+    fn step_words(&self, step: &str) -> String {
+        self.line_index(step).map_or_else(
+            || step.to_owned(),
+            |index| {
+                format!(
+                    "{} {}",
+                    self.number(index),
+                    self.text_of(&self.lines[index])
+                )
+            },
+        )
+    }
+
+    fn entry_words(&self, number: u64, body: &Body) -> (String, Tone, bool) {
+        let plain = |text: String| (text, Tone::Plain, false);
+        let told = |text: String| (text, Tone::Watch, true);
+        let grave = |text: String| (text, Tone::Stop, true);
+        match body {
+            Body::Reading(_)
+            | Body::OffScale(_)
+            | Body::ReadingQueried(_)
+            | Body::QueryAnswered(_)
+            | Body::Struck(_)
+            | Body::StruckSeen(_) => self.reading_words(number, body),
+            Body::Ready(_)
+            | Body::Setting(_)
+            | Body::Clicked(_)
+            | Body::Pulled(_)
+            | Body::Round(_)
+            | Body::SetBack(_)
+            | Body::Feeler(_)
+            | Body::Condition(_)
+            | Body::Rechecked(_)
+            | Body::AfterHigh(_)
+            | Body::Reopened(_) => joint_words(body),
+            Body::Started(body) => {
+                let text = format!(
+                    "started, work order {}, tag {} and serial {} as read, {} rev {}, kit {} lot {}",
+                    body.work_order,
+                    body.tag,
+                    body.serial,
+                    body.procedure,
+                    body.revision,
+                    body.kit,
+                    body.kit_lot
+                );
+                match &body.mismatch {
+                    Some(why) => told(format!("{text}; {why}")),
+                    None => plain(text),
+                }
+            }
+            Body::TakenUp(body) => plain(format!(
+                "taken up by {} after a {}",
+                body.person.name, body.after
+            )),
+            Body::Begun(body) => plain(format!("{}: begun", self.step_words(&body.step))),
+            Body::Done(body) => plain(self.step_words(&body.step)),
+            Body::Answered(body) => {
+                let text = format!(
+                    "{} {} {}",
+                    self.step_words(&body.step),
+                    body.question,
+                    body.answer
+                );
+                if body.leads == "on" {
+                    plain(text)
+                } else {
+                    told(text)
+                }
+            }
+            Body::Vented(body) => {
+                let text = format!("vent of {}: {}", body.side, body.came);
+                if body.clear { plain(text) } else { told(text) }
+            }
+            Body::Wrote(body) => {
+                let text = format!("{} {}", body.question, body.text);
+                if body.agrees == Some(false) {
+                    told(format!("{text}: not this unit"))
+                } else {
+                    plain(text)
+                }
+            }
+            Body::Named(body) => plain(format!("{} {}", body.question, body.person.name)),
+            Body::Counted(body) => {
+                let text = format!("{}: {}", body.question, body.counted);
+                match body.expected {
+                    Some(expected) if expected != body.counted => {
+                        told(format!("{text}, list says {expected}"))
+                    }
+                    _ => plain(text),
+                }
+            }
+            Body::OwnLock(body) => plain(format!(
+                "own lock {} of {} {}",
+                body.number,
+                body.owner.name,
+                if body.on { "on" } else { "off" }
+            )),
+            Body::LockOff(body) => grave(format!(
+                "lock {} of {} recorded OFF at {}",
+                body.number, body.owner, body.point
+            )),
+            Body::LockOn(body) => told(format!(
+                "lock {} on {} by {}",
+                body.number, body.point, body.owner.name
+            )),
+            Body::RestBegun(body) => plain(format!(
+                "{}: {} min begun",
+                self.step_words(&body.step),
+                body.minutes
+            )),
+            Body::RestOver(body) => plain(format!(
+                "{}: over, judged by {}",
+                self.step_words(&body.step),
+                body.judged_by
+            )),
+            Body::LookedAgain(body) => plain(format!("looked again: {}", body.came)),
+            Body::Observed(body) => {
+                let text = format!("{} {}", body.question, body.answer);
+                if body.agrees {
+                    plain(text)
+                } else {
+                    grave(format!("{text}, recorded {}", body.recorded))
+                }
+            }
+            Body::Disposed(body) => {
+                let parts: Vec<&str> = body
+                    .parts
+                    .iter()
+                    .map(|part| self.part_label(part))
+                    .collect();
+                plain(format!("{}: {}", parts.join(", "), body.disposition))
+            }
+            Body::Verified(body) => plain(format!(
+                "{}: verified ({}) by {}",
+                self.step_words(&body.step),
+                body.how,
+                body.person.name
+            )),
+            Body::VerifiedAnswer(body) => {
+                let text = format!("verifier: {} {}", body.question, body.answer);
+                if body.agrees {
+                    plain(text)
+                } else {
+                    grave(format!("{text}, not as the performer"))
+                }
+            }
+            Body::Released(body) if body.gate => plain(format!(
+                "zero check released by {} ({})",
+                body.person.name, body.role
+            )),
+            Body::Released(body) => plain(format!(
+                "{}: released by {} ({})",
+                self.step_words(&body.step),
+                body.person.name,
+                body.role
+            )),
+            Body::SignedOff(body) => plain(format!("{}: {}", body.meaning, body.person.name)),
+            _ => self.exception_words(body),
+        }
+    }
+
+    fn exception_words(&self, body: &Body) -> (String, Tone, bool) {
+        let plain = |text: String| (text, Tone::Plain, false);
+        let told = |text: String| (text, Tone::Watch, true);
+        let grave = |text: String| (text, Tone::Stop, true);
+        match body {
+            Body::Found(body) => grave(format!("finding {}: {}", body.finding, body.words)),
+            Body::Proposed(body) => plain(format!(
+                "finding {}: proposed {}",
+                body.finding, body.decision
+            )),
+            Body::Withdrawn(body) => plain(format!(
+                "finding {}: proposal taken back, {}",
+                body.finding, body.reason
+            )),
+            Body::Decided(body) => told(format!(
+                "finding {}: {} by {} ({})",
+                body.finding, body.decision, body.person.name, body.role
+            )),
+            Body::Paused(body) => plain(format!(
+                "paused{}, {}, next {}",
+                if body.by_itself {
+                    " for want of a key"
+                } else {
+                    ""
+                },
+                body.unit,
+                body.next
+            )),
+            Body::Stopped(body) => grave(format!("STOP: {}, {}", body.why, body.unit)),
+            Body::Safer(body) => plain(format!("made safer: {}", body.words)),
+            Body::Deviation(body) => told(format!(
+                "added step before {}: {} ({}), approved by {} ({})",
+                self.step_words(&body.before),
+                body.text,
+                body.reason,
+                body.person.name,
+                body.role
+            )),
+            Body::NotApplicable(body) => told(format!(
+                "{}: not applicable, {}",
+                self.step_words(&body.step),
+                body.reason
+            )),
+            Body::Dropped(body) => grave(format!(
+                "dropped or lost: {}, finding {}",
+                body.what, body.finding
+            )),
+            Body::Waiting(body) => told(format!("WAITING FOR PART: {}, {}", body.part, body.unit)),
+            Body::ClosedIncomplete(body) => grave(format!(
+                "closed INCOMPLETE, {}: {} ({} things remain)",
+                body.unit,
+                body.reason,
+                body.remains.len()
+            )),
+            Body::ClockGiven(body) => {
+                told(format!("date and time given by a person: {}", body.utc))
+            }
+            Body::RanOn(body) => told(format!("demo clock let run on {} min", body.minutes)),
+            other => plain(other.kind().to_owned()),
+        }
+    }
+
+    fn reading_words(&self, number: u64, body: &Body) -> (String, Tone, bool) {
+        match body {
+            Body::Reading(body) => {
+                let struck = self.readings.get(&number).is_some_and(|kept| kept.struck);
+                let of = match (&body.joint, body.fastener, &body.thing) {
+                    (Some(joint), Some(fastener), _) => {
+                        format!("{joint} {fastener} pass {}", body.pass.unwrap_or_default())
+                    }
+                    (Some(joint), None, Some(thing)) => format!("{joint} {thing}"),
+                    (_, _, Some(thing)) => thing.clone(),
+                    _ => self.step_words(&body.step),
+                };
+                let by: Vec<&str> = body
+                    .instruments
+                    .iter()
+                    .map(|instrument| instrument.id.as_str())
+                    .collect();
+                let mut text = format!("{of}: {}", body.means);
+                if let (Some(place), Some(window), Some(distance)) =
+                    (&body.place, &body.window, &body.distance)
+                {
+                    text = match place.as_str() {
+                        "WITHIN" => format!("{text} WITHIN {window}"),
+                        _ => format!("{text} {place} by {distance}, window {window}"),
+                    };
+                }
+                if !by.is_empty() {
+                    text = format!("{text}, {}", by.join(", "));
+                }
+                if struck {
+                    text = format!("{text}; STRUCK or void");
+                }
+                let out = body.place.as_deref().is_some_and(|place| place != "WITHIN");
+                (
+                    text,
+                    if out { Tone::Stop } else { Tone::Plain },
+                    out || struck,
+                )
+            }
+            Body::OffScale(body) => (
+                format!(
+                    "{}: {} typed, off the scale of {} {}",
+                    body.thing, body.typed, body.instrument, body.range
+                ),
+                Tone::Watch,
+                true,
+            ),
+            Body::ReadingQueried(body) => (
+                format!(
+                    "{} {}: {} queried, {}",
+                    body.joint,
+                    body.fastener,
+                    body.means,
+                    body.candidates.join("; ")
+                ),
+                Tone::Watch,
+                true,
+            ),
+            Body::QueryAnswered(body) => (
+                format!("entry {}: {}", body.entry, body.answer),
+                Tone::Watch,
+                true,
+            ),
+            Body::Struck(body) => (
+                format!("typed wrong: entry {} struck, {}", body.entry, body.reason),
+                Tone::Watch,
+                true,
+            ),
+            Body::StruckSeen(body) => (
+                format!(
+                    "typed wrong: entry {} struck, {}, seen by {}",
+                    body.entry, body.reason, body.person.name
+                ),
+                Tone::Watch,
+                true,
+            ),
+            other => (other.kind().to_owned(), Tone::Plain, false),
+        }
+    }
+}
+
+fn joint_words(body: &Body) -> (String, Tone, bool) {
+    let plain = |text: String| (text, Tone::Plain, false);
+    let told = |text: String| (text, Tone::Watch, true);
+    let grave = |text: String| (text, Tone::Stop, true);
+    match body {
+        Body::Ready(body) => plain(format!(
+            "{}: {} in hand, numbered: {}",
+            body.joint, body.instrument.id, body.numbering
+        )),
+        Body::Setting(body) => {
+            let text = format!(
+                "{} pass {}: {} set to {}",
+                body.joint, body.pass, body.instrument.id, body.means
+            );
+            if body.place == "WITHIN" {
+                plain(text)
+            } else {
+                told(format!("{text} {}, must be {}", body.place, body.required))
+            }
+        }
+        Body::Clicked(body) => {
+            let text = format!(
+                "{} {} pass {}: {}",
+                body.joint, body.fastener, body.pass, body.did
+            );
+            if body.did == "clicked" {
+                plain(text)
+            } else {
+                told(text)
+            }
+        }
+        Body::Pulled(body) => plain(format!(
+            "{} {} pass {}: pulled to {}, {}",
+            body.joint, body.fastener, body.pass, body.to, body.instrument
+        )),
+        Body::Round(body) => {
+            let text = format!(
+                "{} round {}: {} moved at {}",
+                body.joint, body.round, body.moved, body.at
+            );
+            if body.finding.is_some() {
+                grave(text)
+            } else {
+                plain(text)
+            }
+        }
+        Body::SetBack(body) => plain(format!("{} set back to its lowest", body.instrument)),
+        Body::Feeler(body) => {
+            let text = format!(
+                "{}: {} feeler {}",
+                body.joint,
+                body.feeler,
+                if body.enters {
+                    "enters"
+                } else {
+                    "enters nowhere"
+                }
+            );
+            if body.enters {
+                grave(text)
+            } else {
+                plain(text)
+            }
+        }
+        Body::Condition(body) => {
+            let text = format!("{} threads and nut faces: {}", body.joint, body.condition);
+            if body.agrees {
+                plain(text)
+            } else {
+                told(format!("{text}, written for {}", body.written))
+            }
+        }
+        Body::Rechecked(body) => {
+            let text = format!(
+                "{} {} at {}: {}",
+                body.joint,
+                body.fastener,
+                body.at,
+                if body.moved { "moved" } else { "did not move" }
+            );
+            if body.moved { grave(text) } else { plain(text) }
+        }
+        Body::AfterHigh(body) => told(format!(
+            "{} after HIGH (entry {}): {}",
+            body.joint, body.entry, body.choice
+        )),
+        Body::Reopened(body) => told(format!(
+            "{} opened again: {}; its readings and later tests are void",
+            body.joint, body.reason
+        )),
+        other => plain(other.kind().to_owned()),
+    }
+}

@@ -1,0 +1,333 @@
+//! Views of a rebuild, worked out for screens, line mode and reports alike.
+
+use reseat_measure::{Place, Quantity, Window};
+use reseat_procedure::model::{Asked, PointKind};
+
+use super::joint::order_of;
+use super::state::Rebuild;
+use super::time::clock_face;
+use super::view::{EnergyLine, Gauge, JointView, Mark as FastenerMark, PartLine, StepLine, Strip};
+use crate::log::{Clock, Stamp};
+
+impl Rebuild {
+    /// The strip of every screen of this rebuild.
+    pub fn strip(&self, stamp: &Stamp) -> Strip {
+        let (state, tone) = self.strip_state(stamp);
+        let who = match (&self.who, &self.pause) {
+            (Some(who), None) => surname(&who.name).to_owned(),
+            _ => "who?".to_owned(),
+        };
+        let time = match stamp.clock {
+            Clock::Doubted => "CLOCK NOT TRUSTED".to_owned(),
+            _ => clock_face(&stamp.utc, &stamp.offset),
+        };
+        let section = self.due().and_then(|due| self.section_of(due));
+        Strip {
+            tag: self.started.place_tag.clone(),
+            name: self.started.unit_name.clone(),
+            serial: self.started.unit_serial.clone(),
+            who,
+            time,
+            procedure: format!("{} rev {}", self.started.procedure, self.started.revision),
+            section: section.map_or_else(|| "Closed".to_owned(), |section| section.title.clone()),
+            state,
+            tone,
+            demo: self.demo,
+        }
+    }
+
+    /// One line for each energy: where it is isolated, its lock, how it was released, how zero was read.
+    pub fn energy_lines(&self, stamp: &Stamp) -> Vec<EnergyLine> {
+        self.procedure
+            .energies
+            .iter()
+            .map(|energy| {
+                let points: Vec<_> = self
+                    .procedure
+                    .points
+                    .iter()
+                    .filter(|point| point.energy == energy.id)
+                    .collect();
+                let isolating: Vec<_> = points
+                    .iter()
+                    .filter(|point| point.kind == PointKind::Isolating)
+                    .collect();
+                let labels: Vec<String> = isolating
+                    .iter()
+                    .map(|point| format!("{} {}", point.label, point.position))
+                    .collect();
+                let hung: Vec<_> = points
+                    .iter()
+                    .filter_map(|point| self.locks.get(&point.id))
+                    .collect();
+                let numbers: Vec<&str> = hung
+                    .iter()
+                    .filter(|hung| hung.on)
+                    .map(|hung| hung.number.as_str())
+                    .collect();
+                let owner = hung
+                    .first()
+                    .map(|hung| surname(&hung.owner).to_owned())
+                    .unwrap_or_default();
+                let sides: Vec<_> = self
+                    .procedure
+                    .zero
+                    .iter()
+                    .filter(|side| side.energy == energy.id)
+                    .collect();
+                let read: Vec<String> = sides
+                    .iter()
+                    .filter_map(|side| {
+                        let proof = self.proofs.get(&side.id)?;
+                        let (mark, what) = proof
+                            .reading
+                            .as_ref()
+                            .or(proof.vent.as_ref().filter(|_| proof.by_vent))?;
+                        let age = super::time::minutes_between(&mark.utc, &stamp.utc);
+                        let age = age
+                            .filter(|_| stamp.clock != Clock::Doubted)
+                            .map_or_else(String::new, |age| format!(", {age} min"));
+                        Some(format!(
+                            "{what} {} {}{age}",
+                            side.instrument,
+                            clock_face(&mark.utc, &mark.offset)
+                        ))
+                    })
+                    .collect();
+                let locked = isolating.iter().all(|point| {
+                    self.locks.get(&point.id).is_some_and(|hung| hung.on) || point.lock.is_none()
+                });
+                EnergyLine {
+                    source: format!("{}, {}", energy.label, energy.size),
+                    isolated_at: if labels.is_empty() {
+                        energy.method.clone()
+                    } else {
+                        labels.join(", ")
+                    },
+                    lock: numbers.join(", "),
+                    owner,
+                    released: sides
+                        .iter()
+                        .filter_map(|side| {
+                            self.proofs
+                                .get(&side.id)?
+                                .vent
+                                .as_ref()
+                                .map(|(_, came)| came.clone())
+                        })
+                        .collect::<Vec<_>>()
+                        .join(", "),
+                    zero: read.join("; "),
+                    complete: locked && read.len() == sides.len(),
+                }
+            })
+            .collect()
+    }
+
+    /// A joint as it stands; none if the procedure has none of this name.
+    pub fn joint_view(&self, id: &str) -> Option<JointView> {
+        let joint = self.joint(id)?;
+        let state = self.joint_state(id);
+        let order = order_of(joint);
+        let passes = joint.passes.len() as u32;
+        let pass = state.pass.max(1);
+        let next = (pass <= passes)
+            .then(|| {
+                order
+                    .iter()
+                    .copied()
+                    .find(|fastener| !state.pulled.contains(fastener))
+            })
+            .flatten();
+        let marks = (1..=joint.fasteners)
+            .map(|fastener| {
+                let place = state.values.get(&fastener).and_then(|(_, _, place)| *place);
+                match (pass > passes || state.pulled.contains(&fastener), place) {
+                    (true, _) => FastenerMark::Done,
+                    (false, Some(Place::High)) if pass == passes => FastenerMark::High,
+                    (false, Some(Place::Low)) if pass == passes => FastenerMark::Low,
+                    _ if next == Some(fastener) => FastenerMark::Next,
+                    _ => FastenerMark::Open,
+                }
+            })
+            .collect();
+        let values = (1..=joint.fasteners)
+            .map(|fastener| {
+                state
+                    .values
+                    .get(&fastener)
+                    .map_or((String::new(), None), |(_, means, place)| {
+                        (means.clone(), *place)
+                    })
+            })
+            .collect();
+        let readings: Vec<Quantity> = state
+            .values
+            .values()
+            .filter_map(|(_, means, _)| Self::quantity(means))
+            .collect();
+        Some(JointView {
+            title: format!("{} {}", joint.id, joint.label),
+            wrench: state
+                .wrench
+                .as_ref()
+                .map(|wrench| format!("{} {}, {}", wrench.id, wrench.kind, wrench.range))
+                .unwrap_or_default(),
+            condition: state.condition.clone().unwrap_or_default(),
+            fasteners_named: joint.fasteners_named.clone(),
+            fasteners: joint.fasteners,
+            order,
+            pass,
+            passes,
+            target: joint
+                .passes
+                .get((pass.min(passes).max(1) - 1) as usize)
+                .map(ToString::to_string)
+                .unwrap_or_default(),
+            next,
+            marks,
+            lines: state.lines.clone(),
+            values,
+            gauge: Some(gauge(&joint.window, &readings)),
+        })
+    }
+
+    /// A measured thing against its window, with every reading of it that was taken.
+    pub fn gauge_of(&self, id: &str) -> Option<Gauge> {
+        let window = self
+            .procedure
+            .sections
+            .iter()
+            .flat_map(|section| &section.steps)
+            .flat_map(|step| &step.asks)
+            .find_map(|asked| match asked {
+                Asked::Reading(measured) if measured.id == id => measured.window,
+                Asked::Computed {
+                    id: named, window, ..
+                } if named == id => Some(*window),
+                _ => None,
+            })?;
+        let readings: Vec<Quantity> = self
+            .readings
+            .values()
+            .filter(|kept| kept.thing.as_deref() == Some(id))
+            .filter_map(|kept| Self::quantity(&kept.means))
+            .collect();
+        Some(gauge(&window, &readings))
+    }
+
+    /// The steps of the section that is due.
+    pub fn section_steps(&self) -> Vec<StepLine> {
+        let Some(due) = self.due() else {
+            return Vec::new();
+        };
+        let Some(section) = self.lines[due..]
+            .iter()
+            .find_map(|line| line.place)
+            .map(|place| place.section)
+        else {
+            return Vec::new();
+        };
+        self.lines
+            .iter()
+            .enumerate()
+            .filter(|(index, line)| {
+                line.place
+                    .map_or(*index == due, |place| place.section == section)
+            })
+            .map(|(index, line)| StepLine {
+                number: self.number(index),
+                text: self.text_of(line),
+                stands: if index == due {
+                    "due".to_owned()
+                } else {
+                    self.stands(line)
+                },
+                due: index == due,
+            })
+            .collect()
+    }
+
+    /// The parts ledger.
+    pub fn part_lines(&self) -> Vec<PartLine> {
+        self.procedure
+            .parts_on(&self.route.choices)
+            .map(|part| PartLine {
+                part: part.label.clone(),
+                required: part.count,
+                off: self.off.get(&part.id).copied().unwrap_or(0),
+                on: self.on.get(&part.id).copied().unwrap_or(0),
+                disposition: self.dispositions.get(&part.id).cloned().unwrap_or_default(),
+            })
+            .collect()
+    }
+
+    /// The last readings of the test section: local time, label, value.
+    pub fn test_readings(&self) -> Vec<(String, String, String)> {
+        self.readings
+            .iter()
+            .filter(|(_, kept)| !kept.struck)
+            .filter(|(_, kept)| {
+                self.line(&kept.line)
+                    .and_then(|line| self.step_of(line))
+                    .is_some_and(|step| step.energy == reseat_procedure::model::EnergyState::Test)
+            })
+            .filter_map(|(number, kept)| {
+                let entry = self
+                    .entries
+                    .get(usize::try_from(*number).ok()?.checked_sub(1)?)?;
+                Some((
+                    clock_face(&entry.utc, &entry.offset),
+                    kept.thing
+                        .clone()
+                        .or_else(|| kept.joint.as_ref().map(|(joint, ..)| joint.clone()))?,
+                    kept.means.clone(),
+                ))
+            })
+            .collect()
+    }
+}
+
+/// The family name, for the strip.
+pub(super) fn surname(name: &str) -> &str {
+    name.rsplit(' ').next().unwrap_or(name)
+}
+
+/// A window as a line, with readings in thousandths of it; a window open on one side is drawn from zero or to twice its limit.
+fn gauge(window: &Window, readings: &[Quantity]) -> Gauge {
+    let unit = window.unit();
+    let value = |quantity: &Quantity| quantity.to_f64_in(unit).unwrap_or(0.0);
+    let low = window.low().as_ref().map(value);
+    let high = window.high().as_ref().map(value);
+    let (from, to) = match (low, high) {
+        (Some(low), Some(high)) => (low, high),
+        (Some(low), None) => (low, low + low.abs().max(1.0)),
+        (None, Some(high)) => (0.0_f64.min(high), high),
+        (None, None) => (0.0, 1.0),
+    };
+    let width = if to > from { to - from } else { 1.0 };
+    let readings = readings
+        .iter()
+        .filter_map(|reading| {
+            let place = window
+                .taking_reference(reading.reference())
+                .ok()?
+                .judge(reading)
+                .ok()?
+                .place;
+            let per_mille = ((value(reading) - from) / width * 1000.0).clamp(-10_000.0, 10_000.0);
+            Some((per_mille.round() as i64, place))
+        })
+        .collect();
+    Gauge {
+        low: window
+            .low()
+            .map(|low| low.decimal().to_string())
+            .unwrap_or_default(),
+        high: window
+            .high()
+            .map(|high| high.to_string())
+            .unwrap_or_else(|| unit.to_string()),
+        readings,
+    }
+}

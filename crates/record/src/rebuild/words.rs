@@ -1,0 +1,401 @@
+//! States of the unit and the work in words: never more than was recorded.
+
+use reseat_procedure::model::{Deed, EnergyState};
+
+use super::due::Zero;
+use super::state::{Ended, Line, Rebuild};
+use super::time::clock_face;
+use super::view::{OpenItem, Tone};
+use crate::log::Stamp;
+
+impl Rebuild {
+    /// State of the unit itself: apart, together but not tight, not tested, or as before.
+    pub(super) fn unit_words(&self) -> String {
+        let apart = self.off.iter().any(|(part, off)| {
+            self.on.get(part).copied().unwrap_or(0) < *off && self.goes_on(part)
+        });
+        let begun = !self.off.is_empty();
+        let words = if apart {
+            "APART"
+        } else if self.joints.values().any(|joint| joint.loose) {
+            "TOGETHER, NOT TIGHT"
+        } else if let Some(_words) = &self.let_in {
+            "UNDER TEST, HANDS OFF"
+        } else if begun && self.tests_open() {
+            "TOGETHER, NOT TESTED"
+        } else if begun {
+            "TOGETHER, TESTED"
+        } else {
+            "NOT OPENED"
+        };
+        words.to_owned()
+    }
+
+    /// Whether the part, or a new one in its place, is to go on again on this route.
+    fn goes_on(&self, part: &str) -> bool {
+        self.route.places.iter().any(|place| {
+            Self::has_deed(
+                self.procedure.step(*place),
+                |deed| matches!(deed, Deed::On { part: named, .. } if named == part),
+            )
+        })
+    }
+
+    fn tests_open(&self) -> bool {
+        self.lines.iter().any(|line| {
+            self.step_of(line)
+                .is_some_and(|step| step.energy == EnergyState::Test)
+                && !self.complete(line)
+        })
+    }
+
+    /// Locks recorded, and whether the person's own is among them.
+    pub(super) fn locks_words(&self) -> String {
+        let on = self.locks.values().filter(|hung| hung.on).count();
+        let numbers: Vec<String> = self
+            .locks
+            .iter()
+            .filter(|(_, hung)| hung.on)
+            .map(|(point, hung)| {
+                let label = self
+                    .point(point)
+                    .map_or(point.as_str(), |point| point.label.as_str());
+                format!("{} on {label}", hung.number)
+            })
+            .collect();
+        let own: Vec<String> = self
+            .own_locks
+            .values()
+            .map(|(number, name)| format!("{number} {name}"))
+            .collect();
+        let own = if own.is_empty() {
+            "no own lock".to_owned()
+        } else {
+            format!("own locks {}", own.join(", "))
+        };
+        format!(
+            "Locks recorded {on} of {}: {}; {own}.",
+            self.locks.len(),
+            numbers.join(", ")
+        )
+    }
+
+    /// Whether the isolating part of the work has been left behind.
+    fn isolated_before(&self) -> bool {
+        self.due().is_none_or(|due| {
+            self.lines[..due].iter().any(|line| {
+                self.step_of(line)
+                    .is_some_and(|step| step.energy == EnergyState::Isolating)
+            })
+        })
+    }
+
+    /// State in words for the list of rebuilds, without the clock.
+    pub(super) fn state_words(&self) -> String {
+        if self.newer {
+            return "written by a newer reseat".to_owned();
+        }
+        match (&self.ended, &self.pause) {
+            (Some((Ended::Signed, _)), _) => "RETURNED".to_owned(),
+            (Some((Ended::Incomplete, _)), _) => format!("INCOMPLETE, {}", self.unit_words()),
+            (None, Some(pause)) => {
+                let at = clock_face(&pause.mark.utc, &pause.mark.offset);
+                match (&pause.stop, &pause.waiting_for) {
+                    (Some(why), _) => format!("STOP {at} ({why}), {}", self.unit_words()),
+                    (_, Some(part)) => format!("WAITING FOR PART ({part}), {}", self.unit_words()),
+                    _ => format!("PAUSED {at}, {}", self.unit_words()),
+                }
+            }
+            (None, None) => self.unit_words(),
+        }
+    }
+
+    /// State on the strip, with locks and the age of the last zero reading, and its weight.
+    pub(super) fn strip_state(&self, stamp: &Stamp) -> (String, Tone) {
+        if self.newer || self.ended.is_some() {
+            return (self.state_words(), Tone::Plain);
+        }
+        if self.pause.is_some() {
+            return (self.state_words(), Tone::Watch);
+        }
+        let Some(due) = self.due() else {
+            return (self.state_words(), Tone::Plain);
+        };
+        let energy = self.energy_at(due);
+        let (on, of) = (
+            self.locks.values().filter(|hung| hung.on).count(),
+            self.required_locks(),
+        );
+        let zero = self.zero(stamp);
+        if let Some(lock) = self
+            .lock_missing()
+            .filter(|_| matches!(energy, EnergyState::Zero | EnergyState::Test))
+        {
+            let words = match self.locks.get(&lock) {
+                Some(hung) => format!(
+                    "LOCKED {on} of {of}: lock {} recorded OFF {}",
+                    hung.number,
+                    clock_face(&hung.mark.utc, &hung.mark.offset)
+                ),
+                None => "your own lock is not recorded on".to_owned(),
+            };
+            return (words, Tone::Stop);
+        }
+        match (energy, zero) {
+            (EnergyState::Running, _) => ("IN SERVICE, not isolated".to_owned(), Tone::Plain),
+            (EnergyState::Returning, _) => ("RETURNING".to_owned(), Tone::Watch),
+            (_, Zero::LetIn(words)) => (format!("UNDER TEST, HANDS OFF  {words}"), Tone::Stop),
+            (EnergyState::Isolating, _) if !self.sides_proved() => (
+                format!("NOT LOCKED: {on} of {of} on, zero not proved"),
+                Tone::Watch,
+            ),
+            (EnergyState::Isolating, _) => (
+                format!("LOCKED {on} of {of}, zero read, not released"),
+                Tone::Watch,
+            ),
+            (_, Zero::Stands(age)) => (self.held_words(on, of, age), Tone::Held),
+            (_, Zero::LookAgain) => (format!("LOCKED {on} of {of}: look again"), Tone::Watch),
+            (_, Zero::Void(why)) => (format!("LOCKED {on} of {of}, ZERO VOID: {why}"), Tone::Stop),
+        }
+    }
+
+    fn held_words(&self, on: usize, of: usize, age: Option<i64>) -> String {
+        let yours = self
+            .who
+            .as_ref()
+            .is_some_and(|who| self.own_locks.contains_key(&who.id));
+        let yours = if yours { ", yours on" } else { "" };
+        let read = self
+            .proofs
+            .values()
+            .filter_map(|proof| proof.reading.as_ref())
+            .map(|(mark, _)| mark)
+            .min_by(|a, b| a.utc.cmp(&b.utc))
+            .map_or_else(String::new, |mark| clock_face(&mark.utc, &mark.offset));
+        match age {
+            Some(minutes) => {
+                format!("LOCKED {on} of {of}{yours}, ZERO READ {read} ({minutes} min)")
+            }
+            None => format!("LOCKED {on} of {of}{yours}, ZERO READ {read}"),
+        }
+    }
+
+    /// Locks that are hung or still to be hung before hands-on work.
+    fn required_locks(&self) -> usize {
+        if self.isolated_before()
+            && self
+                .due()
+                .is_some_and(|due| self.energy_at(due) != EnergyState::Isolating)
+        {
+            return self.locks.len();
+        }
+        self.procedure
+            .points
+            .iter()
+            .filter(|point| point.lock.is_some())
+            .count()
+            .max(self.locks.len())
+    }
+
+    /// What is loose or off.
+    pub(super) fn loose(&self) -> Vec<String> {
+        let mut loose: Vec<String> = Vec::new();
+        for (id, state) in self.joints.iter().filter(|(_, state)| state.loose) {
+            let label = self.joint(id).map_or("", |joint| joint.label.as_str());
+            match self.joint(id) {
+                Some(written) if state.under_way() => {
+                    let left: Vec<String> = super::joint::order_of(written)
+                        .into_iter()
+                        .filter(|fastener| !state.pulled.contains(fastener))
+                        .map(|fastener| fastener.to_string())
+                        .collect();
+                    let named = &written.fasteners_named;
+                    loose.push(format!(
+                        "{id} {label}: {named} {} in pass {} of {}",
+                        left.join(" "),
+                        state.pass,
+                        written.passes.len()
+                    ));
+                }
+                _ => loose.push(format!("{id} {label}")),
+            }
+        }
+        for (part, off) in &self.off {
+            let on = self.on.get(part).copied().unwrap_or(0);
+            if on < *off && self.goes_on(part) {
+                loose.push(format!("{} off", self.part_label(part)));
+            }
+        }
+        for cover in &self.covers {
+            loose.push(format!("{cover} on"));
+        }
+        loose
+    }
+
+    pub(super) fn next_words(&self) -> String {
+        self.due().map_or_else(
+            || "nothing".to_owned(),
+            |index| {
+                format!(
+                    "{} {}",
+                    self.number(index),
+                    self.text_of(&self.lines[index])
+                )
+            },
+        )
+    }
+
+    /// The last entry in words, for taking up.
+    pub(super) fn last_kept(&self) -> Option<String> {
+        let entry = self.entries.iter().rev().find(|entry| {
+            !matches!(
+                entry.kind.as_str(),
+                "paused/1" | "stopped/1" | "taken_up/1" | "waiting/1"
+            )
+        })?;
+        let line = self.record_line_of(entry, None);
+        Some(format!("{} {} ({})", line.text, line.by, line.time))
+    }
+
+    /// How a line stands in words.
+    pub(super) fn stands(&self, line: &Line) -> String {
+        if line.not_applicable.is_some() {
+            return "not applicable".to_owned();
+        }
+        if self.complete(line) {
+            let mark = line
+                .released
+                .as_ref()
+                .or(line.verified.as_ref())
+                .or(line.acted.as_ref())
+                .or_else(|| {
+                    line.asks
+                        .iter()
+                        .filter_map(|ask| ask.closed.as_ref())
+                        .next_back()
+                });
+            let at = mark.map_or_else(String::new, |mark| {
+                format!("done {}", clock_face(&mark.utc, &mark.offset))
+            });
+            return at;
+        }
+        let Some(step) = self.step_of(line) else {
+            return String::new();
+        };
+        if line.hands.is_empty() {
+            return if line.voided > 0 {
+                "to be done again".to_owned()
+            } else {
+                String::new()
+            };
+        }
+        if self.acts_in(line, step) && step.verify.is_some() && line.verified.is_none() {
+            return "NOT VERIFIED".to_owned();
+        }
+        "begun".to_owned()
+    }
+
+    /// Parts whose pieces off and on do not agree although every act that puts them on is done or passed over.
+    pub(super) fn unbalanced(&self) -> Vec<String> {
+        let due = self.due().unwrap_or(self.lines.len());
+        let mut found = Vec::new();
+        for (part, off) in &self.off {
+            let later = self.lines[due..]
+                .iter()
+                .filter_map(|line| self.step_of(line))
+                .any(|step| {
+                    Self::has_deed(
+                        step,
+                        |deed| matches!(deed, Deed::On { part: named, .. } if named == part),
+                    )
+                });
+            let on = self.on.get(part).copied().unwrap_or(0);
+            if self.goes_on(part) && !later && on != *off {
+                found.push(format!("{}: off {off}, on {on}", self.part_label(part)));
+            }
+        }
+        found
+    }
+
+    /// What still stands open and keeps the record from being signed.
+    pub fn open_items(&self) -> Vec<OpenItem> {
+        self.open_items_but("")
+    }
+
+    pub(super) fn open_items_but(&self, step: &str) -> Vec<OpenItem> {
+        let item = |text: String, remedy: &str| OpenItem {
+            text,
+            remedy: remedy.to_owned(),
+        };
+        let mut open = Vec::new();
+        for (index, line) in self.lines.iter().enumerate() {
+            if line.id != step && !self.complete(line) {
+                let verified = self.stands(line);
+                let what = if verified == "NOT VERIFIED" {
+                    "NOT VERIFIED"
+                } else {
+                    "not done"
+                };
+                open.push(item(
+                    format!("{} {}: {what}", self.number(index), self.text_of(line)),
+                    "Do it.",
+                ));
+            }
+        }
+        for finding in self
+            .findings
+            .iter()
+            .filter(|finding| finding.decided.is_none())
+        {
+            open.push(item(
+                format!("Finding {}: {}", finding.number, finding.words),
+                "A person with the role decides and signs.",
+            ));
+        }
+        for finding in &self.findings {
+            if let Some((_, decision, _)) = &finding.decided
+                && matches!(decision.as_str(), "swap unit" | "scrap unit")
+            {
+                open.push(item(
+                    format!("Finding {}: {decision}", finding.number),
+                    "Close this work INCOMPLETE.",
+                ));
+            }
+        }
+        for (point, hung) in &self.locks {
+            let label = self
+                .point(point)
+                .map_or(point.as_str(), |point| point.label.as_str());
+            open.push(item(
+                format!(
+                    "Lock {} on {label} is recorded {}",
+                    hung.number,
+                    if hung.on { "on" } else { "off" }
+                ),
+                "Take it off in its step.",
+            ));
+        }
+        for (number, name) in self.own_locks.values() {
+            open.push(item(
+                format!("Own lock {number} of {name} is recorded on"),
+                "Its owner takes it off.",
+            ));
+        }
+        for cover in &self.covers {
+            open.push(item(
+                format!("{cover} is recorded on the unit"),
+                "Take it off in its step.",
+            ));
+        }
+        for text in self.unbalanced() {
+            open.push(item(text, "Count again; find the piece."));
+        }
+        if let Some(words) = &self.let_in {
+            open.push(item(
+                format!("{words} was let in, zero not read since"),
+                "Vent and prove zero.",
+            ));
+        }
+        open
+    }
+}
