@@ -7,11 +7,18 @@ use core::str::FromStr;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use thiserror::Error;
+use uom::si::area::square_millimeter;
+use uom::si::f64::{Area, Force, Length, Pressure, Torque};
+use uom::si::force::newton;
+use uom::si::length::millimeter;
+use uom::si::pressure::megapascal;
+use uom::si::torque::newton_meter;
 
 use crate::error::QuantityError;
 use crate::quantity::Quantity;
 use crate::strength::{Grade, Strength, StrengthError};
 use crate::thread::Thread;
+use crate::typed;
 use crate::unit::Unit;
 use crate::window::Window;
 
@@ -186,12 +193,18 @@ impl<'de> Deserialize<'de> for Condition {
 
 /// Tension in newtons that a torque (N·m) gives at a nut factor.
 pub fn tension_n(torque_nm: f64, thread: Thread, nut_factor: f64) -> f64 {
-    torque_nm / (nut_factor * thread.diameter_mm() / 1_000.0)
+    let torque = Torque::new::<newton_meter>(torque_nm);
+    typed::tension(torque, nut_factor, diameter(thread)).get::<newton>()
 }
 
 /// Torque in N·m that a tension (N) needs at a nut factor.
 pub fn torque_nm(tension_n: f64, thread: Thread, nut_factor: f64) -> f64 {
-    nut_factor * thread.diameter_mm() / 1_000.0 * tension_n
+    let tension = Force::new::<newton>(tension_n);
+    typed::torque(tension, nut_factor, diameter(thread)).get::<newton_meter>()
+}
+
+fn diameter(thread: Thread) -> Length {
+    Length::new::<millimeter>(thread.diameter_mm())
 }
 
 /// A nut factor that can be: between 0.05 and 0.5.
@@ -238,7 +251,9 @@ impl Bolt {
 
     /// The tension at proof (or yield) in newtons.
     pub fn proof_load_n(&self) -> f64 {
-        self.thread.stress_area_mm2() * self.strength.stress_mpa
+        let area = Area::new::<square_millimeter>(self.thread.stress_area_mm2());
+        let stress = Pressure::new::<megapascal>(self.strength.stress_mpa);
+        typed::load(area, stress).get::<newton>()
     }
 
     /// Percent of proof that a torque reaches at a nut factor.

@@ -1,5 +1,8 @@
 //! Quantities with their units, windows and verdicts, and the arithmetic of joints, pressure, leakage and life. Pure: no clock, no file.
 
+#[macro_use]
+extern crate uom;
+
 pub mod adapter;
 pub mod error;
 pub mod exact;
@@ -16,6 +19,7 @@ pub mod seat;
 pub mod slip;
 pub mod strength;
 pub mod thread;
+pub mod typed;
 pub mod unit;
 pub mod window;
 

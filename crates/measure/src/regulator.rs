@@ -1,10 +1,14 @@
 //! Regulators: springs, the balance of spring and diaphragm, and what repeats of a set-point tell.
 
 use thiserror::Error;
+use uom::si::f64::Length;
+use uom::si::force::newton;
+use uom::si::length::millimeter;
 
 use crate::error::QuantityError;
 use crate::pressure::{PressureError, absolute_pa, positive};
 use crate::quantity::{Quantity, Reference};
+use crate::typed;
 use crate::unit::{Dimension, Unit};
 
 /// Why a regulator's figures cannot be worked out.
@@ -34,11 +38,18 @@ pub fn spring_rate_n_mm(
     if !(coils > 0.0 && coils.is_finite()) {
         return Err(RegulatorError::Coils(coils.to_string()));
     }
-    let g = positive(modulus, Dimension::Pressure, Unit::Megapascal)?;
-    let d = positive(wire, Dimension::Length, Unit::Millimetre)?;
-    let mean = positive(mean, Dimension::Length, Unit::Millimetre)?;
-    // MPa is N/mm², so the rate comes out in N/mm.
-    Ok(g * d.powi(4) / (8.0 * mean.powi(3) * coils))
+    positive(modulus, Dimension::Pressure, Unit::Megapascal)?;
+    positive(wire, Dimension::Length, Unit::Millimetre)?;
+    positive(mean, Dimension::Length, Unit::Millimetre)?;
+    let one = Length::new::<millimeter>(1.0);
+    let force = typed::spring_force(
+        modulus.try_into()?,
+        wire.try_into()?,
+        mean.try_into()?,
+        coils,
+        one,
+    );
+    Ok(force.get::<newton>())
 }
 
 /// Active coils that give a rate (N/mm).
