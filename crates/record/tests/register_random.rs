@@ -181,6 +181,36 @@ fn a_serial_or_name_written_twice_is_shown_and_the_first_is_kept() {
 }
 
 #[test]
+fn a_second_enrolment_of_one_identifier_takes_over_nothing() {
+    let mut bench = Bench::whole();
+    let entry = bench
+        .register
+        .decide(
+            enrol(ODDE, "Rurik Odde", &[Role::Lead]),
+            &bench.stamp(Some(SEFTON)),
+        )
+        .unwrap();
+    let Some(Body::Enrolled(mut enrolled)) = Body::read(&entry.kind, &entry.body) else {
+        panic!("{}", entry.kind)
+    };
+    enrolled.person = FALK;
+    let before = bench.register.person(FALK).unwrap().clone();
+    let sealed = Entry {
+        body: Body::Enrolled(enrolled).members(),
+        ..entry
+    }
+    .sign(&key(SEFTON.bytes()[0]))
+    .unwrap();
+    bench.register.apply(&sealed).unwrap();
+    assert_eq!(bench.register.person(FALK), Some(&before));
+    let clash = &bench.register.clashes()[0];
+    assert_eq!(
+        (clash.of, clash.text.as_str(), clash.second.number),
+        (ClashOf::Person, "Ines Falk", sealed.entry.number)
+    );
+}
+
+#[test]
 fn two_registers_of_one_site_show_what_both_lay_claim_to() {
     let one = Bench::whole();
     let mut other = Bench::founded();

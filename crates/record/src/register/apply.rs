@@ -240,16 +240,18 @@ impl Register {
     }
 
     fn enrol(&mut self, id: Id, name: String, standing: Standing, fact: Fact) {
-        let first = self.person_named(&name).filter(|first| first.id != id);
-        let first = first.map(|first| (first.name.clone(), first.fact));
+        let twice = self
+            .person(id)
+            .map(|first| (first.name.clone(), first.fact));
+        if self.clash(ClashOf::Person, twice, fact) {
+            return;
+        }
+        let first = self
+            .person_named(&name)
+            .map(|first| (first.name.clone(), first.fact));
         // Both people are kept: they have identifiers of their own, and both may have signed.
         self.clash(ClashOf::PersonName, first, fact);
-        let mut past = self
-            .people
-            .remove(&id)
-            .map(|person| person.past)
-            .unwrap_or_default();
-        past.push(standing.clone());
+        let past = vec![standing.clone()];
         let Standing {
             roles,
             key,

@@ -9,6 +9,8 @@ use crate::text::folded;
 /// What two entries both lay claim to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum ClashOf {
+    /// One person, enrolled twice.
+    Person,
     /// The name of a person.
     PersonName,
     /// The tag of a place.
@@ -25,6 +27,7 @@ impl ClashOf {
     /// The words for it.
     pub const fn words(self) -> &'static str {
         match self {
+            Self::Person => "person",
             Self::PersonName => "name",
             Self::Tag => "tag",
             Self::UnitSerial => "serial of a unit",
