@@ -225,7 +225,7 @@ pub enum Rounding {
     Nearest,
 }
 
-/// An exact fraction in lowest terms, its denominator positive.
+/// An exact fraction, its denominator positive; brought to lowest terms only where its parts would not fit otherwise.
 #[derive(Clone, Copy, Debug)]
 pub struct Rational {
     num: i128,
@@ -264,16 +264,6 @@ impl Rational {
         Ok(Self::lowest(num, den))
     }
 
-    /// The upper part of the fraction; it carries the sign.
-    pub fn numerator(self) -> i128 {
-        self.num
-    }
-
-    /// The lower part of the fraction, above zero.
-    pub fn denominator(self) -> i128 {
-        self.den
-    }
-
     /// Whether it is below zero.
     pub fn is_negative(self) -> bool {
         self.num < 0
@@ -281,45 +271,63 @@ impl Rational {
 
     /// `self × other`.
     pub fn times(self, other: Self) -> Result<Self, QuantityError> {
-        // Taking common factors out crosswise first keeps the products small.
-        let left = Self::lowest(self.num, other.den);
-        let right = Self::lowest(other.num, self.den);
-        let num = left
-            .num
-            .checked_mul(right.num)
-            .filter(|num| *num != i128::MIN)
-            .ok_or(QuantityError::Overflow)?;
-        let den = left
-            .den
-            .checked_mul(right.den)
-            .ok_or(QuantityError::Overflow)?;
-        Ok(Self { num, den })
+        if let Some(plain) = self.times_plain(other) {
+            return Ok(plain);
+        }
+        // Taking common factors out, crosswise too, keeps the products as small as they can be.
+        let (a, b) = (self.reduced(), other.reduced());
+        let left = Self::lowest(a.num, b.den);
+        let right = Self::lowest(b.num, a.den);
+        left.times_plain(right).ok_or(QuantityError::Overflow)
+    }
+
+    fn times_plain(self, other: Self) -> Option<Self> {
+        let num = self.num.checked_mul(other.num)?;
+        let den = self.den.checked_mul(other.den)?;
+        (num != i128::MIN).then_some(Self { num, den })
     }
 
     /// `self ÷ other`; dividing by nought is refused.
     pub fn over(self, other: Self) -> Result<Self, QuantityError> {
-        self.times(Self::new(other.den, other.num)?)
+        match other.num {
+            0 => Err(QuantityError::Overflow),
+            num if num < 0 => self.times(Self {
+                num: -other.den,
+                den: -num,
+            }),
+            num => self.times(Self {
+                num: other.den,
+                den: num,
+            }),
+        }
     }
 
     /// `self + other`.
     pub fn plus(self, other: Self) -> Result<Self, QuantityError> {
-        if self.den == other.den {
-            return Self::new(
-                self.num
-                    .checked_add(other.num)
-                    .ok_or(QuantityError::Overflow)?,
-                self.den,
-            );
+        if let Some(plain) = self.plus_plain(other) {
+            return Ok(plain);
         }
-        let common = common_factor(self.den.unsigned_abs(), other.den.unsigned_abs());
-        let (left, right) = (other.den / common, self.den / common);
-        let a = self.num.checked_mul(left).ok_or(QuantityError::Overflow)?;
-        let b = other
-            .num
-            .checked_mul(right)
-            .ok_or(QuantityError::Overflow)?;
-        let den = self.den.checked_mul(left).ok_or(QuantityError::Overflow)?;
-        Self::new(a.checked_add(b).ok_or(QuantityError::Overflow)?, den)
+        self.reduced()
+            .plus_plain(other.reduced())
+            .ok_or(QuantityError::Overflow)
+    }
+
+    fn plus_plain(self, other: Self) -> Option<Self> {
+        let (num, den) = if self.den == other.den {
+            (self.num.checked_add(other.num)?, self.den)
+        } else if let (Some(a), Some(b), Some(den)) = (
+            self.num.checked_mul(other.den),
+            other.num.checked_mul(self.den),
+            self.den.checked_mul(other.den),
+        ) {
+            (a.checked_add(b)?, den)
+        } else {
+            let common = common_factor(self.den.unsigned_abs(), other.den.unsigned_abs());
+            let (left, right) = (other.den / common, self.den / common);
+            let (a, b) = (self.num.checked_mul(left)?, other.num.checked_mul(right)?);
+            (a.checked_add(b)?, self.den.checked_mul(left)?)
+        };
+        (num != i128::MIN).then_some(Self { num, den })
     }
 
     /// `self - other`.
@@ -328,6 +336,11 @@ impl Rational {
             num: -other.num,
             den: other.den,
         })
+    }
+
+    /// The same number in lowest terms.
+    fn reduced(self) -> Self {
+        Self::lowest(self.num, self.den)
     }
 
     /// The number without its sign.
@@ -377,7 +390,8 @@ impl Rational {
 
     /// The number as a decimal if it is one of at most 12 digits, else `None`.
     pub fn to_exact_decimal(self) -> Option<Decimal> {
-        let (mut num, mut den, mut decimals) = (self.num, self.den, 0u8);
+        let Self { mut num, mut den } = self.reduced();
+        let mut decimals = 0u8;
         while den != 1 {
             if decimals == MOST_DECIMALS {
                 return None;
@@ -407,8 +421,7 @@ impl Rational {
 
 impl From<Decimal> for Rational {
     fn from(decimal: Decimal) -> Self {
-        let plain = decimal.to_rational();
-        Self::lowest(plain.num, plain.den)
+        decimal.to_rational()
     }
 }
 
@@ -467,18 +480,29 @@ fn wide_product(a: u128, b: u128) -> (u128, u128) {
 )]
 /// The greatest common divisor; 1 for two noughts, so that it may always be divided by.
 const fn common_factor(a: u128, b: u128) -> i128 {
-    let (mut a, mut b) = (a, b);
-    while b != 0 {
-        // 64-bit division is several times faster, and most numbers soon fit.
-        if a <= u64::MAX as u128 && b <= u64::MAX as u128 {
+    if a == 0 || b == 0 {
+        let only = a | b;
+        return if only == 0 { 1 } else { only as i128 };
+    }
+    // Halving and subtracting: division of 128 bits is far slower.
+    let shared = (a | b).trailing_zeros();
+    let (mut a, mut b) = (a >> a.trailing_zeros(), b >> b.trailing_zeros());
+    while a != b {
+        if a > u64::MAX as u128 || b > u64::MAX as u128 {
+            if a > b {
+                a -= b;
+                a >>= a.trailing_zeros();
+            } else {
+                b -= a;
+                b >>= b.trailing_zeros();
+            }
+        } else {
             let (mut x, mut y) = (a as u64, b as u64);
             while y != 0 {
                 (x, y) = (y, x % y);
             }
-            (a, b) = (x as u128, 0);
-        } else {
-            (a, b) = (b, a % b);
+            (a, b) = (x as u128, x as u128);
         }
     }
-    if a == 0 { 1 } else { a as i128 }
+    (a << shared) as i128
 }

@@ -335,10 +335,9 @@ pub(crate) fn split_number(text: &str) -> Result<(&str, &str), QuantityError> {
 /// Reads the unit of a scale with its reference: `bar g`, `psig`, `inH2O(60°F) d`, `N·m`.
 pub fn parse_scale(text: &str) -> Result<(Unit, Option<Reference>), QuantityError> {
     let text = text.trim();
-    let whole = match Unit::parse(text) {
-        Ok(unit) => return Ok((unit, None)),
-        Err(refused) => refused,
-    };
+    if let Some(unit) = Unit::look_up(text) {
+        return Ok((unit, None));
+    }
     let lettered = text
         .rsplit_once([' ', '('])
         .and_then(|(front, last)| Some((front, Reference::parse(last)?)));
@@ -358,10 +357,10 @@ pub fn parse_scale(text: &str) -> Result<(Unit, Option<Reference>), QuantityErro
         let front = text
             .strip_suffix(reference.letter())
             .or_else(|| text.strip_suffix(reference.letter().to_ascii_uppercase()));
-        let unit = front.and_then(|front| Unit::parse(front).ok());
+        let unit = front.and_then(Unit::look_up);
         if let Some(unit) = unit.filter(|unit| unit.dimension() == Dimension::Pressure) {
             return Ok((unit, Some(reference)));
         }
     }
-    Err(whole)
+    Unit::parse(text).map(|unit| (unit, None))
 }

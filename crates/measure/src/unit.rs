@@ -5,6 +5,8 @@
 
 use core::fmt;
 use core::str::FromStr;
+use std::collections::HashMap;
+use std::sync::LazyLock;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
@@ -288,25 +290,19 @@ impl Unit {
     ///
     /// Capital and small letters may be mixed, except where a prefix would change its meaning (`mN·m` and `MN·m`, `mbar`, `MPa`).
     pub fn parse(text: &str) -> Result<Unit, QuantityError> {
+        if let Some(found) = Self::look_up(text) {
+            return Ok(found);
+        }
         let key = key_of(text);
         if key.is_empty() {
             return Err(QuantityError::Empty);
         }
-        if let Some(found) = UNITS
-            .iter()
-            .copied()
-            .find(|unit| unit.keys().any(|k| k == key))
-        {
-            return Ok(found);
-        }
         let lower = key.to_lowercase();
-        let alike: Vec<Unit> = UNITS
-            .iter()
-            .copied()
-            .filter(|unit| unit.keys().any(|k| k.to_lowercase() == lower))
-            .collect();
-        match alike.as_slice() {
-            [one] if one.row().case == Case::Any => Ok(*one),
+        let alike = SPELLINGS
+            .any_case
+            .get(&lower)
+            .map_or(&[][..], Vec::as_slice);
+        match alike {
             [one] => Err(QuantityError::UnknownUnit {
                 text: text.trim().to_owned(),
                 nearest: vec![one.symbol()],
@@ -316,7 +312,23 @@ impl Unit {
                 first: one.symbol(),
                 second: other.symbol(),
             }),
-            _ => Err(unknown(text, &lower)),
+            [] => Err(unknown(text, &lower)),
+        }
+    }
+
+    /// The unit of a spelling, without looking for the reason where there is none.
+    pub(crate) fn look_up(text: &str) -> Option<Unit> {
+        let key = key_of(text);
+        if let Some(found) = SPELLINGS.exact.get(&key) {
+            return Some(*found);
+        }
+        match SPELLINGS
+            .any_case
+            .get(&key.to_lowercase())
+            .map(Vec::as_slice)
+        {
+            Some([one]) if one.row().case == Case::Any => Some(*one),
+            _ => None,
         }
     }
 
@@ -328,6 +340,26 @@ impl Unit {
             .map(key_of)
     }
 }
+
+/// Every spelling, made ready once.
+struct Spellings {
+    exact: HashMap<String, Unit>,
+    any_case: HashMap<String, Vec<Unit>>,
+}
+
+static SPELLINGS: LazyLock<Spellings> = LazyLock::new(|| {
+    let (mut exact, mut any_case) = (HashMap::new(), HashMap::<String, Vec<Unit>>::new());
+    for unit in UNITS.iter().copied() {
+        for key in unit.keys() {
+            let alike = any_case.entry(key.to_lowercase()).or_default();
+            if !alike.contains(&unit) {
+                alike.push(unit);
+            }
+            exact.entry(key).or_insert(unit);
+        }
+    }
+    Spellings { exact, any_case }
+});
 
 /// A spelling without what people put between its letters, with the signs that look alike made one.
 fn key_of(text: &str) -> String {
@@ -427,5 +459,38 @@ impl<'de> Deserialize<'de> for Unit {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let text = String::deserialize(deserializer)?;
         Self::parse(&text).map_err(serde::de::Error::custom)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_spelling_belongs_to_two_units() {
+        for unit in UNITS {
+            for key in unit.keys() {
+                assert_eq!(SPELLINGS.exact.get(&key), Some(unit), "{key}");
+            }
+        }
+        // Only a prefix may tell two units apart by the size of a letter.
+        let alike: Vec<_> = SPELLINGS
+            .any_case
+            .values()
+            .filter(|units| units.len() > 1)
+            .collect();
+        assert_eq!(
+            alike,
+            [&vec![Unit::MillinewtonMetre, Unit::MeganewtonMetre]]
+        );
+    }
+
+    #[test]
+    fn table_and_enum_are_in_step() {
+        for (place, unit) in UNITS.iter().enumerate() {
+            assert_eq!(*unit as usize, place);
+            assert!(unit.factor() > Rational::ZERO, "{unit}");
+        }
+        assert_eq!(UNITS.len(), TABLE.len());
     }
 }

@@ -152,8 +152,10 @@ impl Window {
     /// Where a reading lies: WITHIN, LOW or HIGH, compared exactly.
     pub fn judge(&self, reading: &Quantity) -> Result<Judgement, QuantityError> {
         reading.same_kind(self.unit, self.reference)?;
-        if reading.unit() == self.unit {
-            return self.judge_same_unit(reading.decimal());
+        if reading.unit() == self.unit
+            && let Ok(judged) = self.judge_same_unit(reading.decimal())
+        {
+            return Ok(judged);
         }
         let value = reading.exact_in(self.unit)?;
         let low = self.low.map(Rational::from);
@@ -178,6 +180,7 @@ impl Window {
         })
     }
 
+    /// The same in plain decimals; refused where a distance has more than 12 digits, which fractions can still round.
     fn judge_same_unit(&self, value: Decimal) -> Result<Judgement, QuantityError> {
         let limit = |from| match from {
             Limit::Low => self.low.unwrap_or(value),
