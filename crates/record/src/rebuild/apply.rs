@@ -43,6 +43,9 @@ impl Rebuild {
         self.last = mark.clone();
         self.carry(body, &mark);
         self.settle();
+        if self.ended.is_none() && self.due().is_none() {
+            self.ended = Some((Ended::Signed, mark));
+        }
     }
 
     fn carry(&mut self, body: Body, mark: &Mark) {
@@ -51,7 +54,7 @@ impl Rebuild {
             Body::TakenUp(body) => self.taken_up(&body.person, &body.after, mark),
             Body::Paused(_) => self.pause = Some(self.pause_at(mark, None, None)),
             Body::Waiting(body) => {
-                self.pause = Some(self.pause_at(mark, None, Some(body.part.clone())))
+                self.pause = Some(self.pause_at(mark, None, Some(body.part.clone())));
             }
             Body::Stopped(body) => {
                 self.pause = Some(self.pause_at(mark, Some(body.why.clone()), None));
@@ -91,7 +94,7 @@ impl Rebuild {
             | Body::Safer(_)
             | Body::Reopened(_) => self.carry_exception(body, mark),
             Body::Reading(_) | Body::OffScale(_) | Body::Vented(_) | Body::Released(_) => {
-                self.carry_proof(body, mark)
+                self.carry_proof(body, mark);
             }
             Body::Ready(_)
             | Body::Setting(_)
@@ -217,7 +220,7 @@ impl Rebuild {
     fn carry_exception(&mut self, body: Body, mark: &Mark) {
         match body {
             Body::Found(body) => {
-                self.open_finding(body.finding, body.words.clone(), About::Words, mark)
+                self.open_finding(body.finding, body.words.clone(), About::Words, mark);
             }
             Body::Dropped(body) => {
                 self.open_finding(
@@ -246,7 +249,7 @@ impl Rebuild {
                 }
             }
             Body::Decided(body) => {
-                self.decided(body.finding, &body.decision, &body.person.name, mark)
+                self.decided(body.finding, &body.decision, &body.person.name, mark);
             }
             Body::Struck(body) => self.strike(body.entry),
             Body::StruckSeen(body) => self.strike(body.entry),
@@ -526,7 +529,7 @@ impl Rebuild {
                 }
             }
             Body::Named(body) => {
-                self.close_ask(&body.step, body.ask, mark, Some(body.person.name.clone()))
+                self.close_ask(&body.step, body.ask, mark, Some(body.person.name.clone()));
             }
             Body::Counted(body) => {
                 let agrees = body
@@ -599,7 +602,7 @@ impl Rebuild {
                 }
             }
             Body::SignedOff(body) => {
-                self.advance_or_close(&body.step, body.ask, true, mark, &body.meaning)
+                self.advance_or_close(&body.step, body.ask, true, mark, &body.meaning);
             }
             _ => {}
         }

@@ -304,7 +304,7 @@ impl Rebuild {
                 let closed = self
                     .joints
                     .get(&joint)
-                    .is_some_and(|state| state.under_way());
+                    .is_some_and(super::state::JointState::under_way);
                 if !closed || self.joint(&joint).is_none() {
                     return Err(Work::NoJoint { joint }.into());
                 }
@@ -430,8 +430,7 @@ impl Rebuild {
 /// Whether what was given is of the kind wanted.
 fn fits(ask: &Ask, given: &Given) -> Result<(), Refusal> {
     let fits = match (&ask.wants, given) {
-        (Wants::Act, Given::Done)
-        | (Wants::Wait { .. }, Given::Done)
+        (Wants::Act | Wants::Wait { .. }, Given::Done)
         | (Wants::Reading { .. }, Given::Reading(_))
         | (Wants::Count, Given::Count(_))
         | (Wants::Text, Given::Text(_)) => true,

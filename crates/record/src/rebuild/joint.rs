@@ -177,7 +177,7 @@ impl Rebuild {
                 }
             }
             Body::SetBack(body) => {
-                self.joints.entry(body.joint.clone()).or_default().set_back = true
+                self.joints.entry(body.joint.clone()).or_default().set_back = true;
             }
             Body::Feeler(body) => {
                 let state = self.joints.entry(body.joint.clone()).or_default();

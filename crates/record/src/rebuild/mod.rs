@@ -3,6 +3,11 @@
 //! [`Rebuild::decide`] holds every rule and gives one entry for one command; [`Rebuild::apply`] carries an entry into
 //! the state and repeats no rule; [`Rebuild::ask`] says what is wanted now. Replaying the entries gives the live state.
 
+#![allow(
+    clippy::cast_possible_truncation,
+    reason = "counts of steps, asks and fasteners lie far below 2^32"
+)]
+
 mod apply;
 pub mod ask;
 pub mod body;

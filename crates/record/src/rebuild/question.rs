@@ -431,14 +431,14 @@ impl Rebuild {
                     unit: instrument.scale,
                     reference: instrument.reference,
                     instrument: instrument.id.clone(),
-                    window: window.cloned(),
+                    window: window.copied(),
                 }
             }
             _ => Wants::Reading {
                 unit: written,
                 reference: window.and_then(Window::reference),
                 instrument: instruments.first().cloned().unwrap_or_default(),
-                window: window.cloned(),
+                window: window.copied(),
             },
         }
     }
@@ -540,20 +540,19 @@ impl Rebuild {
     }
 
     fn decision_question(&self) -> Question {
-        match self.to_decide().first() {
-            Some(part) => Question::choice(
+        if let Some(part) = self.to_decide().first() {
+            Question::choice(
                 format!("{}: keep, replace or scrap?", self.part_label(part)),
                 &["keep", "replace", "scrap"],
             )
             .detail("Each part still \"inspect\" and each finding is decided before work goes on.")
-            .bench(Bench::Parts),
-            None => {
-                let findings = self.findings.len();
-                Question::act(format!(
-                    "Every finding is decided ({findings}), no part is left \"inspect\"."
-                ))
-                .bench(Bench::Parts)
-            }
+            .bench(Bench::Parts)
+        } else {
+            let findings = self.findings.len();
+            Question::act(format!(
+                "Every finding is decided ({findings}), no part is left \"inspect\"."
+            ))
+            .bench(Bench::Parts)
         }
     }
 

@@ -148,22 +148,20 @@ impl Rebuild {
         };
         let headline = format!("Hands off. Zero does not stand: {why}.");
         let parts = self.zero_parts(&[]);
-        match parts.get(part as usize) {
-            Some(part) => self
-                .zero_part_question(register, *part)
+        if let Some(part) = parts.get(part as usize) {
+            self.zero_part_question(register, *part)
                 .notice(headline)
-                .detail("Prove zero on every side before the next act at the unit."),
-            None => {
-                let role = self.procedure.zero_release;
-                Self::signature(
-                    format!("Zero read on every side: released by the {}", role.word()),
-                    "released",
-                    Self::holders(register, role),
-                )
-                .notice(headline)
-                .detail(self.locks_words())
-                .bench(Bench::Isolation)
-            }
+                .detail("Prove zero on every side before the next act at the unit.")
+        } else {
+            let role = self.procedure.zero_release;
+            Self::signature(
+                format!("Zero read on every side: released by the {}", role.word()),
+                "released",
+                Self::holders(register, role),
+            )
+            .notice(headline)
+            .detail(self.locks_words())
+            .bench(Bench::Isolation)
         }
     }
 
@@ -311,7 +309,7 @@ impl Rebuild {
 }
 
 fn minutes_words(minutes: u32) -> String {
-    if minutes % 60 == 0 {
+    if minutes.is_multiple_of(60) {
         format!("{} h", minutes / 60)
     } else {
         format!("{minutes} min")

@@ -155,7 +155,6 @@ pub(super) fn take(
     if let Some(instrument) = scale {
         let range = instrument
             .range
-            .clone()
             .taking_reference(instrument.reference)
             .map_err(digits)?;
         if range.judge(&means).map_err(digits)?.place != Place::Within {
@@ -252,8 +251,7 @@ fn judged(
     let decision = match &slot.window {
         None => None,
         Some(window) => {
-            let window = window
-                .clone()
+            let window = (*window)
                 .taking_reference(means.reference())
                 .map_err(digits)?;
             Some(rule::decide(&window, &means, uncertainty, RULE).map_err(digits)?)

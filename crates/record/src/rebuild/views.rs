@@ -326,8 +326,7 @@ fn gauge(window: &Window, readings: &[Quantity]) -> Gauge {
             .unwrap_or_default(),
         high: window
             .high()
-            .map(|high| high.to_string())
-            .unwrap_or_else(|| unit.to_string()),
+            .map_or_else(|| unit.to_string(), |high| high.to_string()),
         readings,
     }
 }

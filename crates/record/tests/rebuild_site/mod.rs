@@ -1,0 +1,489 @@
+//! A rebuild of FV-3302 on the invented Tern Point site, and a technician who answers what is asked.
+
+#![allow(clippy::unwrap_used, clippy::panic, dead_code, unreachable_pub)] // test code: a failure is what the test shows
+
+use std::collections::BTreeMap;
+
+use ed25519_dalek::SigningKey;
+use reseat_measure::joint::Condition;
+use reseat_measure::{Quantity, Unit, Window};
+use reseat_procedure::model::{Asked, Leads, Role};
+use reseat_procedure::{Choices, Procedure};
+use reseat_record::log::{Clock, Hash, Id, Sealed, Stamp};
+use reseat_record::rebuild::{Ask, Command, Inner, Point, Rebuild, Start, Wants, must_sign};
+use reseat_record::refusal::Refusal;
+
+use reseat_record::register::{
+    self, Calibration, InstrumentKind, InstrumentSaid, PlaceSaid, Register, Scale, UnitSaid, is_signed,
+    with_site_signature,
+};
+
+pub const FALK: Id = Id::from_bytes([12; 10]);
+pub const ODDE: Id = Id::from_bytes([15; 10]);
+pub const SEFTON: Id = Id::from_bytes([11; 10]);
+pub const VRANG: Id = Id::from_bytes([16; 10]);
+pub const BREL: Id = Id::from_bytes([13; 10]);
+pub const QUIST: Id = Id::from_bytes([14; 10]);
+const REGISTER: Id = Id::from_bytes([1; 10]);
+const HOME: Id = Id::from_bytes([2; 10]);
+const STREAM: Id = Id::from_bytes([3; 10]);
+pub const SERIAL: &str = "TP-0388";
+const PROCEDURE: &[u8] = include_bytes!("../../../../procedures/FV-3302.json");
+
+fn key(person: Id) -> SigningKey {
+    SigningKey::from_bytes(&[person.bytes()[0]; 32])
+}
+
+/// The site, a clock that moves on by a second an entry, and one rebuild under work.
+pub struct Site {
+    pub register: Register,
+    pub rebuild: Option<Rebuild>,
+    pub entries: Vec<Sealed>,
+    pub seconds: i64,
+    pub clock: Clock,
+    pub performer: Id,
+    /// Values the technician reads instead of the middle of the window, by thing or `J1/6`.
+    pub readings: BTreeMap<String, Vec<String>>,
+    pub keys_pressed: usize,
+}
+
+pub fn procedure() -> Procedure {
+    reseat_procedure::read(PROCEDURE).unwrap_or_else(|findings| panic!("{findings:#?}"))
+}
+
+impl Site {
+    pub fn new() -> Self {
+        let mut site = Self {
+            register: Register::empty(REGISTER),
+            rebuild: None,
+            entries: Vec::new(),
+            seconds: 0,
+            clock: Clock::Trusted,
+            performer: FALK,
+            readings: BTreeMap::new(),
+            keys_pressed: 0,
+        };
+        site.found();
+        site.furnish();
+        site
+    }
+
+    pub fn stamp(&self, by: Id) -> Stamp {
+        let start = chrono::DateTime::parse_from_rfc3339("2026-03-12T06:00:00.000Z").unwrap();
+        let now = start + chrono::Duration::seconds(self.seconds);
+        Stamp {
+            home: HOME,
+            by: Some(by),
+            utc: now
+                .with_timezone(&chrono::Utc)
+                .to_rfc3339_opts(chrono::SecondsFormat::Millis, true),
+            offset: "+01:00".into(),
+            clock: self.clock,
+            acted: None,
+            demo: false,
+        }
+    }
+
+    pub fn keep(&mut self, command: register::Command, by: Id) {
+        let founding = matches!(command, register::Command::Found { .. });
+        let mut entry = self.register.decide(command, &self.stamp(by)).unwrap();
+        if founding {
+            entry = with_site_signature(entry, &SigningKey::from_bytes(&[99; 32])).unwrap();
+        }
+        let sealed = if is_signed(&entry.kind) {
+            entry.sign(&key(by)).unwrap()
+        } else {
+            entry.seal().unwrap()
+        };
+        self.register.apply(&sealed).unwrap();
+        self.seconds += 1;
+    }
+
+    fn found(&mut self) {
+        let found = register::Command::Found {
+            site: "Tern Point".into(),
+            rule: "29 CFR 1910.147".into(),
+            site_key: SigningKey::from_bytes(&[99; 32]).verifying_key().to_bytes(),
+            lead: SEFTON,
+            lead_name: "Mbali Sefton".into(),
+            lead_key: key(SEFTON).verifying_key().to_bytes(),
+        };
+        self.keep(found, SEFTON);
+        self.keep(
+            register::Command::GiveRoles {
+                person: SEFTON,
+                roles: [Role::Lead, Role::Releaser, Role::Verifier].into(),
+            },
+            SEFTON,
+        );
+        for (person, name, roles) in [
+            (FALK, "Ines Falk", &[Role::Performer, Role::Verifier][..]),
+            (ODDE, "Rurik Odde", &[Role::Performer, Role::Verifier]),
+            (VRANG, "Piet Vrang", &[Role::Operations]),
+            (BREL, "Tomas Brel", &[Role::Author]),
+            (QUIST, "Yara Quist", &[Role::Approver]),
+        ] {
+            self.keep(
+                register::Command::Enrol {
+                    person,
+                    name: name.into(),
+                    roles: roles.iter().copied().collect(),
+                    key: key(person).verifying_key().to_bytes(),
+                },
+                SEFTON,
+            );
+        }
+    }
+
+    fn furnish(&mut self) {
+        use InstrumentKind as Kind;
+        let procedure = procedure();
+        let place = PlaceSaid {
+            tag: "FV-3302".into(),
+            name: "brine reject control valve".into(),
+            points: Vec::new(),
+            redundant_with: None,
+        };
+        self.keep(register::Command::AddPlace(place), SEFTON);
+        let unit = UnitSaid {
+            serial: SERIAL.into(),
+            model: procedure.models[0].clone(),
+            name: "brine reject control valve".into(),
+        };
+        self.keep(register::Command::AddUnit(unit), SEFTON);
+        self.keep(
+            register::Command::Fit {
+                tag: "FV-3302".into(),
+                serial: SERIAL.into(),
+            },
+            SEFTON,
+        );
+        for (id, kind, scale, range, resolution) in [
+            ("TW-11", Kind::ClickWrench, "N·m", "6..30 N·m", "0.5 N·m"),
+            (
+                "TW-17",
+                Kind::ElectronicWrench,
+                "N·m",
+                "10..100 N·m",
+                "0.1 N·m",
+            ),
+            ("TW-19", Kind::DialWrench, "N·m", "40..200 N·m", "1 N·m"),
+            (
+                "PG-7",
+                Kind::PressureGauge,
+                "bar g",
+                "-1..10 bar g",
+                "0.1 bar",
+            ),
+            (
+                "PG-10",
+                Kind::PressureGauge,
+                "bar g",
+                "-1..10 bar g",
+                "0.01 bar",
+            ),
+            (
+                "PG-12",
+                Kind::PressureGauge,
+                "bar g",
+                "-1..160 bar g",
+                "0.1 bar",
+            ),
+            (
+                "PG-13",
+                Kind::PressureGauge,
+                "bar g",
+                "-1..4 bar g",
+                "0.001 bar",
+            ),
+            ("DG-1", Kind::DepthGauge, "mm", "-50..300 mm", "0.01 mm"),
+            ("MI-1", Kind::Micrometer, "mm", "0..25 mm", "0.001 mm"),
+            ("BG-1", Kind::BoreGauge, "mm", "10..30 mm", "0.001 mm"),
+            ("RC-1", Kind::DialIndicator, "mm", "0..1 mm", "0.001 mm"),
+            ("LS-1", Kind::LoupeScale, "mm", "0..10 mm", "0.01 mm"),
+            ("FG-1", Kind::FeelerGauge, "mm", "0..2 mm", "0.01 mm"),
+            (
+                "MC-1",
+                Kind::MeasuringCylinder,
+                "mL/min",
+                "0..250 mL/min",
+                "1 mL/min",
+            ),
+        ] {
+            let (unit, reference) = reseat_measure::parse_scale(scale).unwrap();
+            let said = InstrumentSaid {
+                id: id.into(),
+                serial: format!("S-{id}"),
+                kind,
+                scale: Scale { unit, reference },
+                range: Window::parse(range).unwrap(),
+                usable: None,
+                resolution: Quantity::parse(resolution).unwrap(),
+                calibration: Calibration {
+                    certificate: format!("C-{id}"),
+                    calibrated: "2025-12-01".into(),
+                    due: "2026-12-01".into(),
+                    deviation: "4 % of reading".parse().unwrap(),
+                    uncertainty: None,
+                    coverage: None,
+                },
+            };
+            self.keep(register::Command::AddInstrument(said), SEFTON);
+        }
+        self.keep(
+            register::Command::Approve {
+                number: procedure.number.clone(),
+                revision: procedure.revision.clone(),
+                sha256: Hash::of(PROCEDURE),
+                author: BREL,
+                walked_by: ODDE,
+                walked_on: "2026-03-01".into(),
+            },
+            QUIST,
+        );
+    }
+
+    pub fn start_with(&self) -> Start {
+        Start {
+            work_order: "4471".into(),
+            tag: "FV-3302".into(),
+            serial: SERIAL.into(),
+            mismatch: None,
+            unit: SERIAL.into(),
+            procedure: Hash::of(PROCEDURE),
+            choices: Choices::default(),
+            kit_lot: "24-119".into(),
+            performer: FALK,
+        }
+    }
+
+    pub fn start(&mut self) {
+        let entry = Rebuild::start(
+            &self.register,
+            &procedure(),
+            Hash::of(PROCEDURE),
+            self.start_with(),
+            STREAM,
+            &self.stamp(FALK),
+        )
+        .unwrap();
+        let sealed = entry.sign(&key(FALK)).unwrap();
+        self.rebuild = Some(Rebuild::begin(procedure(), &sealed).unwrap());
+        self.entries.push(sealed);
+        self.seconds += 20;
+    }
+
+    pub fn rebuild(&self) -> &Rebuild {
+        self.rebuild.as_ref().unwrap()
+    }
+
+    pub fn ask(&self) -> Ask {
+        self.rebuild()
+            .ask(&self.register, &self.stamp(self.performer))
+    }
+
+    pub fn does(&mut self, command: Command, by: Id) -> Result<(), Refusal> {
+        let entry = self
+            .rebuild()
+            .decide(&self.register, command, &self.stamp(by))?;
+        let sealed = if must_sign(&entry.kind) {
+            entry.sign(&key(by)).unwrap()
+        } else {
+            entry.seal().unwrap()
+        };
+        self.rebuild.as_mut().unwrap().apply(&sealed);
+        self.entries.push(sealed);
+        self.seconds += 20;
+        Ok(())
+    }
+
+    /// Answers with a text, as screens and line mode do.
+    pub fn types(&mut self, text: &str) -> Result<(), Refusal> {
+        let command = self.ask().answer(text)?;
+        let by = self.performer;
+        self.does(command, by)
+    }
+
+    /// Answers what is asked as a careful technician would; false when nothing more is asked.
+    pub fn step(&mut self) -> bool {
+        let ask = self.ask();
+        let (text, by) = match &ask.wants {
+            Wants::Nothing => return false,
+            Wants::Act => (String::new(), self.performer),
+            Wants::Wait { over, .. } => {
+                if !over {
+                    self.seconds += 600;
+                    return true;
+                }
+                (String::new(), self.performer)
+            }
+            Wants::Choice(labels) => (self.choose(&ask, labels).to_string(), self.performer),
+            Wants::Fastener { next, .. } => (next.to_string(), self.performer),
+            Wants::Reading { unit, window, .. } => {
+                (self.reads(&ask, *unit, window.as_ref()), self.performer)
+            }
+            Wants::Count => (self.counts(&ask).to_string(), self.performer),
+            Wants::Text => (
+                if ask.prompt.contains("serial") {
+                    "0388".into()
+                } else {
+                    "417".into()
+                },
+                self.performer,
+            ),
+            Wants::Person(among) | Wants::Signature { among, .. } => {
+                let person = among
+                    .iter()
+                    .map(|(id, _)| *id)
+                    .find(|id| self.suits(&ask, *id))
+                    .unwrap_or_else(|| panic!("nobody for {ask:#?}"));
+                (
+                    person.to_string(),
+                    if matches!(ask.wants, Wants::Signature { .. }) {
+                        person
+                    } else {
+                        self.performer
+                    },
+                )
+            }
+        };
+        let command = ask
+            .answer(&text)
+            .unwrap_or_else(|refusal| panic!("{} {text:?} {ask:#?}", refusal.sentence()));
+        self.does(command, by)
+            .unwrap_or_else(|refusal| panic!("{} for {text:?} at {ask:#?}", refusal.sentence()));
+        true
+    }
+
+    fn suits(&self, ask: &Ask, id: Id) -> bool {
+        match ask.point {
+            Point::Resume => id == self.performer,
+            _ => true,
+        }
+    }
+
+    fn asked(&self, ask: &Ask) -> Option<Asked> {
+        let (Point::Asked(step, index, _) | Point::VerifyAsked(step, index)) = &ask.point else {
+            return None;
+        };
+        let rebuild = self.rebuild();
+        rebuild
+            .procedure()
+            .sections
+            .iter()
+            .flat_map(|section| &section.steps)
+            .find(|written| written.id == *step)?
+            .asks
+            .get(*index as usize)
+            .cloned()
+    }
+
+    fn choose(&self, ask: &Ask, labels: &[String]) -> usize {
+        let named = |wanted: &str| labels.iter().position(|label| label == wanted).unwrap_or(0) + 1;
+        match (&ask.point, self.asked(ask)) {
+            (Point::Observed, _) => {
+                let rebuild = self.rebuild();
+                (1..=labels.len())
+                    .find(|number| {
+                        let mut trial = rebuild.clone();
+                        let command = ask.answer(&number.to_string()).unwrap();
+                        let entry = rebuild
+                            .decide(&self.register, command, &self.stamp(self.performer))
+                            .unwrap();
+                        let agrees = entry.body["agrees"] == true;
+                        trial.apply(&entry.seal().unwrap());
+                        agrees
+                    })
+                    .unwrap()
+            }
+            (_, Some(Asked::Choice { answers, .. })) => {
+                answers
+                    .iter()
+                    .position(|answer| answer.leads == Leads::On)
+                    .unwrap()
+                    + 1
+            }
+            (_, Some(Asked::Orientation { right, .. })) => right + 1,
+            (_, Some(Asked::Condition { joint })) => {
+                let rebuild = self.rebuild();
+                let joint = rebuild
+                    .procedure()
+                    .joint(&joint, &Choices::default())
+                    .unwrap();
+                named(Condition::parse(&joint.condition).unwrap().name())
+            }
+            (_, Some(Asked::Vent { .. })) => named("flowed and stopped"),
+            (Point::Gate(_) | Point::LookAgain, _) | (_, Some(Asked::Zero { .. })) => {
+                named("nothing came")
+            }
+            _ => 1,
+        }
+    }
+
+    fn counts(&self, ask: &Ask) -> u64 {
+        match self.asked(ask) {
+            Some(Asked::Count {
+                expected: Some(expected),
+                ..
+            }) => u64::from(expected),
+            Some(Asked::Count { .. }) => 7,
+            Some(Asked::Dispositions) => self
+                .rebuild()
+                .procedure()
+                .parts
+                .iter()
+                .filter(|part| part.single_use)
+                .map(|part| u64::from(part.count))
+                .sum(),
+            _ => 0,
+        }
+    }
+
+    fn reads(&mut self, ask: &Ask, unit: Unit, window: Option<&Window>) -> String {
+        let name = match (&ask.point, self.asked(ask)) {
+            (Point::Asked(_, _, Inner::Fastener(fastener, ..)), Some(Asked::Tighten { joint })) => {
+                format!("{joint}/{fastener}")
+            }
+            (Point::Asked(_, _, Inner::Beside), Some(Asked::Reading(measured))) => {
+                format!("{}/beside", measured.id)
+            }
+            (_, Some(Asked::Reading(measured))) => measured.id,
+            (Point::Asked(_, _, Inner::Setting(_)), _) => "setting".into(),
+            _ => String::new(),
+        };
+        if let Some(queue) = self.readings.get_mut(&name)
+            && !queue.is_empty()
+        {
+            return queue.remove(0);
+        }
+        match name.as_str() {
+            "setting" => return "9".into(),
+            "bush-bore" => return "16.100".into(),
+            "stem-in-bush" => return "15.960".into(),
+            "shell-end" => return "69.8".into(),
+            "leak-1" | "leak-2" | "leak-3" => return "40".into(),
+            _ => {}
+        }
+        let value = |quantity: Quantity| quantity.to_f64_in(unit).unwrap();
+        match window.map(|window| (window.low().map(value), window.high().map(value))) {
+            Some((Some(low), Some(high))) => format!("{:.2}", f64::midpoint(low, high)),
+            Some((None, Some(high))) => format!("{:.2}", (high / 2.0).max(0.0)),
+            Some((Some(low), None)) => format!("{low}"),
+            _ => "0.05".into(),
+        }
+    }
+
+    /// Answers until the step of this id is due, or to the end.
+    pub fn until(&mut self, step: &str) {
+        for _ in 0..3000 {
+            if self.ask().step.is_some_and(|at| at.id == step) {
+                return;
+            }
+            if !self.step() {
+                assert!(step.is_empty(), "ended before {step}");
+                return;
+            }
+        }
+        panic!("never came to {step}: {:#?}", self.ask());
+    }
+}
