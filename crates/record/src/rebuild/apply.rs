@@ -643,7 +643,7 @@ impl Rebuild {
             && written.energy != EnergyState::Returning
             && (first || self.lines[index].voided > 0)
         {
-            lets_in = written.lets_in.clone();
+            lets_in.clone_from(&written.lets_in);
         }
         if let Some(words) = lets_in {
             self.let_in = Some(words);

@@ -1,5 +1,7 @@
 //! Every rule of a rebuild: a command becomes one entry, or a refusal that says what to do.
 
+use std::collections::BTreeMap;
+
 use reseat_procedure::model::Asked;
 
 use super::ask::{Ask, Inner, Point, Wants};
@@ -83,8 +85,8 @@ impl Rebuild {
             | Point::LockBack(_)
             | Point::Finding(_)
             | Point::FindingSigned(_) => self.answer_proof(register, stamp, point, given),
-            Point::AfterHigh(entry) => self.answer_after_high(*entry, &ask, given),
-            Point::Queried(entry) => self.answer_queried(register, stamp, *entry, given),
+            Point::AfterHigh(entry) => self.answer_after_high(*entry, &ask, &given),
+            Point::Queried(entry) => self.answer_queried(register, stamp, *entry, &given),
             Point::Begin(step) => Ok(body::Begun { step: step.clone() }.into()),
             Point::Act(step) => Ok(self.done_body(step, None)),
             Point::Asked(step, ask, inner) => {
@@ -102,8 +104,8 @@ impl Rebuild {
         let mut done = Done {
             step: step.to_owned(),
             ask,
-            locks_on: Default::default(),
-            locks_off: Default::default(),
+            locks_on: BTreeMap::default(),
+            locks_off: BTreeMap::default(),
             lets_in: None,
         };
         if let Some(written) = written {
@@ -196,7 +198,7 @@ impl Rebuild {
             Command::LockOff {
                 point,
                 absent_owner,
-            } => self.decide_lock_off(stamp, &point, absent_owner),
+            } => self.decide_lock_off(stamp, &point, absent_owner.as_ref()),
             Command::GiveClock { utc } => {
                 if super::time::minutes_between(&self.last.utc, &utc)
                     .is_none_or(|minutes| minutes < 0)
@@ -377,7 +379,7 @@ impl Rebuild {
         &self,
         stamp: &Stamp,
         point: &str,
-        absent: Option<super::command::AbsentOwner>,
+        absent: Option<&super::command::AbsentOwner>,
     ) -> Result<Body, Refusal> {
         let (number, owner) = if point == "own" {
             let id = stamp.by.ok_or(Work::NobodySuch)?;
@@ -411,9 +413,9 @@ impl Rebuild {
             point: point.to_owned(),
             number,
             owner,
-            not_on_site: absent.as_ref().map(|facts| facts.not_on_site.clone()),
-            attempts: absent.as_ref().map(|facts| facts.attempts.clone()),
-            told: absent.as_ref().map(|facts| facts.told.clone()),
+            not_on_site: absent.map(|facts| facts.not_on_site.clone()),
+            attempts: absent.map(|facts| facts.attempts.clone()),
+            told: absent.map(|facts| facts.told.clone()),
         }
         .into())
     }

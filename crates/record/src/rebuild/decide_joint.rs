@@ -101,7 +101,7 @@ impl Rebuild {
         let (step, id) = (step.to_owned(), joint.id.clone());
         match (inner, given) {
             (Inner::Numbered | Inner::Wrench, given) => {
-                self.ready(register, stamp, step, joint, &given)
+                Self::ready(register, stamp, step, joint, &given)
             }
             (Inner::Setting(pass), Given::Reading(typed)) => {
                 self.setting(register, stamp, step, joint, *pass, &typed)
@@ -177,7 +177,6 @@ impl Rebuild {
     }
 
     fn ready(
-        &self,
         register: &Register,
         stamp: &Stamp,
         step: String,
@@ -366,9 +365,9 @@ impl Rebuild {
         &self,
         entry: u64,
         ask: &Ask,
-        given: Given,
+        given: &Given,
     ) -> Result<Body, Refusal> {
-        let Given::Choice(number) = given else {
+        let Given::Choice(number) = *given else {
             return Err(Work::WrongKind.into());
         };
         let joint = self
@@ -394,9 +393,9 @@ impl Rebuild {
         register: &Register,
         stamp: &Stamp,
         entry: u64,
-        given: Given,
+        given: &Given,
     ) -> Result<Body, Refusal> {
-        let Given::Choice(number) = given else {
+        let Given::Choice(number) = *given else {
             return Err(Work::WrongKind.into());
         };
         let (id, state) = self

@@ -275,7 +275,7 @@ impl Rebuild {
         }
         if step.verify.is_some() && line.verified.is_none() {
             if step.verify == Some(Verify::Independent)
-                && let Some(ask) = self.blind_ask(line, step)
+                && let Some(ask) = Self::blind_ask(line, step)
             {
                 return Point::VerifyAsked(line.id.clone(), ask);
             }
@@ -285,7 +285,7 @@ impl Rebuild {
     }
 
     /// The next ask the independent verifier answers for himself.
-    fn blind_ask(&self, line: &Line, step: &Step) -> Option<u32> {
+    fn blind_ask(line: &Line, step: &Step) -> Option<u32> {
         step.asks
             .iter()
             .enumerate()

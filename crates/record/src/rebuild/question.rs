@@ -298,7 +298,7 @@ impl Rebuild {
             Asked::Count { question, .. } => Question::new("count", question, Wants::Count),
             Asked::Orientation {
                 question, answers, ..
-            } => self.orientation_question(question, answers),
+            } => Self::orientation_question(question, answers),
             Asked::Vent { side } => self.vent_question(side),
             Asked::Zero { by_vent } => self.zero_question(register, by_vent, inner),
             Asked::OwnLocks { lock_box } => Question::new(
@@ -314,7 +314,7 @@ impl Rebuild {
                 self.joint_question(register, asked, inner)
             }
             Asked::Rest { minutes } | Asked::Wait { minutes } => {
-                self.wait_question(stamp, state, *minutes)
+                Self::wait_question(stamp, state, *minutes)
             }
             Asked::Dispositions => self.disposition_question(inner),
             Asked::Decisions => self.decision_question(),
@@ -361,7 +361,7 @@ impl Rebuild {
         question
     }
 
-    fn orientation_question(&self, question: &str, answers: &[String]) -> Question {
+    fn orientation_question(question: &str, answers: &[String]) -> Question {
         let mut labels: Vec<&str> = answers.iter().map(String::as_str).collect();
         labels.push("cannot tell");
         let mut asked = Question::choice(question, &labels)
@@ -632,7 +632,7 @@ impl Rebuild {
             }
             Asked::Orientation {
                 question, answers, ..
-            } => self.orientation_question(question, answers),
+            } => Self::orientation_question(question, answers),
             _ => Question::act("Go on."),
         };
         question.blank = true;

@@ -277,7 +277,7 @@ impl Rebuild {
         question
     }
 
-    pub(super) fn wait_question(&self, stamp: &Stamp, state: &AskState, minutes: u32) -> Question {
+    pub(super) fn wait_question(stamp: &Stamp, state: &AskState, minutes: u32) -> Question {
         let Some(begun) = &state.rest else {
             return Question::act(format!("Begin: {}", minutes_words(minutes)));
         };

@@ -119,6 +119,7 @@ fn uncertainty_of(instrument: &Instrument) -> Option<Uncertainty> {
     Uncertainty::parse(&expanded.to_string(), &coverage.0.to_string()).ok()
 }
 
+#[expect(clippy::needless_pass_by_value, reason = "it is handed to map_err")]
 fn digits(why: impl ToString) -> Refusal {
     Work::Digits {
         why: why.to_string(),

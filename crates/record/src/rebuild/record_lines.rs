@@ -31,10 +31,10 @@ impl Rebuild {
             text.push_str(", signed");
         }
         if let Some(acted) = &entry.acted {
-            text.push_str(&format!(
-                ", entered late, done {}",
+            text = format!(
+                "{text}, entered late, done {}",
                 day_and_clock(acted, &entry.offset)
-            ));
+            );
         }
         let name = |id: Id| {
             register

@@ -14,8 +14,8 @@ use reseat_record::rebuild::{Ask, Command, Inner, Point, Rebuild, Start, Wants, 
 use reseat_record::refusal::Refusal;
 
 use reseat_record::register::{
-    self, Calibration, InstrumentKind, InstrumentSaid, PlaceSaid, Register, Scale, UnitSaid, is_signed,
-    with_site_signature,
+    self, Calibration, InstrumentKind, InstrumentSaid, PlaceSaid, Register, Scale, UnitSaid,
+    is_signed, with_site_signature,
 };
 
 pub const FALK: Id = Id::from_bytes([12; 10]);
@@ -243,7 +243,7 @@ impl Site {
         );
     }
 
-    pub fn start_with(&self) -> Start {
+    pub fn start_with() -> Start {
         Start {
             work_order: "4471".into(),
             tag: "FV-3302".into(),
@@ -262,7 +262,7 @@ impl Site {
             &self.register,
             &procedure(),
             Hash::of(PROCEDURE),
-            self.start_with(),
+            Self::start_with(),
             STREAM,
             &self.stamp(FALK),
         )
