@@ -1,141 +1,138 @@
 //! Instruments: what they may be wrong by, which part of their range may be used, and whether they fit a window.
 
+use core::cmp::Ordering;
 use core::fmt;
+use core::str::FromStr;
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use thiserror::Error;
 
 use crate::error::QuantityError;
 use crate::exact::{Decimal, Rational};
 use crate::quantity::Quantity;
-use crate::rule::Uncertainty;
 use crate::unit::{Dimension, Unit};
-use crate::window::Window;
+use crate::window::{Place, Window};
 
-/// The kinds of instrument on a register.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-#[expect(missing_docs, reason = "the names say it")]
-pub enum InstrumentKind {
-    ClickWrench,
-    DialWrench,
+/// What sort of instrument it is, as far as its use depends on it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Means {
+    /// A click or dial torque wrench.
+    MechanicalWrench,
+    /// An electronic torque wrench.
     ElectronicWrench,
-    DialGauge,
-    DigitalGauge,
-    DialIndicator,
-    Micrometer,
-    BoreGauge,
-    Caliper,
-    DepthGauge,
-    FeelerGauge,
-    LoupeScale,
-    Thermometer,
-    Timer,
-    MeasuringCylinder,
-    Balance,
-    GasMeter,
+    /// Anything else: gauges, micrometers, thermometers, timers.
     Other,
 }
 
-impl InstrumentKind {
-    /// The words for it.
-    pub fn words(self) -> &'static str {
-        match self {
-            Self::ClickWrench => "click wrench",
-            Self::DialWrench => "dial wrench",
-            Self::ElectronicWrench => "electronic wrench",
-            Self::DialGauge => "dial pressure gauge",
-            Self::DigitalGauge => "digital pressure gauge",
-            Self::DialIndicator => "dial indicator",
-            Self::Micrometer => "micrometer",
-            Self::BoreGauge => "bore gauge",
-            Self::Caliper => "caliper",
-            Self::DepthGauge => "depth gauge",
-            Self::FeelerGauge => "feeler gauge",
-            Self::LoupeScale => "loupe with scale",
-            Self::Thermometer => "thermometer",
-            Self::Timer => "timer",
-            Self::MeasuringCylinder => "measuring cylinder",
-            Self::Balance => "balance",
-            Self::GasMeter => "gas meter",
-            Self::Other => "instrument",
-        }
-    }
-
+impl Means {
     /// Whether it is a torque wrench.
     pub fn is_wrench(self) -> bool {
-        matches!(
-            self,
-            Self::ClickWrench | Self::DialWrench | Self::ElectronicWrench
-        )
+        self != Self::Other
     }
 
     /// The lowest usable part of full scale: a fifth for mechanical wrenches, a tenth for electronic ones (common practice), nought otherwise.
     fn lowest_percent(self) -> i128 {
         match self {
-            Self::ClickWrench | Self::DialWrench => 20,
+            Self::MechanicalWrench => 20,
             Self::ElectronicWrench => 10,
-            _ => 0,
+            Self::Other => 0,
         }
-    }
-}
-
-impl fmt::Display for InstrumentKind {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.pad(self.words())
     }
 }
 
 /// Classes of torque tools after ISO 6789 that share a permissible deviation.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum TorqueClass {
     /// Type I A, D; type II D, E, F, G: ±6 % (full class table from memory).
-    #[serde(rename = "6 %")]
     Six,
     /// Type I B, C, E; type II A, B, C: ±4 % where the greatest torque is above 10 N·m, else ±6 % (type II A read, the rest from memory).
-    #[serde(rename = "4 % above 10 N·m")]
     FourAboveTen,
 }
 
-/// What an instrument may be wrong by.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+impl TorqueClass {
+    /// The permissible deviation of a tool of the class with that greatest torque.
+    pub fn deviation(self, greatest: &Quantity) -> Result<Deviation, InstrumentError> {
+        let ten = Quantity::new(Decimal::new(10, 0)?, Unit::NewtonMetre, None)?;
+        let above = greatest.cmp_exact(&ten)? == Ordering::Greater;
+        let percent = if self == Self::FourAboveTen && above {
+            4
+        } else {
+            6
+        };
+        let share = Quantity::new(Decimal::new(percent, 0)?, Unit::Percent, None)?;
+        Ok(Deviation::OfReading(share))
+    }
+}
+
+/// What an instrument may be wrong by. Text `4 % of reading`, `0.5 % of full scale`, `0.05 bar`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Deviation {
-    /// After the class of ISO 6789, from the greatest torque.
-    Iso6789(TorqueClass),
-    /// A percentage of the reading.
-    PercentOfReading(Percentage),
-    /// A percentage of full scale.
-    PercentOfFullScale(Percentage),
+    /// A percentage of the reading, as for torque wrenches.
+    OfReading(Quantity),
+    /// A percentage of full scale, as gauge classes give it.
+    OfFullScale(Quantity),
     /// The same everywhere on the scale.
-    Absolute(Quantity),
+    Everywhere(Quantity),
 }
 
-/// A percentage, as text with its sign: `4 %`.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(try_from = "Quantity", into = "Quantity")]
-pub struct Percentage(Quantity);
-
-impl Percentage {
-    fn share(self) -> Result<Rational, QuantityError> {
-        Rational::from(self.0.decimal()).over(Rational::new(100, 1)?)
+impl Deviation {
+    /// Whether it can stand beside a scale of that dimension: not negative, percentages as such, amounts in units of the scale.
+    pub fn fits(&self, dimension: Dimension) -> bool {
+        let (size, wanted) = match self {
+            Self::OfReading(size) | Self::OfFullScale(size) => (size, Dimension::Percent),
+            Self::Everywhere(size) => (size, dimension),
+        };
+        size.dimension() == wanted && size.decimal().digits() >= 0
     }
 }
 
-impl TryFrom<Quantity> for Percentage {
-    type Error = InstrumentError;
-
-    fn try_from(quantity: Quantity) -> Result<Self, Self::Error> {
-        if quantity.unit() != Unit::Percent || quantity.decimal().digits() < 0 {
-            return Err(InstrumentError::Deviation(quantity.to_string()));
+impl fmt::Display for Deviation {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::OfReading(share) => write!(f, "{share} of reading"),
+            Self::OfFullScale(share) => write!(f, "{share} of full scale"),
+            Self::Everywhere(size) => write!(f, "{size}"),
         }
-        Ok(Self(quantity))
     }
 }
 
-impl From<Percentage> for Quantity {
-    fn from(percentage: Percentage) -> Self {
-        percentage.0
+impl FromStr for Deviation {
+    type Err = InstrumentError;
+
+    fn from_str(text: &str) -> Result<Self, Self::Err> {
+        let bare = text.trim().trim_start_matches('±').trim();
+        let refused = || InstrumentError::Deviation(text.trim().to_owned());
+        let read = |size: &str| Quantity::parse(size).map_err(|_| refused());
+        let deviation = match (
+            bare.strip_suffix("of reading"),
+            bare.strip_suffix("of full scale"),
+        ) {
+            (Some(share), _) => Self::OfReading(read(share)?),
+            (None, Some(share)) => Self::OfFullScale(read(share)?),
+            (None, None) => Self::Everywhere(read(bare)?),
+        };
+        let dimension = match deviation {
+            Self::Everywhere(size) => size.dimension(),
+            _ => Dimension::Percent,
+        };
+        if deviation.fits(dimension) {
+            Ok(deviation)
+        } else {
+            Err(refused())
+        }
+    }
+}
+
+impl Serialize for Deviation {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Deviation {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let text = String::deserialize(deserializer)?;
+        text.parse().map_err(serde::de::Error::custom)
     }
 }
 
@@ -158,72 +155,54 @@ pub enum InstrumentError {
     )]
     Deviation(String),
     /// A wrench that does not read torque.
-    #[error("a {kind} reads torque, not {unit}; choose another kind or unit")]
-    NotTorque {
-        /// The kind.
-        kind: InstrumentKind,
-        /// The unit given.
-        unit: Unit,
-    },
+    #[error("a torque wrench reads torque, not {0}; choose another kind or unit")]
+    NotTorque(Unit),
     /// Numbers that cannot be worked out.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
 }
 
-/// An instrument as the register knows it.
+/// An instrument's scale and what may be believed of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Instrument {
-    kind: InstrumentKind,
+    means: Means,
     range: Window,
     resolution: Quantity,
     deviation: Deviation,
-    uncertainty: Option<Uncertainty>,
 }
 
 impl Instrument {
-    /// An instrument from what its certificate says; its scale unit and reference are those of the range.
+    /// An instrument from its scale and certificate; unit and reference of the scale are those of the range.
     pub fn new(
-        kind: InstrumentKind,
+        means: Means,
         range: Window,
         resolution: Quantity,
         deviation: Deviation,
-        uncertainty: Option<Uncertainty>,
     ) -> Result<Self, InstrumentError> {
         let unit = range.unit();
         if range.low().is_none() || range.high().is_none() {
             return Err(InstrumentError::Range(range.to_string()));
         }
-        if kind.is_wrench() && unit.dimension() != Dimension::Torque {
-            return Err(InstrumentError::NotTorque { kind, unit });
+        if means.is_wrench() && unit.dimension() != Dimension::Torque {
+            return Err(InstrumentError::NotTorque(unit));
         }
         if resolution.unit() != unit || resolution.decimal().digits() <= 0 {
             return Err(InstrumentError::Resolution(resolution.to_string()));
         }
-        let instrument = Self {
-            kind,
+        if !deviation.fits(unit.dimension()) {
+            return Err(InstrumentError::Deviation(deviation.to_string()));
+        }
+        Ok(Self {
+            means,
             range,
             resolution,
             deviation,
-            uncertainty,
-        };
-        match deviation {
-            Deviation::Absolute(size)
-                if size.decimal().digits() < 0 || size.dimension() != unit.dimension() =>
-            {
-                return Err(InstrumentError::Deviation(size.to_string()));
-            }
-            Deviation::Iso6789(_) if unit.dimension() != Dimension::Torque => {
-                return Err(InstrumentError::NotTorque { kind, unit });
-            }
-            _ => {}
-        }
-        instrument.full_scale()?;
-        Ok(instrument)
+        })
     }
 
-    /// Its kind.
-    pub fn kind(&self) -> InstrumentKind {
-        self.kind
+    /// What sort it is.
+    pub fn means(&self) -> Means {
+        self.means
     }
 
     /// Lowest and highest mark.
@@ -246,14 +225,14 @@ impl Instrument {
         self.deviation
     }
 
-    /// Its calibration's expanded uncertainty.
-    pub fn uncertainty(&self) -> Option<Uncertainty> {
-        self.uncertainty
-    }
-
     /// Binds digits to its scale.
     pub fn read(&self, typed: &str) -> Result<Quantity, QuantityError> {
         Quantity::from_digits(typed, self.unit(), self.range.reference())
+    }
+
+    /// Whether a reading lies on its scale, ends included; one that does not is no reading.
+    pub fn is_on_scale(&self, reading: &Quantity) -> Result<bool, QuantityError> {
+        Ok(self.range.judge(reading)?.place == Place::Within)
     }
 
     fn full_scale(&self) -> Result<Decimal, InstrumentError> {
@@ -265,23 +244,14 @@ impl Instrument {
 
     /// The permissible deviation at a value of its scale, in the scale's unit, exactly.
     pub fn deviation_at(&self, value: Rational) -> Result<Rational, InstrumentError> {
-        let full = Rational::from(self.full_scale()?);
-        let percent =
-            |n: i128, of: Rational| Rational::new(n, 100).and_then(|share| share.times(of.abs()));
+        let share_of = |share: Quantity, whole: Rational| {
+            let share = Rational::from(share.decimal()).over(Rational::new(100, 1)?)?;
+            share.times(whole.abs())
+        };
         Ok(match self.deviation {
-            Deviation::Absolute(size) => size.size_in(self.unit())?,
-            Deviation::PercentOfReading(share) => share.share()?.times(value.abs())?,
-            Deviation::PercentOfFullScale(share) => share.share()?.times(full.abs())?,
-            Deviation::Iso6789(TorqueClass::Six) => percent(6, value)?,
-            Deviation::Iso6789(TorqueClass::FourAboveTen) => {
-                let full_nm = full.times(self.unit().factor())?;
-                let n = if full_nm > Rational::new(10, 1)? {
-                    4
-                } else {
-                    6
-                };
-                percent(n, value)?
-            }
+            Deviation::Everywhere(size) => size.size_in(self.unit())?,
+            Deviation::OfReading(share) => share_of(share, value)?,
+            Deviation::OfFullScale(share) => share_of(share, self.full_scale()?.into())?,
         })
     }
 
@@ -289,12 +259,13 @@ impl Instrument {
     /// the lowest mark; the whole range of anything else.
     pub fn usable(&self) -> Result<Window, InstrumentError> {
         let full = self.full_scale()?;
-        let lowest = Rational::from(full).times(Rational::new(self.kind.lowest_percent(), 100)?)?;
+        let lowest =
+            Rational::from(full).times(Rational::new(self.means.lowest_percent(), 100)?)?;
         let lowest = lowest
             .to_exact_decimal()
             .ok_or(QuantityError::TooManyDigits)?;
         let low = match self.range.low().map(|q| q.decimal()) {
-            Some(mark) if self.kind.lowest_percent() == 0 || mark > lowest => mark,
+            Some(mark) if self.means.lowest_percent() == 0 || mark > lowest => mark,
             _ => lowest,
         };
         Ok(Window::new(
@@ -307,7 +278,7 @@ impl Instrument {
 
     /// Whether an electronic wrench shows fine enough: a quarter of the permissible deviation at the lowest usable reading (ISO 6789:2017).
     pub fn resolution_suffices(&self) -> Result<bool, InstrumentError> {
-        if self.kind != InstrumentKind::ElectronicWrench {
+        if self.means != Means::ElectronicWrench {
             return Ok(true);
         }
         let low = self
@@ -467,7 +438,7 @@ fn measure_against(
     // A zero check may lie around nought, where a gauge's scale begins: what counts there is its high limit.
     let reached = match (low, high) {
         (Some(low), Some(high))
-            if low.is_negative() && !high.is_negative() && !instrument.kind.is_wrench() =>
+            if low.is_negative() && !high.is_negative() && !instrument.means.is_wrench() =>
         {
             inside(&high)
         }
@@ -489,7 +460,7 @@ fn measure_against(
         size.to_short_decimal()
             .and_then(|d| Quantity::new(d, unit, None))
     };
-    if instrument.kind.is_wrench() {
+    if instrument.means.is_wrench() {
         if error.times(Rational::new(2, 1)?)? >= tolerance {
             against.push(Unfit::WindowTooNarrow {
                 deviation: shown(error)?,

@@ -27,8 +27,7 @@ pub use adapter::{Adapter, AdapterError};
 pub use error::QuantityError;
 pub use exact::{Decimal, Rational, Rounding};
 pub use instrument::{
-    Deviation, Fitness, Instrument, InstrumentError, InstrumentKind, Standing, TorqueClass, Unfit,
-    fitness,
+    Deviation, Fitness, Instrument, InstrumentError, Means, Standing, TorqueClass, Unfit, fitness,
 };
 pub use joint::{Assessment, Bolt, Condition, ConditionSlip, Joint, JointError};
 pub use life::{Life, LifeError, kaplan_meier, weibull};

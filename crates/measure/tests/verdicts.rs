@@ -10,10 +10,10 @@
 )]
 
 use proptest::prelude::*;
-use reseat_measure::instrument::{Percentage, full_scale_suits};
+use reseat_measure::instrument::full_scale_suits;
 use reseat_measure::rule::{conformity, upper_tail};
 use reseat_measure::{
-    Adapter, AdapterError, Decimal, Deviation, Instrument, InstrumentKind, Outcome, Place,
+    Adapter, AdapterError, Decimal, Deviation, Instrument, InstrumentError, Means, Outcome, Place,
     Quantity, Rational, Rule, RuleError, Slip, Standing, TorqueClass, Uncertainty, Unfit, Unit,
     Window, decide, fitness, slip_candidates,
 };
@@ -391,33 +391,42 @@ fn adapters_of_the_published_examples() {
     ));
 }
 
-fn percent(text: &str) -> Percentage {
-    Percentage::try_from(q(text)).expect("percentage")
+fn instrument(
+    means: Means,
+    range: &str,
+    step: &str,
+    deviation: &str,
+) -> Result<Instrument, InstrumentError> {
+    Instrument::new(means, w(range), q(step), deviation.parse()?)
 }
 
-fn wrench(kind: InstrumentKind, range: &str, resolution: &str) -> Instrument {
-    Instrument::new(
-        kind,
-        w(range),
-        q(resolution),
-        Deviation::Iso6789(TorqueClass::FourAboveTen),
-        None,
-    )
-    .expect("wrench")
+/// A wrench of ISO 6789 type II class A.
+fn wrench(means: Means, range: &str, step: &str) -> Instrument {
+    let greatest = w(range).high().expect("an upper mark");
+    let deviation = TorqueClass::FourAboveTen
+        .deviation(&greatest)
+        .expect("class");
+    Instrument::new(means, w(range), q(step), deviation).expect("wrench")
 }
 
 #[test]
 fn usable_ranges_and_deviations() {
-    use InstrumentKind::{ClickWrench, DialWrench, ElectronicWrench};
-    let usable = |kind, range, step| {
-        wrench(kind, range, step)
+    use Means::{ElectronicWrench, MechanicalWrench, Other};
+    let usable = |means, range, step| {
+        wrench(means, range, step)
             .usable()
             .expect("usable")
             .to_string()
     };
-    // 20 to 100 % of full scale mechanical, 10 to 100 % electronic.
-    assert_eq!(usable(DialWrench, "40..200 N·m", "2 N·m"), "40..200 N·m");
-    assert_eq!(usable(DialWrench, "10..200 N·m", "2 N·m"), "40..200 N·m");
+    // 20 to 100 % of full scale mechanical, 10 to 100 % electronic (common practice, no source).
+    assert_eq!(
+        usable(MechanicalWrench, "40..200 N·m", "2 N·m"),
+        "40..200 N·m"
+    );
+    assert_eq!(
+        usable(MechanicalWrench, "10..200 N·m", "2 N·m"),
+        "40..200 N·m"
+    );
     assert_eq!(
         usable(ElectronicWrench, "3..30 N·m", "0.01 N·m"),
         "3..30 N·m"
@@ -426,25 +435,28 @@ fn usable_ranges_and_deviations() {
         usable(ElectronicWrench, "0..30 N·m", "0.01 N·m"),
         "3..30 N·m"
     );
-    assert_eq!(usable(ClickWrench, "50..100 N·m", "1 N·m"), "50..100 N·m");
-    // ISO 6789: ±4 % above 10 N·m of greatest torque, else ±6 %.
+    assert_eq!(
+        usable(MechanicalWrench, "50..100 N·m", "1 N·m"),
+        "50..100 N·m"
+    );
+    // ISO 6789: ±4 % above 10 N·m of greatest torque, else ±6 % (type II class A).
     let at = |range: &str, value: i128| {
-        wrench(ClickWrench, range, "0.1 N·m").deviation_at(Rational::new(value, 1).expect("value"))
+        wrench(MechanicalWrench, range, &format!("1 {}", w(range).unit()))
+            .deviation_at(Rational::new(value, 1).expect("value"))
     };
     assert_eq!(at("6..30 N·m", 20), Ok(Rational::new(4, 5).expect("0.8")));
     assert_eq!(at("2..10 N·m", 5), Ok(Rational::new(3, 10).expect("0.3")));
-    let inches = Instrument::new(
-        ClickWrench,
-        w("30..150 lbf·in"),
-        q("1 lbf·in"),
-        Deviation::Iso6789(TorqueClass::FourAboveTen),
-        None,
-    )
-    .expect("wrench");
-    // 150 lbf·in is 16.9 N·m.
+    // 150 lbf·in is 16.9 N·m, 80 lbf·in is 9.04.
     assert_eq!(
-        inches.deviation_at(Rational::new(100, 1).expect("value")),
-        Rational::new(4, 1).map_err(Into::into)
+        at("30..150 lbf·in", 100),
+        Ok(Rational::new(4, 1).expect("4"))
+    );
+    assert_eq!(at("16..80 lbf·in", 50), Ok(Rational::new(3, 1).expect("3")));
+    assert_eq!(
+        TorqueClass::Six
+            .deviation(&q("200 N·m"))
+            .map(|d| d.to_string()),
+        Ok("6 % of reading".to_owned())
     );
     // ISO 6789:2017: an electronic wrench shows a quarter of its permissible deviation at least: 4 % of 3 N·m is 0.12, a quarter 0.03.
     assert_eq!(
@@ -455,70 +467,73 @@ fn usable_ranges_and_deviations() {
         wrench(ElectronicWrench, "3..30 N·m", "0.031 N·m").resolution_suffices(),
         Ok(false)
     );
-    let of_full = Instrument::new(
-        InstrumentKind::DialGauge,
-        w("0..10 bar g"),
-        q("0.1 bar"),
-        Deviation::PercentOfFullScale(percent("1 %")),
-        None,
-    )
-    .expect("gauge");
+    let of_full = instrument(Other, "0..10 bar g", "0.1 bar", "1 % of full scale").expect("gauge");
     assert_eq!(
         of_full.deviation_at(Rational::new(2, 1).expect("2")),
         Rational::new(1, 10).map_err(Into::into)
     );
-    let of_reading = Instrument::new(
-        InstrumentKind::DigitalGauge,
-        w("0..10 bar g"),
-        q("0.1 bar"),
-        Deviation::PercentOfReading(percent("1 %")),
-        None,
-    )
-    .expect("gauge");
+    let of_reading = instrument(Other, "0..10 bar g", "0.1 bar", "±1 % of reading").expect("gauge");
     assert_eq!(
         of_reading.deviation_at(Rational::new(2, 1).expect("2")),
         Rational::new(1, 50).map_err(Into::into)
     );
-    assert_eq!(full_scale_suits(&of_full, &q("4 bar g")), Ok(true));
-    assert_eq!(full_scale_suits(&of_full, &q("8 bar g")), Ok(false));
-    assert_eq!(full_scale_suits(&of_full, &q("2 bar g")), Ok(false));
-    assert!(Percentage::try_from(q("-1 %")).is_err() && Percentage::try_from(q("1 bar")).is_err());
+    let everywhere = instrument(Other, "0..10 bar g", "0.1 bar", "10 kPa").expect("gauge");
+    assert_eq!(
+        everywhere.deviation_at(Rational::new(2, 1).expect("2")),
+        Rational::new(1, 10).map_err(Into::into)
+    );
+    // Full scale 1.5 to 4 times the test pressure (from memory).
+    for (test, suits) in [
+        ("4 bar g", true),
+        ("8 bar g", false),
+        ("2 bar g", false),
+        ("2.5 bar g", true),
+    ] {
+        assert_eq!(full_scale_suits(&of_full, &q(test)), Ok(suits), "{test}");
+    }
+    assert_eq!(of_full.is_on_scale(&q("10.0 bar g")), Ok(true));
+    assert_eq!(of_full.is_on_scale(&q("10.1 bar g")), Ok(false));
+    assert_eq!(
+        of_full.read("3,5").map(|q| q.to_string()),
+        Ok("3.5 bar g".to_owned())
+    );
 }
 
 #[test]
 fn impossible_instruments_are_refused() {
-    let make = |kind, range: &str, step: &str, deviation| {
-        Instrument::new(kind, w(range), q(step), deviation, None)
-    };
-    let four = Deviation::Iso6789(TorqueClass::FourAboveTen);
-    assert!(make(InstrumentKind::ClickWrench, "0..10 bar", "1 bar", four).is_err());
-    assert!(make(InstrumentKind::ClickWrench, "..10 N·m", "1 N·m", four).is_err());
-    assert!(make(InstrumentKind::ClickWrench, "2..10 N·m", "0 N·m", four).is_err());
-    assert!(make(InstrumentKind::ClickWrench, "2..10 N·m", "1 lbf·ft", four).is_err());
-    assert!(make(InstrumentKind::DialGauge, "0..10 bar", "1 bar", four).is_err());
-    assert!(
-        make(
-            InstrumentKind::DialGauge,
-            "0..10 bar",
-            "1 bar",
-            Deviation::Absolute(q("-1 bar"))
-        )
-        .is_err()
-    );
-    assert!(
-        make(
-            InstrumentKind::DialGauge,
-            "0..10 bar",
-            "1 bar",
-            Deviation::Absolute(q("1 mm"))
-        )
-        .is_err()
-    );
+    use Means::{MechanicalWrench, Other};
+    for (means, range, step, deviation) in [
+        (MechanicalWrench, "0..10 bar", "1 bar", "4 % of reading"),
+        (MechanicalWrench, "..10 N·m", "1 N·m", "4 % of reading"),
+        (MechanicalWrench, "2.. N·m", "1 N·m", "4 % of reading"),
+        (MechanicalWrench, "2..10 N·m", "0 N·m", "4 % of reading"),
+        (MechanicalWrench, "2..10 N·m", "1 lbf·ft", "4 % of reading"),
+        (Other, "0..10 bar", "1 bar", "-1 bar"),
+        (Other, "0..10 bar", "1 bar", "1 mm"),
+        (Other, "0..10 bar", "1 bar", "-4 % of reading"),
+        (Other, "0..10 bar", "1 bar", "4 bar of reading"),
+        (Other, "0..10 bar", "1 bar", "4 %"),
+        (Other, "0..10 bar", "1 bar", "about 4 %"),
+    ] {
+        assert!(
+            instrument(means, range, step, deviation).is_err(),
+            "{range} {step} {deviation}"
+        );
+    }
+    for text in ["4 % of reading", "0.5 % of full scale", "0.05 bar"] {
+        let deviation: Deviation = text.parse().expect(text);
+        assert_eq!(deviation.to_string(), text);
+        let json = serde_json::to_string(&deviation).expect("json");
+        assert_eq!(
+            serde_json::from_str::<Deviation>(&json).expect("back"),
+            deviation
+        );
+    }
 }
 
 #[test]
 fn fitness_says_every_reason() {
-    let dial = wrench(InstrumentKind::DialWrench, "40..200 N·m", "2 N·m");
+    let dial = wrench(Means::MechanicalWrench, "40..200 N·m", "2 N·m");
     let fit = |window: &str, standing| fitness(&dial, &w(window), standing).expect("looked at");
     assert!(fit("115..130 N·m", Standing::default()).fits());
     assert!(fit("85..95 lbf·ft", Standing::default()).fits());
@@ -549,14 +564,7 @@ fn fitness_says_every_reason() {
         [Unfit::OtherKind { .. }]
     ));
     let gauge = |error: &str, range: &str| {
-        Instrument::new(
-            InstrumentKind::DigitalGauge,
-            w(range),
-            q("0.001 bar"),
-            Deviation::Absolute(q(error)),
-            None,
-        )
-        .expect("gauge")
+        instrument(Means::Other, range, "0.001 bar", error).expect("gauge")
     };
     // Zero checks of the invented sites: 0 ±0.1 bar on a gauge of 0.05 bar error, 0 ±0.2 on one of 0.1; a quarter of the tolerance exactly.
     let on = |error, range, window: &str| {
@@ -587,14 +595,7 @@ fn fitness_says_every_reason() {
         on("0.01 bar", "0..10 bar g", "5.6.. bar g").error_share
             < on("0.05 bar", "0..25 bar g", "5.6.. bar g").error_share
     );
-    let caliper = Instrument::new(
-        InstrumentKind::Caliper,
-        w("0..150 mm"),
-        q("0.01 mm"),
-        Deviation::Absolute(q("0.03 mm")),
-        None,
-    )
-    .expect("caliper");
+    let caliper = instrument(Means::Other, "0..150 mm", "0.01 mm", "0.03 mm").expect("caliper");
     assert!(
         fitness(&caliper, &w("64.5..65.5 mm"), Standing::default())
             .expect("looked at")
