@@ -2,4 +2,5 @@
 //!
 //! Only this crate reads a clock, takes random numbers, opens a terminal or prints.
 
+pub mod cli;
 pub mod desk;

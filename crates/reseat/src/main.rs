@@ -1,2 +1,7 @@
 //! The program's entry.
-fn main() {}
+
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    reseat::cli::main()
+}

@@ -54,6 +54,18 @@ pub enum Fault {
         /// As typed.
         typed: String,
     },
+    /// More than one record begins so.
+    ManyRecords {
+        /// As typed.
+        typed: String,
+        /// Those that do.
+        ids: Vec<Id>,
+    },
+    /// Too short to name a record.
+    ShortBeginning {
+        /// As typed.
+        typed: String,
+    },
     /// The text of the procedure is not in this home.
     NoProcedure {
         /// What was looked for.
@@ -165,6 +177,8 @@ impl Fault {
             Self::HeldElsewhere => "held-elsewhere",
             Self::Broken { .. } => "chain-broken",
             Self::NoRebuild { .. } => "no-such-rebuild",
+            Self::ManyRecords { .. } => "many-records",
+            Self::ShortBeginning { .. } => "short-beginning",
             Self::NoProcedure { .. } => "no-procedure-text",
             Self::Procedure { .. } => "procedure-unreadable",
             Self::ReadOnly => "opened-for-reading",
@@ -189,6 +203,14 @@ impl Fault {
                 reason,
             } => format!("The record {stream} does not hold at entry {number}: {reason}."),
             Self::NoRebuild { typed } => format!("No record here begins with \"{typed}\"."),
+            Self::ManyRecords { typed, ids } => {
+                let ids: Vec<String> = ids.iter().take(5).map(Id::to_string).collect();
+                format!(
+                    "More than one record begins with \"{typed}\": {}.",
+                    ids.join(", ")
+                )
+            }
+            Self::ShortBeginning { typed } => format!("\"{typed}\" is too short to name a record."),
             Self::NoProcedure { what } => {
                 format!("The text of procedure {what} is not in this home.")
             }
@@ -223,6 +245,8 @@ impl Fault {
                 "List records with `reseat history TAG`, and type at least four characters of one."
                     .into()
             }
+            Self::ManyRecords { .. } => "Type more of its characters.".into(),
+            Self::ShortBeginning { .. } => "Type at least four of its characters.".into(),
             Self::NoProcedure { .. } => {
                 "Approve the procedure's file here with `reseat approve FILE`.".into()
             }

@@ -3,6 +3,7 @@
 //! Whatever is to be written is decided by the pure crates, signed here where its kind asks for it, put on disk, and only
 //! then applied. The desk holds no rule of the work and draws nothing; screens and commands hold no key and write nothing.
 
+mod approval;
 mod clock;
 mod fault;
 mod folder;
@@ -16,9 +17,10 @@ mod words;
 use std::path::Path;
 
 use reseat_history::{History, Home, RebuildRow};
-use reseat_record::log::{Clock, Entry, Id, Sealed, Stamp};
+use reseat_record::log::{Clock, Damage, Entry, Hash, Id, Sealed, Stamp};
 use reseat_record::register::{self, Register};
 
+pub use approval::Approving;
 pub use clock::{Doubt, HomeClock, SetTime, SystemTime, Time, Wall};
 pub use fault::{ClockFault, Fault, HomeFault, KeyFault, SET_CLOCK};
 pub use folder::Surroundings;
@@ -262,7 +264,17 @@ impl Desk {
     }
 
     fn change_as(&mut self, command: &register::Command, stamp: &Stamp) -> Result<Sealed, Fault> {
-        self.write_register(command, stamp, |entry, keys| match stamp.by {
+        self.change_with(command, stamp, &[])
+    }
+
+    /// As [`Desk::change`], with texts that the entry names kept in the same transaction.
+    fn change_with(
+        &mut self,
+        command: &register::Command,
+        stamp: &Stamp,
+        texts: &[(Hash, &[u8])],
+    ) -> Result<Sealed, Fault> {
+        self.write_register(command, stamp, texts, |entry, keys| match stamp.by {
             Some(by) if register::is_signed(&entry.kind) => Ok(entry.clone().sign(keys.key(&by)?)),
             _ => Ok(entry.clone().seal()),
         })
@@ -273,7 +285,8 @@ impl Desk {
         &mut self,
         command: &register::Command,
         stamp: &Stamp,
-        seal: impl Fn(&Entry, &KeyRing) -> Result<Result<Sealed, reseat_record::log::Damage>, KeyFault>,
+        texts: &[(Hash, &[u8])],
+        seal: impl Fn(&Entry, &KeyRing) -> Result<Result<Sealed, Damage>, KeyFault>,
     ) -> Result<Sealed, Fault> {
         if !self.history.is_writable() {
             return Err(Fault::ReadOnly);
@@ -287,7 +300,7 @@ impl Desk {
             let sealed = seal(&entry, &self.keys)?
                 .map_err(|damage| Fault::broken(stream, number, &damage))?;
             let row = rows::register_row(&self.register, &sealed);
-            match self.history.append(&sealed, Some(&row), &[]) {
+            match self.history.append(&sealed, Some(&row), texts) {
                 Err(reseat_history::StorageFault::NotNext { .. }) if tries < TRIES => tries += 1,
                 Err(fault) => return Err(fault.into()),
                 Ok(()) => {
@@ -321,16 +334,34 @@ impl Desk {
 }
 
 /// Folds what the history holds beyond the register's head into it.
+///
+/// Each entry is held by the hash in the one after it. The last is held by nothing yet, so its signature is checked, and
+/// the hash that was stored beside it.
 fn fold(register: &mut Register, history: &History) -> Result<(), Fault> {
     let head = register.head();
+    let mut last = None;
     for (number, bytes) in
         (head.number + 1..).zip(history.entries_after(&head.stream, head.number)?)
     {
-        let sealed =
-            Sealed::read(&bytes).map_err(|damage| Fault::broken(head.stream, number, &damage))?;
-        register
-            .apply(&sealed)
+        let damaged = |damage: Damage| Fault::broken(head.stream, number, &damage);
+        let sealed = Sealed::read(&bytes).map_err(damaged)?;
+        register.apply(&sealed).map_err(damaged)?;
+        last = Some(sealed);
+    }
+    if let Some(sealed) = last {
+        let number = sealed.entry.number;
+        sealed
+            .check_signature()
             .map_err(|damage| Fault::broken(head.stream, number, &damage))?;
+        let stored = history.head(&head.stream)?;
+        if stored != sealed.head() {
+            let reason = "the hash stored beside it is another".to_owned();
+            return Err(Fault::Broken {
+                stream: head.stream,
+                number,
+                reason,
+            });
+        }
     }
     Ok(())
 }

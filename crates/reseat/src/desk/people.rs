@@ -224,7 +224,9 @@ impl Desk {
     ) -> Result<Sealed, Fault> {
         let key = self.site_key_of(words)?;
         let stamp = self.stamp(None);
-        self.write_register(command, &stamp, |entry, _| Ok(entry.clone().sign(&key)))
+        self.write_register(command, &stamp, &[], |entry, _| {
+            Ok(entry.clone().sign(&key))
+        })
     }
 }
 

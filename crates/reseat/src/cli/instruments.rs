@@ -1,0 +1,251 @@
+//! `reseat instruments`: wrenches and gauges with their certificates.
+
+use clap::Subcommand;
+use reseat_measure::{Quantity, Window, parse_scale};
+use reseat_record::register::{
+    Calibration, Command, Deviation, Instrument, InstrumentKind, InstrumentSaid, Scale, Service,
+};
+use serde_json::json;
+
+use super::act::Actor;
+use super::{Answer, Context, Stop, table};
+
+#[derive(Debug, clap::Args)]
+#[command(args_conflicts_with_subcommands = true)]
+pub(super) struct Args {
+    /// Write JSON: an array with id, kind, scale, range, resolution, deviation, certificate, due and service
+    #[arg(long)]
+    json: bool,
+    #[command(subcommand)]
+    act: Option<Act>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Act {
+    /// Put an instrument on the register
+    Add(Box<Add>),
+    /// Keep a new certificate
+    Renew {
+        /// Name on site
+        id: String,
+        #[command(flatten)]
+        certificate: Certificate,
+        #[command(flatten)]
+        actor: Actor,
+    },
+    /// Quarantine an instrument: it takes no reading until returned
+    Quarantine(Because),
+    /// Return an instrument from quarantine
+    Return(Because),
+    /// Withdraw an instrument for good
+    Withdraw(Because),
+}
+
+#[derive(Debug, clap::Args)]
+struct Add {
+    /// Name on site, such as TW-19
+    id: String,
+    /// Maker's serial
+    #[arg(long)]
+    serial: String,
+    /// What it is, such as "dial torque wrench" or "pressure gauge"
+    #[arg(long, value_parser = kind)]
+    kind: InstrumentKind,
+    /// Scale, such as N·m or "bar g"
+    #[arg(long, value_parser = scale)]
+    scale: Scale,
+    /// Range, such as "40..200 N·m"
+    #[arg(long, value_parser = window)]
+    range: Window,
+    /// Part of the range that may be used, where it is less
+    #[arg(long, value_parser = window)]
+    usable: Option<Window>,
+    /// Smallest step that can be read, such as "1 N·m"
+    #[arg(long, value_parser = quantity)]
+    resolution: Quantity,
+    #[command(flatten)]
+    certificate: Certificate,
+    #[command(flatten)]
+    actor: Actor,
+}
+
+#[derive(Debug, clap::Args)]
+struct Certificate {
+    /// Number of the certificate
+    #[arg(long = "certificate", value_name = "NUMBER")]
+    number: String,
+    /// Day of calibration, such as 2026-03-12
+    #[arg(long, value_name = "DAY")]
+    calibrated: String,
+    /// Last day of use before the next one
+    #[arg(long, value_name = "DAY")]
+    due: String,
+    /// Largest permissible deviation, such as "4 % of reading" or "0.1 bar"
+    #[arg(long, value_parser = deviation)]
+    deviation: Deviation,
+}
+
+#[derive(Debug, clap::Args)]
+struct Because {
+    /// Name on site
+    id: String,
+    /// Why
+    #[arg(long)]
+    reason: String,
+    #[command(flatten)]
+    actor: Actor,
+}
+
+impl From<Certificate> for Calibration {
+    fn from(said: Certificate) -> Self {
+        Self {
+            certificate: said.number,
+            calibrated: said.calibrated,
+            due: said.due,
+            deviation: said.deviation,
+            uncertainty: None,
+            coverage: None,
+        }
+    }
+}
+
+fn kind(word: &str) -> Result<InstrumentKind, String> {
+    InstrumentKind::from_word(word).ok_or_else(|| {
+        let words: Vec<&str> = InstrumentKind::ALL.iter().map(|kind| kind.word()).collect();
+        format!("a kind is one of {}", words.join(", "))
+    })
+}
+
+fn scale(text: &str) -> Result<Scale, String> {
+    let (unit, reference) = parse_scale(text).map_err(|error| error.to_string())?;
+    Ok(Scale { unit, reference })
+}
+
+fn window(text: &str) -> Result<Window, String> {
+    Window::parse(text).map_err(|error| error.to_string())
+}
+
+fn quantity(text: &str) -> Result<Quantity, String> {
+    Quantity::parse(text).map_err(|error| error.to_string())
+}
+
+fn deviation(text: &str) -> Result<Deviation, String> {
+    text.parse::<Deviation>().map_err(|error| error.to_string())
+}
+
+pub(super) fn run(args: Args, context: &mut Context) -> Result<Answer, Stop> {
+    match args.act {
+        None => list(args.json, context),
+        Some(act) => change(act, context),
+    }
+}
+
+const fn service(service: Service) -> &'static str {
+    match service {
+        Service::InService => "in service",
+        Service::Quarantined => "quarantined",
+        Service::Withdrawn => "withdrawn",
+    }
+}
+
+fn list(as_json: bool, context: &mut Context) -> Result<Answer, Stop> {
+    let desk = context.read()?;
+    let scale = |instrument: &Instrument| {
+        Scale {
+            unit: instrument.scale,
+            reference: instrument.reference,
+        }
+        .to_string()
+    };
+    let instruments: Vec<&Instrument> = desk.register().instruments().collect();
+    if as_json {
+        let list: Vec<_> = instruments
+            .iter()
+            .map(|one| {
+                json!({"id": one.id, "serial": one.serial, "kind": one.kind.word(), "scale": scale(one),
+                       "range": one.range.to_string(), "resolution": one.resolution.to_string(),
+                       "deviation": one.calibration.deviation.to_string(), "certificate": one.calibration.certificate,
+                       "due": one.calibration.due, "service": service(one.service)})
+            })
+            .collect();
+        context.out.json(&json!(list))?;
+    } else if instruments.is_empty() {
+        context.out.line("No instruments yet. A lead puts them on the register: see `reseat instruments --help`.")?;
+    } else {
+        let today = desk.clock().day();
+        let rows: Vec<Vec<String>> = instruments
+            .iter()
+            .map(|one| {
+                let due = if one.overdue_on(&today) {
+                    format!("{} OVERDUE", one.calibration.due)
+                } else {
+                    one.calibration.due.clone()
+                };
+                vec![
+                    one.id.clone(),
+                    one.kind.word().into(),
+                    one.range.to_string(),
+                    due,
+                    service(one.service).into(),
+                ]
+            })
+            .collect();
+        table::print(
+            &mut context.out,
+            &["name", "kind", "range", "due", "service"],
+            &rows,
+        )?;
+    }
+    Ok(Answer::Yes)
+}
+
+fn change(act: Act, context: &mut Context) -> Result<Answer, Stop> {
+    let mut desk = context.work()?;
+    let (command, actor, said) = match act {
+        Act::Add(add) => {
+            let said = format!("{} stands on the register.", add.id);
+            let instrument = InstrumentSaid {
+                id: add.id,
+                serial: add.serial,
+                kind: add.kind,
+                scale: add.scale,
+                range: add.range,
+                usable: add.usable,
+                resolution: add.resolution,
+                calibration: add.certificate.into(),
+            };
+            (Command::AddInstrument(instrument), add.actor, said)
+        }
+        Act::Renew {
+            id,
+            certificate,
+            actor,
+        } => {
+            let said = format!("The new certificate of {id} is kept.");
+            (
+                Command::RenewCalibration {
+                    id,
+                    calibration: certificate.into(),
+                },
+                actor,
+                said,
+            )
+        }
+        Act::Quarantine(Because { id, reason, actor }) => {
+            let said = format!("{id} is quarantined.");
+            (Command::Quarantine { id, reason }, actor, said)
+        }
+        Act::Return(Because { id, reason, actor }) => {
+            let said = format!("{id} is in service again.");
+            (Command::Return { id, reason }, actor, said)
+        }
+        Act::Withdraw(Because { id, reason, actor }) => {
+            let said = format!("{id} is withdrawn.");
+            (Command::Withdraw { id, reason }, actor, said)
+        }
+    };
+    let by = actor.sit_down(&mut desk, context)?;
+    desk.change(command, &by)?;
+    context.out.line(&said)?;
+    Ok(Answer::Yes)
+}

@@ -1,0 +1,18 @@
+//! Without a command: the screens.
+
+use std::io::IsTerminal;
+
+use super::{Answer, Context, Stop};
+
+pub(super) fn run(_: &mut Context) -> Result<Answer, Stop> {
+    if !std::io::stdout().is_terminal() || !std::io::stdin().is_terminal() {
+        return Err(Stop::words(
+            "The screens need a terminal, and this is none.",
+            "Start it on a terminal, or see `reseat --help` for commands.",
+        ));
+    }
+    Err(Stop::words(
+        "This build has no screens.",
+        "Use the commands; see `reseat --help`.",
+    ))
+}

@@ -1,0 +1,162 @@
+//! Passphrases and PINs: typed without echo, or read from a file for scripts.
+
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+
+use ratatui::crossterm::event::{self, Event, KeyCode, KeyEventKind, KeyModifiers};
+use ratatui::crossterm::terminal;
+use zeroize::Zeroizing;
+
+use super::out::Out;
+use super::{Context, Stop};
+
+/// A person's passphrase and PIN.
+pub(super) struct Secret {
+    pub(super) passphrase: Zeroizing<String>,
+    pub(super) pin: Zeroizing<String>,
+}
+
+/// Where passphrases come from.
+#[derive(Debug, clap::Args)]
+pub(super) struct Source {
+    /// File with one line a person: name or id, TAB, passphrase, TAB, PIN; instead of typing them
+    #[arg(long, value_name = "FILE")]
+    passphrase_file: Option<PathBuf>,
+}
+
+impl Source {
+    /// Passphrase and PIN of somebody already enrolled.
+    pub(super) fn of(&self, name: &str, id: &str, context: &mut Context) -> Result<Secret, Stop> {
+        self.get(&[name, id], name, false, context)
+    }
+
+    /// Passphrase and PIN that somebody chooses now; typed twice where they are typed.
+    pub(super) fn chosen_by(&self, name: &str, context: &mut Context) -> Result<Secret, Stop> {
+        self.get(&[name], name, true, context)
+    }
+
+    fn get(
+        &self,
+        keys: &[&str],
+        name: &str,
+        twice: bool,
+        context: &mut Context,
+    ) -> Result<Secret, Stop> {
+        match &self.passphrase_file {
+            Some(file) => from_file(file, keys, name),
+            None => typed(name, twice, &mut context.out),
+        }
+    }
+}
+
+fn from_file(file: &Path, keys: &[&str], name: &str) -> Result<Secret, Stop> {
+    let text = std::fs::read_to_string(file)
+        .map(Zeroizing::new)
+        .map_err(|error| {
+            Stop::words(
+                format!("{} cannot be read: {error}.", file.display()),
+                "Give a file you may read, as UTF-8 text.",
+            )
+        })?;
+    for (number, line) in text
+        .lines()
+        .enumerate()
+        .filter(|(_, line)| !line.trim().is_empty())
+    {
+        let fields: Vec<&str> = line.split('\t').collect();
+        let [who, passphrase, pin] = fields[..] else {
+            let sentence = format!(
+                "Line {} of {} is not name, TAB, passphrase, TAB, PIN.",
+                number + 1,
+                file.display()
+            );
+            return Err(Stop::words(sentence, "Put exactly two tabs on each line."));
+        };
+        if keys.iter().any(|key| who.trim().eq_ignore_ascii_case(key)) {
+            return Ok(Secret {
+                passphrase: Zeroizing::new(passphrase.to_owned()),
+                pin: Zeroizing::new(pin.trim().to_owned()),
+            });
+        }
+    }
+    Err(Stop::words(
+        format!("{} has no line for {name}.", file.display()),
+        "Add a line with the name or the id.",
+    ))
+}
+
+fn typed(name: &str, twice: bool, out: &mut Out) -> Result<Secret, Stop> {
+    if !std::io::stdin().is_terminal() {
+        return Err(Stop::words(
+            "A passphrase is asked for, and there is no terminal to type it on.",
+            "Run it on a terminal, or give --passphrase-file FILE.",
+        ));
+    }
+    loop {
+        let passphrase = hidden(&format!("Passphrase of {name}: "), out)?;
+        let pin = hidden(&format!("PIN of {name}: "), out)?;
+        if !twice {
+            return Ok(Secret { passphrase, pin });
+        }
+        let again = hidden("Passphrase again: ", out)?;
+        let pin_again = hidden("PIN again: ", out)?;
+        if *again == *passphrase && *pin_again == *pin {
+            return Ok(Secret { passphrase, pin });
+        }
+        out.aside("The two do not agree. Once more.");
+    }
+}
+
+/// Puts the terminal back however the reading ends.
+struct Raw;
+
+impl Raw {
+    fn start() -> Result<Self, Stop> {
+        terminal::enable_raw_mode().map(|()| Self).map_err(|error| {
+            Stop::words(
+                format!("The terminal cannot be read: {error}."),
+                "Give --passphrase-file FILE.",
+            )
+        })
+    }
+}
+
+impl Drop for Raw {
+    fn drop(&mut self) {
+        let _ = terminal::disable_raw_mode();
+    }
+}
+
+/// Reads one line, showing a dot a character: gloved fingers need to see that a key went down.
+fn hidden(question: &str, out: &mut Out) -> Result<Zeroizing<String>, Stop> {
+    out.prompt(question);
+    let answer = read_keys(out);
+    out.aside("");
+    answer
+}
+
+fn read_keys(out: &mut Out) -> Result<Zeroizing<String>, Stop> {
+    let _raw = Raw::start()?;
+    // Room for the longest passphrase, so that no shorter copy is left behind by growing.
+    let mut text = Zeroizing::new(String::with_capacity(1024));
+    loop {
+        let event = event::read().map_err(|_| Stop::InputEnded)?;
+        let Event::Key(key) = event else { continue };
+        if key.kind == KeyEventKind::Release {
+            continue;
+        }
+        match key.code {
+            KeyCode::Enter => return Ok(text),
+            KeyCode::Esc => return Err(Stop::InputEnded),
+            KeyCode::Char('c' | 'd') if key.modifiers.contains(KeyModifiers::CONTROL) => {
+                return Err(Stop::InputEnded);
+            }
+            KeyCode::Backspace if text.pop().is_some() => Out::prompt_back(),
+            KeyCode::Char(letter) if text.len() + letter.len_utf8() <= 1024 => {
+                text.push(letter);
+                out.prompt("·");
+            }
+            _ => {}
+        }
+    }
+}

@@ -1,0 +1,243 @@
+//! `reseat verify`: whether records are whole, and which entry is not.
+//!
+//! Works from the bytes: it opens no desk, since a home with a tampered register opens none.
+
+use reseat_history::{Copy, Found, History, Home, Origin};
+use reseat_record::log::{Chain, Id, Sealed, verify_chain};
+use reseat_record::register::Register;
+use reseat_record::verify::register_signatures;
+use serde_json::json;
+
+use super::{Answer, Context, Stop, table};
+use crate::desk::Fault;
+
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// Records by their identifier, or a beginning of four or more characters; none: all of them
+    #[arg(value_name = "RECORD")]
+    records: Vec<String>,
+    /// Every record and register of this home
+    #[arg(long, conflicts_with = "records")]
+    all: bool,
+    /// Write JSON: an array with record, result, entry and reason
+    #[arg(long)]
+    json: bool,
+}
+
+/// What was found of one copy of a record.
+struct Outcome {
+    record: Id,
+    result: &'static str,
+    entry: Option<u64>,
+    reason: String,
+}
+
+pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
+    let history = open(context)?;
+    let copies = if args.records.is_empty() {
+        history.copies()?
+    } else {
+        let mut chosen = Vec::new();
+        for typed in &args.records {
+            chosen.extend(history.copies_of(&record(&history, typed)?)?);
+        }
+        chosen
+    };
+    let mut outcomes = Vec::with_capacity(copies.len());
+    for copy in &copies {
+        outcomes.push(judge(&history, copy)?);
+    }
+    let bad = outcomes
+        .iter()
+        .filter(|outcome| !matches!(outcome.result, "whole" | "open"))
+        .count();
+    if args.json {
+        let list: Vec<_> = outcomes
+            .iter()
+            .map(|outcome| {
+                json!({"record": outcome.record.to_string(), "result": outcome.result, "entry": outcome.entry,
+                       "reason": outcome.reason})
+            })
+            .collect();
+        context.out.json(&json!(list))?;
+    } else {
+        let rows: Vec<Vec<String>> = outcomes
+            .into_iter()
+            .map(|outcome| {
+                let entry = outcome
+                    .entry
+                    .map(|number| number.to_string())
+                    .unwrap_or_default();
+                vec![
+                    outcome.record.to_string(),
+                    outcome.result.to_owned(),
+                    entry,
+                    outcome.reason,
+                ]
+            })
+            .collect();
+        table::print(
+            &mut context.out,
+            &["record", "result", "entry", "reason"],
+            &rows,
+        )?;
+    }
+    Ok(if bad == 0 { Answer::Yes } else { Answer::No })
+}
+
+/// The history of the home, for reading.
+pub(super) fn open(context: &Context) -> Result<History, Stop> {
+    let root = context.around.home()?;
+    Context::time()?;
+    Ok(History::open_read_only(&Home::look(root)?)?)
+}
+
+/// The record that an identifier or its beginning names.
+pub(super) fn record(history: &History, typed: &str) -> Result<Id, Stop> {
+    match history.find(typed)? {
+        Found::One(id) => Ok(id),
+        Found::None => Err(Fault::NoRebuild {
+            typed: typed.to_owned(),
+        }
+        .into()),
+        Found::Many(ids) => Err(Fault::ManyRecords {
+            typed: typed.to_owned(),
+            ids,
+        }
+        .into()),
+        Found::TooShort => Err(Fault::ShortBeginning {
+            typed: typed.to_owned(),
+        }
+        .into()),
+    }
+}
+
+fn judge(history: &History, copy: &Copy) -> Result<Outcome, Stop> {
+    let outcome = |result, entry, reason: String| Outcome {
+        record: copy.stream,
+        result,
+        entry,
+        reason,
+    };
+    let origin = match &copy.origin {
+        Origin::Home => String::new(),
+        Origin::Brought(words) => format!("Brought in: {words}. "),
+    };
+    let entries = match history.entries_of(copy) {
+        Ok(entries) => entries,
+        Err(fault) => {
+            return Ok(outcome(
+                "unreadable",
+                None,
+                format!("{origin}{}", fault.sentence()),
+            ));
+        }
+    };
+    let head = match verify_chain(entries.iter().map(Vec::as_slice)) {
+        Chain::Empty => {
+            return Ok(outcome(
+                "unreadable",
+                None,
+                format!("{origin}It has no entry."),
+            ));
+        }
+        Chain::Broken { number, reason } => {
+            return Ok(outcome(
+                "tampered",
+                Some(number),
+                format!("{origin}{reason}."),
+            ));
+        }
+        Chain::Newer { number, what, .. } => {
+            return Ok(outcome("newer", Some(number), format!("{origin}{what}.")));
+        }
+        Chain::Whole { head } => head,
+    };
+    if head.stream != copy.stream {
+        let reason = format!("{origin}The entries are those of {}.", head.stream);
+        return Ok(outcome("tampered", Some(1), reason));
+    }
+    if let Some(number) = history.disagreements(copy)?.first() {
+        let reason = format!("{origin}The stored columns say other than the entry.");
+        return Ok(outcome("tampered", Some(*number), reason));
+    }
+    let rows = history.rows_of(&copy.stream)?;
+    let row = rows
+        .iter()
+        .find(|listed| listed.copy == *copy)
+        .map(|listed| &listed.row);
+    if let Some(row) = row.filter(|row| row.head > head.number) {
+        let reason = format!(
+            "{origin}Entries {} to {} are missing.",
+            head.number + 1,
+            row.head
+        );
+        return Ok(outcome("tampered", Some(head.number + 1), reason));
+    }
+    let sealed: Vec<Sealed> = entries
+        .iter()
+        .filter_map(|bytes| Sealed::read(bytes).ok())
+        .collect();
+    Ok(match deeper(&sealed) {
+        Judged::Whole => outcome("whole", None, origin.trim_end().to_owned()),
+        Judged::Open => outcome("open", None, origin.trim_end().to_owned()),
+        Judged::Bad {
+            result,
+            entry,
+            reason,
+        } => outcome(result, Some(entry), format!("{origin}{reason}")),
+    })
+}
+
+/// What the meaning of the entries says, the chain being whole.
+enum Judged {
+    Whole,
+    Open,
+    Bad {
+        result: &'static str,
+        entry: u64,
+        reason: String,
+    },
+}
+
+fn deeper(entries: &[Sealed]) -> Judged {
+    let Some(first) = entries.first() else {
+        return Judged::Whole;
+    };
+    if first.entry.kind == reseat_record::register::Founded::KIND {
+        return of_register(entries);
+    }
+    Judged::Open
+}
+
+fn of_register(entries: &[Sealed]) -> Judged {
+    let Some(first) = entries.first() else {
+        return Judged::Whole;
+    };
+    let register = match Register::replay(first.entry.stream, entries) {
+        Ok(register) => register,
+        Err(damage) => {
+            return Judged::Bad {
+                result: "tampered",
+                entry: first.entry.number,
+                reason: format!("{damage}."),
+            };
+        }
+    };
+    if let Some((number, kind)) = register.newer() {
+        let reason = format!("Written by a newer reseat (kind {kind}).");
+        return Judged::Bad {
+            result: "newer",
+            entry: number,
+            reason,
+        };
+    }
+    match register_signatures(&register, entries).into_iter().next() {
+        Some(finding) => Judged::Bad {
+            result: "tampered",
+            entry: finding.number,
+            reason: finding.reason,
+        },
+        None => Judged::Whole,
+    }
+}

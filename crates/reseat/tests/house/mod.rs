@@ -1,0 +1,187 @@
+//! The program run as a user runs it, in a home of its own with everything else taken out of the environment.
+
+#![allow(clippy::unwrap_used, dead_code, unreachable_pub, clippy::panic)] // each test file uses its own part
+
+use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+use reseat::desk::{Desk, Enrolment, Founding, SetTime};
+use reseat_procedure::model::Role;
+use zeroize::Zeroizing;
+
+/// The fixed clock of every run.
+pub const CLOCK: &str = "2026-03-12T06:00:00.000Z+01:00";
+
+/// A folder of its own, with a home in it.
+pub struct House {
+    folder: tempfile::TempDir,
+}
+
+/// What a run of the program gave.
+#[must_use]
+#[derive(Debug)]
+pub struct Ran {
+    pub code: i32,
+    pub out: String,
+    pub err: String,
+}
+
+impl Ran {
+    /// The exit code, and standard error where it differs.
+    #[track_caller]
+    pub fn exits(&self, code: i32) -> &Self {
+        assert_eq!(self.code, code, "\nout: {}\nerr: {}", self.out, self.err);
+        self
+    }
+
+    #[track_caller]
+    pub fn says(&self, text: &str) -> &Self {
+        let said = format!("{}{}", self.out, self.err);
+        assert!(
+            said.contains(text),
+            "not said: {text}\nout: {}\nerr: {}",
+            self.out,
+            self.err
+        );
+        self
+    }
+
+    #[track_caller]
+    pub fn json(&self) -> serde_json::Value {
+        serde_json::from_str(&self.out).unwrap_or_else(|error| panic!("{error}: {}", self.out))
+    }
+}
+
+impl House {
+    /// An empty one.
+    pub fn empty() -> Self {
+        Self {
+            folder: tempfile::tempdir().unwrap(),
+        }
+    }
+
+    /// One with a demo site, a lead, and a file with the passphrases of all that the tests enrol.
+    pub fn founded() -> Self {
+        let house = Self::empty();
+        let founding = Founding {
+            site: "Tern Point".into(),
+            rule: "29 CFR 1910.147".into(),
+            lead_name: "Mbali Sefton".into(),
+            passphrase: Zeroizing::new("osmosis runs uphill".into()),
+            pin: Zeroizing::new("314159".into()),
+        };
+        let time = || Box::new(SetTime::at(CLOCK).unwrap());
+        let (mut desk, words) = Desk::found_demo(&house.home(), &founding, time()).unwrap();
+        let lead = desk.register().person_named("Mbali Sefton").unwrap().id;
+        for (name, roles) in [
+            ("Tomas Brel", vec![Role::Author]),
+            ("Yara Quist", vec![Role::Approver]),
+        ] {
+            desk.check_pin(&lead, "314159").unwrap();
+            let roles: BTreeSet<Role> = roles.into_iter().collect();
+            let passphrase = Zeroizing::new(format!("{name} types this"));
+            desk.enrol(
+                &Enrolment {
+                    name: name.into(),
+                    roles,
+                    passphrase,
+                    pin: Zeroizing::new("271828".into()),
+                },
+                &lead,
+            )
+            .unwrap();
+        }
+        house.write(
+            "secrets",
+            "Mbali Sefton\tosmosis runs uphill\t314159\nTomas Brel\tTomas Brel types this\t271828\n\
+             Yara Quist\tYara Quist types this\t271828\nInes Falk\tbrine in the drain\t161803\n",
+        );
+        house.write("words", &words.words().join(" "));
+        house
+    }
+
+    pub fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    pub fn home(&self) -> PathBuf {
+        self.path("home")
+    }
+
+    pub fn write(&self, name: &str, text: &str) -> PathBuf {
+        std::fs::write(self.path(name), text).unwrap();
+        self.path(name)
+    }
+
+    /// The program with nothing of the surroundings but this house and the fixed clock.
+    pub fn command(&self) -> Command {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_reseat"));
+        command
+            .env_clear()
+            .env("HOME", self.folder.path())
+            .env("RESEAT_HOME", self.home())
+            .env("RESEAT_DEMO_CLOCK", CLOCK)
+            .current_dir(self.folder.path())
+            .stdin(Stdio::null());
+        command
+    }
+
+    pub fn run(&self, args: &[&str]) -> Ran {
+        Self::ran(self.command().args(args))
+    }
+
+    /// As the lead, with the passphrase file.
+    pub fn by(&self, who: &str, args: &[&str]) -> Ran {
+        let secrets = self.path("secrets");
+        Self::ran(
+            self.command()
+                .args(args)
+                .args(["--by", who, "--passphrase-file"])
+                .arg(secrets),
+        )
+    }
+
+    pub fn ran(command: &mut Command) -> Ran {
+        let output = command.output().unwrap();
+        Ran {
+            code: output.status.code().unwrap_or(-1),
+            out: String::from_utf8(output.stdout).unwrap(),
+            err: String::from_utf8(output.stderr).unwrap(),
+        }
+    }
+
+    /// Identifiers and paths of this run replaced by words, so that output can be compared whole.
+    pub fn plain(&self, text: &str) -> String {
+        let text = text.replace(&*self.folder.path().to_string_lossy(), "[HOUSE]");
+        let mut shown = String::new();
+        for line in text.lines() {
+            let words: Vec<&str> = line
+                .split(' ')
+                .map(|word| if is_id(word) { "[ID]" } else { word })
+                .collect();
+            shown.push_str(&words.join(" "));
+            shown.push('\n');
+        }
+        shown
+    }
+}
+
+fn is_id(word: &str) -> bool {
+    let word = word.trim_matches(|letter: char| matches!(letter, '"' | ',' | '.' | ':'));
+    word.len() == 19 && reseat_record::log::Id::parse(word).is_ok()
+}
+
+/// Copies a folder with all in it.
+pub fn copy_folder(from: &Path, to: &Path) {
+    std::fs::create_dir_all(to).unwrap();
+    for entry in std::fs::read_dir(from).unwrap() {
+        let entry = entry.unwrap();
+        let target = to.join(entry.file_name());
+        if entry.file_type().unwrap().is_dir() {
+            copy_folder(&entry.path(), &target);
+        } else {
+            std::fs::copy(entry.path(), target).unwrap();
+        }
+    }
+}
