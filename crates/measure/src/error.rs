@@ -24,6 +24,9 @@ pub enum QuantityError {
     /// A power of ten was typed.
     #[error("{0:?} is written with a power of ten; type it out in digits")]
     PowerOfTen(String),
+    /// Two numbers were typed.
+    #[error("{0:?} holds two numbers; type one, or for a window low..high and the unit")]
+    TwoNumbers(String),
     /// A fraction was typed.
     #[error("{0:?} is written as a fraction; type it with decimals, for example 0.375")]
     Fraction(String),

@@ -1,4 +1,22 @@
 //! Quantities with their units, windows and verdicts, and the arithmetic of joints, pressure, leakage and life. Pure: no clock, no file.
+//!
+//! A number without a unit does not exist here. What was typed stays as typed; comparison is exact; only physics uses floats.
+//!
+//! ```
+//! use reseat_measure::{Place, Quantity, Unit, Window};
+//!
+//! let window = Window::parse("25..30 ft-lb")?;
+//! let reading = Quantity::from_digits("300", Unit::PoundForceInch, None)?;
+//! assert_eq!(window.judge(&reading)?.place, Place::Within);
+//! assert_eq!(window.shown_in(Unit::NewtonMetre, 1)?.to_string(), "33.9..40.6 N·m");
+//! # Ok::<(), reseat_measure::QuantityError>(())
+//! ```
+//!
+//! - [`quantity`], [`unit`], [`window`], [`exact`]: text to quantity and back, verdicts.
+//! - [`rule`], [`instrument`], [`slip`], [`adapter`], [`recall`]: what a reading is worth.
+//! - [`thread`], [`strength`], [`joint`], [`order`]: fasteners.
+//! - [`pressure`], [`seat`], [`regulator`], [`life`]: tests of the unit, and how long it lasts.
+//! - [`typed`]: the same quantities as values whose kinds the compiler checks.
 
 #[macro_use]
 extern crate uom;

@@ -83,6 +83,11 @@ pub fn absolute_pa(pressure: &Quantity, atmosphere_pa: f64) -> Result<f64, Press
     }
 }
 
+/// Moles of an ideal gas in a volume (m³) at a pressure (Pa absolute) and temperature (K): `n = p·V/(R·T)`.
+pub fn moles(volume_m3: f64, pressure_pa: f64, temperature_k: f64) -> f64 {
+    pressure_pa * volume_m3 / (GAS_CONSTANT * temperature_k)
+}
+
 /// A leak, in the three ways it is spoken of. Positive: gas into the volume.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Leak {

@@ -219,6 +219,15 @@ impl Quantity {
         Rational::from(self.decimal).times(self.unit.factor().over(unit.factor())?)
     }
 
+    /// `self + other` in the unit of `self`, as for prevailing torque on top of a target; references must agree.
+    ///
+    /// Exact where 12 digits can say it, else rounded to the nearest with at most six decimals.
+    pub fn sum(&self, other: &Self) -> Result<Self, QuantityError> {
+        other.same_kind(self.unit, self.reference)?;
+        let exact = Rational::from(self.decimal).plus(other.size_in(self.unit)?)?;
+        Self::new(exact.to_short_decimal()?, self.unit, self.reference)
+    }
+
     /// `self - other` in the unit of `self`; the difference of two pressures is a differential one.
     ///
     /// Exact where 12 digits can say it, else rounded to the nearest with at most six decimals.
@@ -316,6 +325,10 @@ pub(crate) fn split_number(text: &str) -> Result<(&str, &str), QuantityError> {
     let (number, rest) = (&text[..end], text[end..].trim());
     if !number.chars().any(|c| c.is_ascii_digit()) {
         return Err(QuantityError::NoNumber(text.to_owned()));
+    }
+    let second = rest.trim_start_matches(['-', '–', '—', '…', '~', ' ']);
+    if second.len() < rest.len() && second.starts_with(|c: char| c.is_ascii_digit()) {
+        return Err(QuantityError::TwoNumbers(text.to_owned()));
     }
     if rest.starts_with('/') {
         return Err(QuantityError::Fraction(text.to_owned()));

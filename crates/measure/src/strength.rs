@@ -128,12 +128,18 @@ impl Grade {
         if let Some((grade, ..)) = GRADES.iter().find(fits) {
             return Ok(*grade);
         }
-        let shared = |name: &str| {
-            key_of(name).chars().filter(|c| key.contains(*c)).count() * 100 / name.len().max(1)
+        let far = |(_, name, _, spellings): &(Grade, &str, bool, &[&str])| {
+            let keys = spellings
+                .iter()
+                .map(|s| (*s).to_owned())
+                .chain([key_of(name)]);
+            keys.map(|k| letters_apart(&k, &key))
+                .min()
+                .unwrap_or(usize::MAX)
         };
-        let mut near: Vec<&'static str> = Self::all().map(Self::name).collect();
-        near.sort_by_key(|name| core::cmp::Reverse(shared(name)));
-        near.truncate(3);
+        let mut near: Vec<_> = GRADES.iter().collect();
+        near.sort_by_key(|row| far(row));
+        let near = near.into_iter().take(3).map(|row| row.1).collect();
         Err(StrengthError::UnknownGrade {
             text: text.trim().to_owned(),
             nearest: near,
@@ -212,6 +218,22 @@ fn key_of(text: &str) -> String {
         .split_whitespace()
         .filter(|word| !matches!(*word, "grade" | "gr" | "class" | "cl" | "astm" | "property"))
         .collect()
+}
+
+/// How many letters must be put in, left out or exchanged to make one text of the other.
+fn letters_apart(a: &str, b: &str) -> usize {
+    let b: Vec<char> = b.chars().collect();
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    for (i, x) in a.chars().enumerate() {
+        let mut corner = row[0];
+        row[0] = i + 1;
+        for (j, y) in b.iter().enumerate() {
+            let exchanged = corner + usize::from(x != *y);
+            corner = row[j + 1];
+            row[j + 1] = exchanged.min(corner + 1).min(row[j] + 1);
+        }
+    }
+    row[b.len()]
 }
 
 impl fmt::Display for Grade {

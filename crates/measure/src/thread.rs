@@ -174,7 +174,13 @@ impl Thread {
 
     /// Reads `3/8-16 UNC`, `1/4-20`, `1 1/8-8`, `M16×2`, `M16x2`, `m16 x 2.0`; `M16` alone is the coarse one.
     pub fn parse(text: &str) -> Result<Self, ThreadError> {
-        let (size, pitch, series) = split(text).ok_or_else(|| unknown(text, None, true))?;
+        let (size, pitch, series) = split(text).ok_or_else(|| {
+            unknown(
+                text,
+                inches(text.trim()),
+                text.trim().starts_with(['M', 'm']),
+            )
+        })?;
         let metric = text.trim().starts_with(['M', 'm']);
         let fits = |thread: &Thread| {
             let row = thread.row();
@@ -315,7 +321,8 @@ fn inches(text: &str) -> Option<Rational> {
 }
 
 fn unknown(text: &str, size: Option<Rational>, metric: bool) -> ThreadError {
-    let aim = size.map_or(10.0, Rational::to_f64);
+    // Without a size to go by, the sizes met most often are named.
+    let aim = size.map_or(if metric { 10.0 } else { 0.375 }, Rational::to_f64);
     let mut near: Vec<Thread> = Thread::all()
         .filter(|t| t.series().is_metric() == metric)
         .collect();

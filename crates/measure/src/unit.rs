@@ -154,8 +154,8 @@ units! {
     MeganewtonMetre "MN·m" Torque (r(1_000_000, 1)) Exact ["MNm"];
     KilogramForceMetre "kgf·m" Torque (KGF) Any ["kgfm", "kgm", "mkgf", "mkg", "kpm"];
     KilogramForceCentimetre "kgf·cm" Torque (KGF.over_const(r(100, 1))) Any ["kgfcm", "kgcm", "cmkgf", "cmkg", "kpcm"];
-    PoundForceFoot "lbf·ft" Torque (LBF.times_const(FOOT)) Any ["lbfft", "ftlbf", "ftlb", "ftlbs", "lbft", "lbsft", "footpound", "footpounds", "poundfoot", "poundfeet"];
-    PoundForceInch "lbf·in" Torque (LBF.times_const(INCH)) Any ["lbfin", "inlbf", "inlb", "inlbs", "lbin", "lbsin", "inchpound", "inchpounds", "poundinch", "poundinches"];
+    PoundForceFoot "lbf·ft" Torque (LBF.times_const(FOOT)) Any ["lbfft", "ftlbf", "ftlb", "ftlbs", "lbft", "lbsft", "footlb", "footlbs", "footpound", "footpounds", "poundfoot", "poundfeet"];
+    PoundForceInch "lbf·in" Torque (LBF.times_const(INCH)) Any ["lbfin", "inlbf", "inlb", "inlbs", "lbin", "lbsin", "inchlb", "inchlbs", "inchpound", "inchpounds", "poundinch", "poundinches"];
     OunceForceInch "ozf·in" Torque (OZF.times_const(INCH)) Any ["ozfin", "inozf", "inoz", "ozin", "inchounce", "inchounces", "ounceinch"];
 
     Pascal "Pa" Pressure (ONE) Any ["pascal", "pascals"];
@@ -404,6 +404,12 @@ fn unknown(text: &str, lower: &str) -> QuantityError {
         };
     }
     let mut nearest: Vec<&'static str> = Vec::new();
+    // Gallons of two countries go by one name.
+    if matches!(lower, "gal" | "gallon" | "gallons") {
+        nearest.push(Unit::Gallon.symbol());
+    } else if lower == "gpm" {
+        nearest.push(Unit::GallonPerMinute.symbol());
+    }
     for unit in UNITS {
         if unit
             .keys()

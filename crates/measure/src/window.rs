@@ -149,6 +149,14 @@ impl Window {
         )
     }
 
+    /// The window with both limits raised by a quantity: final torque is wanted torque and prevailing torque (FAA AC 43.13-1B 7-40).
+    pub fn raised_by(&self, more: &Quantity) -> Result<Self, QuantityError> {
+        let raise = |limit: Quantity| limit.sum(more).map(|q| q.decimal());
+        let low = self.low().map(raise).transpose()?;
+        let high = self.high().map(raise).transpose()?;
+        Self::new(low, high, self.unit, self.reference)
+    }
+
     /// Where a reading lies: WITHIN, LOW or HIGH, compared exactly.
     pub fn judge(&self, reading: &Quantity) -> Result<Judgement, QuantityError> {
         reading.same_kind(self.unit, self.reference)?;

@@ -133,6 +133,11 @@ fn threads_are_read_as_people_type_them() {
             .all(|name| name.starts_with("M14") || name.starts_with("M16")),
         "{refused}"
     );
+    let refused = Thread::parse("1/4").expect_err("no pitch");
+    assert!(
+        refused.nearest.iter().any(|name| name == "1/4-20 UNC"),
+        "{refused}"
+    );
     for broken in [
         "",
         "M",
@@ -201,12 +206,15 @@ fn strengths_of_sae_j429_astm_a193_and_iso_898_1() {
             "{size}"
         );
     }
-    assert!(
-        Grade::parse("Grade 6")
-            .expect_err("none")
-            .to_string()
-            .contains("nearest")
-    );
+    for (typed, nearest) in [
+        ("Grade 6", "SAE J429 5"),
+        ("A4-90", "ISO 3506-1 A4-80"),
+        ("B9", "ASTM A193 B7"),
+        ("8.9", "ISO 898-1 8.8"),
+    ] {
+        let sentence = Grade::parse(typed).expect_err(typed).to_string();
+        assert!(sentence.contains(nearest), "{sentence}");
+    }
     assert!(Bolt::new(thread("1-8"), Grade::F593C).is_err());
     for grade in Grade::all() {
         assert_eq!(Grade::parse(grade.name()), Ok(grade));

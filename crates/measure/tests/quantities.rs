@@ -35,6 +35,8 @@ fn spellings_people_type() {
         ("31 foot-pounds", "31 lbf·ft"),
         ("300 in-lb", "300 lbf·in"),
         ("300 inlb", "300 lbf·in"),
+        ("300 inch-lbs", "300 lbf·in"),
+        ("12 in.-lb.", "12 lbf·in"),
         ("300 lbf.in", "300 lbf·in"),
         ("300 in lbs", "300 lbf·in"),
         ("12,5Nm", "12.5 N·m"),
@@ -98,6 +100,9 @@ fn refused_with_a_sentence() {
         ("1'234 N·m", "two ways"),
         ("1e3 N·m", "power of ten"),
         ("1/4 in", "fraction"),
+        ("5-6 N·m", "two numbers"),
+        ("5–6 N·m", "two numbers"),
+        ("5 gal", "did you mean gal(US)"),
         ("25. N·m", "is not a number"),
         ("1234567890123 Pa", "at most 12"),
         ("0.0000000000001 m", "at most 12"),
@@ -330,6 +335,32 @@ fn shown_limits_never_allow_more() {
         w("1.01..1.02 bar").shown_at(&q("0.1 bar")),
         Err(QuantityError::NoMarkInside { .. })
     ));
+}
+
+#[test]
+fn prevailing_torque_raises_the_window() {
+    // FAA AC 43.13-1B 7-40: final torque is the desired torque and the friction drag.
+    assert_eq!(
+        w("90..105 lbf·in")
+            .raised_by(&q("20 lbf·in"))
+            .map(|w| w.to_string()),
+        Ok("110..125 lbf·in".to_owned())
+    );
+    assert_eq!(
+        w("..10 lbf·ft")
+            .raised_by(&q("6 lbf·in"))
+            .map(|w| w.to_string()),
+        Ok("..10.5 lbf·ft".to_owned())
+    );
+    assert!(w("90..105 lbf·in").raised_by(&q("20 mm")).is_err());
+    assert_eq!(q("98 lbf·in").sum(&q("12.5 lbf·in")), Ok(q("110.5 lbf·in")));
+    assert_eq!(
+        q("3.5 bar g")
+            .difference(&q("50 psi g"))
+            .map(|q| q.to_string()),
+        Ok("0.052621 bar d".to_owned())
+    );
+    assert_eq!(q("41 °C").difference(&q("104 °F")), Ok(q("1 °C")));
 }
 
 #[test]

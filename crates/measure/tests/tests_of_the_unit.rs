@@ -11,7 +11,7 @@
 
 use proptest::prelude::*;
 use reseat_measure::life::{adjusted_orders, median_rank_benard, median_rank_exact};
-use reseat_measure::pressure::hold_needed_s;
+use reseat_measure::pressure::{hold_needed_s, moles};
 use reseat_measure::regulator::{
     Balance, blowdown, creep, droop, lock_up, set_point, set_point_error_percent, set_pressure_pa,
     spring_coils, spring_rate_n_mm, travel_percent,
@@ -61,6 +61,27 @@ fn vacuum_decay_of_40_cfr_1065_644() {
         .expect("hold")
         .leak();
     assert!(close(gauge.mol_s, leak.mol_s, 1e-12));
+}
+
+#[test]
+fn standard_cubic_feet() {
+    let cubic_foot = q("1 ft³").to_f64_in(Unit::CubicMetre).expect("m³");
+    let sixty = q("60 °F").to_f64_in(Unit::Kelvin).expect("K");
+    let pascal = |psi: f64| psi * 6894.757293168361;
+    // US natural-gas scf: 14.73 psia, 60 °F (definition read; 1.1981 mol printed); and 14.696 psia (computed).
+    let natural = moles(cubic_foot, pascal(14.73), sixty);
+    assert!(close(natural, 1.198056477566475, 1e-12) && (natural - 1.1981).abs() < 5e-5);
+    assert!(close(
+        moles(cubic_foot, pascal(14.695948775513), sixty),
+        1.1952869398839048,
+        1e-12
+    ));
+    // In m³ at 15 °C and 101.325 kPa; one page prints the inverse ratio, 0.0283058557, and is not followed.
+    assert!(close(
+        natural / moles(1.0, 101_325.0, 288.15),
+        0.028327841785339848,
+        1e-12
+    ));
 }
 
 #[test]

@@ -616,6 +616,195 @@ fn fitness_says_every_reason() {
     assert!(dial.read("122 ft-lb").is_err());
 }
 
+/// The wrenches of the three invented sites.
+const WRENCHES: &[(&str, Means, &str)] = &[
+    ("TW-11", Means::MechanicalWrench, "6..30 N·m"),
+    ("TW-14", Means::MechanicalWrench, "20..100 N·m"),
+    ("TW-16", Means::ElectronicWrench, "3..30 N·m"),
+    ("TW-17", Means::ElectronicWrench, "10..100 N·m"),
+    ("TW-19", Means::MechanicalWrench, "40..200 N·m"),
+    ("TW-02", Means::MechanicalWrench, "0..150 in-lb"),
+    ("TW-03", Means::MechanicalWrench, "0..250 in-lb"),
+    ("TW-05", Means::MechanicalWrench, "40..200 in-lb"),
+    ("TW-06", Means::MechanicalWrench, "0..30 in-lb"),
+    ("TW-10", Means::MechanicalWrench, "0..150 ft-lb"),
+    ("TW-12", Means::ElectronicWrench, "7..70 ft-lb"),
+    ("TW-08", Means::MechanicalWrench, "10..50 ft-lb"),
+    ("TW-09", Means::MechanicalWrench, "30..150 ft-lb"),
+    ("TW-31", Means::MechanicalWrench, "14..70 N·m"),
+    ("TW-33", Means::MechanicalWrench, "40..200 N·m"),
+    ("TW-34", Means::MechanicalWrench, "0..200 N·m"),
+    ("TW-35", Means::ElectronicWrench, "2..20 N·m"),
+    ("TW-36", Means::ElectronicWrench, "7..70 N·m"),
+];
+
+/// The joints of the three invented sites: window, the wrench the table names, its passes.
+const JOINTS: &[(&str, &str, &str, &[f64])] = &[
+    ("A1-J1 spring case", "9..11 N·m", "TW-16", &[3.0, 6.0, 10.0]),
+    ("A1-J2 diaphragm nut", "16..20 N·m", "TW-16", &[18.0]),
+    ("A1-J3 seat ring", "40..50 N·m", "TW-14", &[45.0]),
+    ("A1-J4 screw lock nut", "20..26 N·m", "TW-16", &[23.0]),
+    (
+        "A2-J1 body–bonnet",
+        "115..130 N·m",
+        "TW-19",
+        &[40.0, 80.0, 122.0],
+    ),
+    ("A2-J2 yoke", "55..63 N·m", "TW-17", &[30.0, 59.0]),
+    ("A2-J3 gland", "8..10 N·m", "TW-11", &[9.0]),
+    ("A2-J4 stem lock nut", "50..60 N·m", "TW-17", &[55.0]),
+    ("A3-J1 bonnet", "19..22 N·m", "TW-16", &[7.0, 13.0, 20.5]),
+    ("A3-J2 screw lock nut", "25..30 N·m", "TW-17", &[27.5]),
+    (
+        "A3-J3 inlet flange",
+        "33..39 N·m",
+        "TW-17",
+        &[12.0, 24.0, 36.0],
+    ),
+    (
+        "B1-J1 spring case",
+        "62..72 in-lb",
+        "TW-02",
+        &[30.0, 48.0, 67.0],
+    ),
+    ("B1-J2 diaphragm nut", "60..72 in-lb", "TW-02", &[66.0]),
+    ("B1-J3 screw lock nut", "120..150 in-lb", "TW-05", &[135.0]),
+    (
+        "B2-J1 body–bonnet",
+        "95..106 ft-lb",
+        "TW-10",
+        &[30.0, 60.0, 100.0],
+    ),
+    ("B2-J2 yoke", "57..65 ft-lb", "TW-12", &[30.0, 61.0]),
+    ("B2-J3 gland", "96..120 in-lb", "TW-02", &[108.0]),
+    ("B2-J4 stem lock nut", "28..34 ft-lb", "TW-12", &[31.0]),
+    (
+        "B3-J1 diaphragm case",
+        "22..26 ft-lb",
+        "TW-12",
+        &[8.0, 16.0, 24.0],
+    ),
+    ("B3-J2 pilot", "144..168 in-lb", "TW-03", &[78.0, 156.0]),
+    (
+        "B3-J3 top cap",
+        "46..53 ft-lb",
+        "TW-12",
+        &[15.0, 30.0, 49.5],
+    ),
+    ("B3-J4 screw lock nut", "120..150 in-lb", "TW-05", &[135.0]),
+    (
+        "B4-J1, 2 in cover",
+        "104..120 in-lb",
+        "TW-02",
+        &[35.0, 70.0, 112.0],
+    ),
+    (
+        "B4-J1, 3 in cover",
+        "15..17.5 ft-lb",
+        "TW-12",
+        &[7.0, 10.0, 16.3],
+    ),
+    (
+        "B4-J1, 4 in cover",
+        "24..28 ft-lb",
+        "TW-12",
+        &[8.0, 16.0, 26.0],
+    ),
+    (
+        "B4-J2 diaphragm nut, self-locking",
+        "90..105 in-lb",
+        "TW-02",
+        &[98.0],
+    ),
+    ("B4-J3 pilot cap", "60..70 in-lb", "TW-02", &[40.0, 65.0]),
+    (
+        "B4-J4 pilot screw lock nut",
+        "60..80 in-lb",
+        "TW-02",
+        &[70.0],
+    ),
+    ("C1-J1 bonnet", "37..43 N·m", "TW-36", &[14.0, 26.0, 40.0]),
+    ("C1-J2 diaphragm nut", "28..33 N·m", "TW-36", &[30.5]),
+    ("C1-J3 bottom plug", "80..90 N·m", "TW-33", &[85.0]),
+    ("C1-J4 screw lock nut", "35..45 N·m", "TW-31", &[40.0]),
+    ("C2-J1 cover", "50..58 N·m", "TW-36", &[18.0, 34.0, 54.0]),
+    ("C2-J2 gland", "5..6 N·m", "TW-35", &[5.5]),
+    ("C3-J1 bonnet", "84..96 N·m", "TW-34", &[40.0, 60.0, 90.0]),
+    ("C3-J2 disc nut, castle", "20..30 N·m", "TW-31", &[20.0]),
+    ("C3-J3 gland", "7..9 N·m", "TW-35", &[8.0]),
+];
+
+#[test]
+fn every_joint_of_the_sites_has_a_fitting_wrench() {
+    let named = |name: &str| {
+        let (_, means, range) = WRENCHES.iter().find(|(n, ..)| *n == name).expect(name);
+        wrench(*means, range, &format!("0.01 {}", w(range).unit()))
+    };
+    for (joint, window, name, passes) in JOINTS {
+        let (wrench, window) = (named(name), w(window));
+        let found = fitness(&wrench, &window, Standing::default()).expect(joint);
+        assert!(found.fits(), "{joint} {name}: {:?}", found.against);
+        // "Every pass and window lies in its wrench's usable range", and the last pass in the window.
+        let usable = wrench.usable().expect("usable");
+        for pass in *passes {
+            let torque = Quantity::new(
+                Decimal::from_f64(*pass, 1).expect("torque"),
+                wrench.unit(),
+                None,
+            )
+            .expect("torque");
+            assert_eq!(
+                usable.judge(&torque).map(|j| j.place),
+                Ok(Place::Within),
+                "{joint} {pass}"
+            );
+        }
+        let last = passes
+            .last()
+            .and_then(|pass| Decimal::from_f64(*pass, 1).ok())
+            .expect("a pass");
+        let last = Quantity::new(last, window.unit(), None).expect("torque");
+        assert_eq!(
+            window.judge(&last).map(|j| j.place),
+            Ok(Place::Within),
+            "{joint}"
+        );
+    }
+    // There to be picked wrongly: it starts at 30 ft-lb, and the window ends at 14.
+    assert!(
+        !fitness(&named("TW-09"), &w("144..168 in-lb"), Standing::default())
+            .expect("looked at")
+            .fits()
+    );
+}
+
+#[test]
+fn stories_of_slipped_units() {
+    // 13.2 typed on the in-lb scale of a pilot joint: LOW, but 158.4 in-lb had it been ft-lb.
+    let window = w("144..168 in-lb");
+    assert_eq!(
+        window.judge(&q("13.2 in-lb")).map(|j| j.place),
+        Ok(Place::Low)
+    );
+    let found = slip_candidates(&window, &q("13.2 in-lb")).expect("looked for");
+    assert!(
+        found
+            .iter()
+            .any(|c| c.slip == Slip::TimesTwelve && c.torque.to_string() == "158.4 lbf·in")
+    );
+    // 90 ft-lb taken as 90 in-lb, 44 ft-lb taken as 44 N·m.
+    assert!(
+        !slip_candidates(&w("85..95 ft-lb"), &q("90 in-lb"))
+            .expect("looked for")
+            .is_empty()
+    );
+    assert!(
+        !slip_candidates(&w("55..63 N·m"), &q("44 N·m"))
+            .expect("looked for")
+            .is_empty()
+    );
+}
+
 proptest! {
     #[test]
     fn probability_is_a_probability(y in -1e3f64..1e3, u in 0.0f64..100.0, low in -1e3f64..1e3, wide in 0.0f64..1e3) {
