@@ -12,9 +12,9 @@
 //! # Ok::<(), reseat_measure::QuantityError>(())
 //! ```
 //!
-//! - [`quantity`], [`unit`], [`window`], [`exact`]: text to quantity and back, verdicts.
+//! - [`mod@quantity`], [`mod@unit`], [`window`], [`exact`]: text to quantity and back, verdicts.
 //! - [`rule`], [`instrument`], [`slip`], [`adapter`], [`recall`]: what a reading is worth.
-//! - [`thread`], [`strength`], [`joint`], [`order`]: fasteners.
+//! - [`thread`], [`strength`], [`joint`], [`mod@order`]: fasteners.
 //! - [`pressure`], [`seat`], [`regulator`], [`life`]: tests of the unit, and how long it lasts.
 //! - [`typed`]: the same quantities as values whose kinds the compiler checks.
 
