@@ -165,27 +165,34 @@ impl Window {
         {
             return Ok(judged);
         }
-        let value = reading.exact_in(self.unit)?;
-        let low = self.low.map(Rational::from);
-        let high = self.high.map(Rational::from);
-        let (place, from) = place_of(&value, low.as_ref(), high.as_ref(), |limit| {
-            let far = match limit {
-                Limit::Low => low,
-                Limit::High => high,
-            };
-            Ok(value.minus(far.unwrap_or(value))?.abs())
-        })?;
-        let limit = match from {
-            Limit::Low => low,
-            Limit::High => high,
-        };
-        let far = value.minus(limit.unwrap_or(value))?.abs();
+        let (place, from, far) = self.judge_exactly(reading)?;
         let distance = Quantity::new(far.to_short_decimal()?, self.unit, None)?;
         Ok(Judgement {
             place,
             distance,
             from,
         })
+    }
+
+    /// The distance of [`Window::judge`], not rounded: beyond the limit when out, to the nearest limit when in, in the window's unit.
+    pub fn exact_distance(&self, reading: &Quantity) -> Result<Rational, QuantityError> {
+        reading.same_kind(self.unit, self.reference)?;
+        self.judge_exactly(reading).map(|(.., far)| far)
+    }
+
+    fn judge_exactly(&self, reading: &Quantity) -> Result<(Place, Limit, Rational), QuantityError> {
+        let value = reading.exact_in(self.unit)?;
+        let low = self.low.map(Rational::from);
+        let high = self.high.map(Rational::from);
+        let far = |from| {
+            let limit = match from {
+                Limit::Low => low,
+                Limit::High => high,
+            };
+            Ok(value.minus(limit.unwrap_or(value))?.abs())
+        };
+        let (place, from) = place_of(&value, low.as_ref(), high.as_ref(), far)?;
+        Ok((place, from, far(from)?))
     }
 
     /// The same in plain decimals; refused where a distance has more than 12 digits, which fractions can still round.

@@ -304,6 +304,11 @@ fn verdicts_and_distances() {
             "{window} {reading}"
         );
     }
+    let exact = w("25..30 lbf·ft")
+        .exact_distance(&q("299 lbf·in"))
+        .map(reseat_measure::Rational::to_f64);
+    assert_eq!(exact, Ok(1.0 / 12.0));
+    assert!(w("1..2 bar").exact_distance(&q("1.5 bar g")).is_err());
     assert!(w("1..2 bar").judge(&q("1.5 bar g")).is_err());
     let taken = w("1..2 bar")
         .taking_reference(Some(Reference::Gauge))
