@@ -1,5 +1,7 @@
 //! The finding codes: stable names, each with its explanation.
 
+use crate::finding::Severity;
+
 macro_rules! codes {
     ($($(#[$doc:meta])* $name:ident = $code:literal: $text:literal;)*) => {
         $($(#[$doc])* #[doc = $text] pub const $name: &str = $code;)*
@@ -31,6 +33,95 @@ codes! {
     BAD_UNIT = "bad-unit": "A reading without a window needs the unit it is written in, spelled as the table of units has it; with a window the unit is the window's and is not written twice.";
     BAD_ANSWER = "bad-answer": "The right answer of an orientation question must be one of its answers, word for word, and there must be at least two.";
     EMPTY_LIST = "empty-list": "A list that must hold something is empty: answers of a choice, values of an option, passes or wrenches of a joint, sections, steps of a section.";
+    VENTED_EMPTY = "vented-empty": "Something is vented that was never let in under this name. What was let in must be vented by the same name, or the proof cannot see that it is out.";
+    ISOLATED_TWICE = "isolated-twice": "A point is isolated a second time. One of the two steps is one too many, or names the wrong point.";
+    LOCKED_TWICE = "locked-twice": "A lock is hung a second time on the same point. One of the two steps is one too many, or names the wrong point.";
+    LOCKED_BEFORE_ISOLATED = "locked-before-isolated": "A lock goes on a point that is not isolated yet. The order per source is prepare, shut down, isolate, lock, release, verify (29 CFR 1910.147(d)).";
+    RESTORED_UNDER_LOCK = "restored-under-lock": "A point is put back while its lock is still on it.";
+    RELEASED_TOO_EARLY = "released-too-early": "Stored energy is let out before its source is isolated and locked; it can come back (29 CFR 1910.147(d)(5)).";
+    LOCK_NOT_ON = "lock-not-on": "A lock is taken off that is not on, so a step is missing or doubled.";
+    LOCK_OFF_EARLY = "lock-off-early": "An isolation lock comes off while the unit is being worked on. Only the return, or a written test sequence with people clear, may do that (29 CFR 1910.147(e), (f)(1)).";
+    OWN_LOCKS_FIRST = "own-locks-first": "An isolation lock comes off before the workers' own locks. Each worker takes his own off first.";
+    PROVED_TOO_EARLY = "proved-too-early": "Zero is proved on a side before every point of its source is isolated and locked; what is read then proves nothing.";
+    PROVED_BEFORE_RELEASE = "proved-before-release": "Zero is proved before the energy was let out.";
+    PROVED_UNDER_TEST = "proved-under-test": "Zero is proved while test energy is still in.";
+    COVER_ON_TWICE = "cover-on-twice": "A cover, sleeve or supply goes on twice without coming off between.";
+    COVER_NOT_ON = "cover-not-on": "A cover, sleeve or supply comes off that is not on.";
+    HANDS_ON_UNDER_TEST = "hands-on-under-test": "The unit is worked on while test energy is in. Only reading, looking, venting and the acts written for the test are open then.";
+    OWN_LOCKS_MISSING = "own-locks-missing": "The unit is worked on before each worker's own lock is on.";
+    ENERGY_NOT_RELEASED = "energy-not-released": "The unit is worked on before a spring, a weight, heat or trapped fluid is made harmless.";
+    OPENED_BEFORE_LOCKED = "opened-before-locked": "The unit is opened before every source is isolated and locked.";
+    OPENED_UNDER_PRESSURE = "opened-under-pressure": "The unit is opened before zero is proved on every side of the seat. A shut seat traps pressure on one side of it.";
+    ZERO_NOT_RELEASED = "zero-not-released": "The unit is opened before a named role has released the proof of zero: a hold on a step that proves every side.";
+    OPENED_TWICE = "opened-twice": "A joint is slackened or its fasteners come off a second time with nothing between.";
+    CRACK_ORDER = "crack-order": "A joint comes apart in the wrong order. Slacken, crack it away from you with its fasteners still on, only then take them off.";
+    CLAMPED_PART_MISSING = "clamped-part-missing": "A joint is closed while something it clamps is not on yet.";
+    HAND_START_TWICE = "hand-start-twice": "Fasteners are run on by hand that are on already.";
+    LUBRICANT_MISSING = "lubricant-missing": "Fasteners are run on before the lubricant their window is written for.";
+    NO_HAND_START = "no-hand-start": "A joint is tightened whose fasteners were not run on by hand; a crossed thread takes the torque and clamps nothing.";
+    TIGHTENED_TWICE = "tightened-twice": "A tight joint is tightened again. A wrench on a tight nut proves only “at least”; write a re-check, or slacken first.";
+    RECHECK_TOO_EARLY = "recheck-too-early": "A joint is re-checked before it is tight and has rested.";
+    PART_STILL_CLAMPED = "part-still-clamped": "A part comes off or goes on while the fasteners of a joint that clamps it are on.";
+    PART_NOT_ON = "part-not-on": "More pieces of a part come off than are on.";
+    PART_NEVER_OFF = "part-never-off": "A part is fitted that never came off, so a step is missing or names the wrong part.";
+    PART_FITTED_TWICE = "part-fitted-twice": "A part is fitted that is on already, so one of the two steps is wrong.";
+    COUNT_DIFFERS = "count-differs": "The pieces that come off are not as many as those that go on.";
+    SINGLE_USE_REFITTED = "single-use-refitted": "A single-use part is fitted again, for the kit has no new one.";
+    PART_COVERED = "part-covered": "A part comes off or goes on while something that covers it is on.";
+    VERIFIED_TOO_EARLY = "verified-too-early": "A part is verified before it is fitted, so nothing of its fitting is seen.";
+    VERIFIED_HIDDEN = "verified-hidden": "A part is verified after something hides it; nobody can see it any more.";
+    LUBRICANT_LATE = "lubricant-late": "A lubricant is put on after the fitting it belongs to.";
+    LUBRICANT_WRONG = "lubricant-wrong": "A lubricant does not suit the rubber, or the condition the joint's window is written for.";
+    NO_WINDOW = "no-window": "With some choice of options a step works on a joint that has no entry for that choice, so no window.";
+    PART_NOT_ON_ROUTE = "part-not-on-route": "With some choice of options a step handles a part that the unit does not have then.";
+    TOO_MANY_ROUTES = "too-many-routes": "The options multiply to more than 4,096 choices. The proof looks at every one, so it refuses before any work.";
+    TEST_TOO_EARLY = "test-too-early": "A test comes before a joint, a part, a rest, a re-check, a verification, the balance or the decisions are complete.";
+    PART_NOT_REFITTED = "part-not-refitted": "A part comes off and neither it nor a new one ever goes on.";
+    KIT_PART_NOT_FITTED = "kit-part-not-fitted": "The kit brings a part that no step fits; either the step or the kit line is missing.";
+    JOINT_NOT_TIGHTENED = "joint-not-tightened": "A joint is opened, or opened again, and never tightened through its last pass after that.";
+    LOCK_LEFT_ON = "lock-left-on": "A lock is hung and never taken off; each lock comes off by a written step.";
+    POINT_NOT_RESTORED = "point-not-restored": "An isolating point is never put back for service.";
+    COVER_LEFT_ON = "cover-left-on": "A cover, sleeve, plug or test supply goes on and never comes off.";
+    ENERGY_LEFT_IN = "energy-left-in": "Test energy is let in and never vented; the unit would be handed on under pressure.";
+    OWN_LOCKS_LEFT_ON = "own-locks-left-on": "The workers' own locks never come off; no step asks it on return.";
+    NO_DISPOSITIONS = "no-dispositions": "Parts come off, but after that no step asks whether they are kept, discarded or inspected.";
+    NO_BALANCE = "no-balance": "Parts come off, but no step balances pieces off against pieces on.";
+    TOOLS_NOT_COUNTED = "tools-not-counted": "No step counts wrenches, picks and rags out of the unit.";
+    NO_ZERO_CHECK = "no-zero-check": "The unit is opened, but the procedure declares no side of a zero-energy check; the program has no gate to ask when zero is stale.";
+    NO_SIGNATURE = "no-signature": "No step asks the signatures of performer and verifier.";
+    STEP_UNREACHABLE = "step-unreachable": "A step comes after the signatures, which end the record.";
+    ORIENTATION_NOT_ASKED = "orientation-not-asked": "A part with a right way up is fitted, but the step asks nothing that shows which way it went in.";
+    ORIENTATION_GIVEN_AWAY = "orientation-given-away": "A word of the right answer alone stands in the act or the question, so who reads can answer without looking.";
+    VERIFIED_BY_NOBODY = "verified-by-nobody": "A step verifies parts but names no verification by another person, or asks that person nothing he could find.";
+    ASKS_DIFFER = "asks-differ": "What a step asks and what it says it does differ: a joint tightened, re-checked or rested in one but not in the other, or zero proved with nothing read.";
+    LETS_IN_UNSAID = "lets-in-unsaid": "A step lets energy in but does not say so; at the unit zero would still seem proved.";
+    TEST_OVER_LIMIT = "test-over-limit": "A test goes beyond the limit of its chamber.";
+    TEST_WITHOUT_GAUGE = "test-without-gauge": "Pressure is let in with no gauge named, or with one that does not reach it.";
+    GAUGE_SCALE = "gauge-scale": "The full scale of the gauge is less than 1.5 or more than 4 times the highest test pressure it reads (from memory, no source read).";
+    UNUSED_NAME = "unused-name": "Something is declared that no step uses: a slip, or a step forgotten.";
+    JOINT_AMBIGUOUS = "joint-ambiguous": "Two entries of one joint can stand on the same route, so the window is ambiguous.";
+    PASS_ORDER = "pass-order": "A pass is not above the one before; passes rise to the target.";
+    PASS_OUTSIDE_WINDOW = "pass-outside-window": "The last pass, the target, is not in the joint's window.";
+    WINDOW_ONE_SIDED = "window-one-sided": "The window of a joint has only one limit; torque needs both.";
+    NO_ROUNDS = "no-rounds": "A joint of more than two fasteners ends with its last pass and no round; the first nuts relax as the others are tightened.";
+    WRENCH_WITHOUT_RANGE = "wrench-without-range": "No wrench of the joint states its usable range, so nobody knows whether it can make the passes.";
+    NO_WRENCH_FOR_PASS = "no-wrench-for-pass": "No wrench listed for the joint has a usable range that holds each pass and the window.";
+    THREAD_UNKNOWN = "thread-unknown": "The thread is not in the table, so nothing can be worked out about the joint.";
+    GRADE_UNKNOWN = "grade-unknown": "The grade is not in the table, or has no published strength for this thread.";
+    CONDITION_UNKNOWN = "condition-unknown": "The letter names no thread condition. Known: N nickel and H graphite anti-seize, G food grease, P PFPE grease, O oiled, Z zinc dry, D plain dry.";
+    DRY_STAINLESS = "dry-stainless": "Dry stainless on stainless is refused: it galls.";
+    OVER_75 = "over-75-percent": "The top of the window loads the bolts beyond 75 % of proof at the lowest nut factor of the condition. With an engineer's reason in the procedure it is a note.";
+    SLIP_OVER_90 = "slip-over-90-percent": "One slip of condition, anti-seize on a dry joint, loads the bolts beyond 90 % of proof. It is a note where the procedure asks the condition before the first pass and states the slip at the joint.";
+    WINDOW_NARROW = "window-narrow": "The window is no wider than the deviation of the best wrench listed (4 % of reading where it states none; ISO 6789, read second-hand).";
+    LONG_TEXT = "long-text": "An act has more than 20 words (ASD-STE100, excerpt).";
+    VERB_FIRST = "verb-first": "An act begins with something other than a verb of the field. Only a condition with a comma may stand before it (writer's guide, action steps).";
+    TWO_ACTS = "two-acts": "One step holds two acts. A separate step for each act (MIL-STD-2106A(SH), appendix B), or one of them is forgotten.";
+    CONDITION_LATE = "condition-late": "A condition stands after its act. Who reads the act first does it before he reads the condition.";
+    NEGATIVE = "negative": "An act is told by its opposite: not, never, avoid. Acts are positive; what to avoid is a warning.";
+    PASSIVE = "passive": "An act is passive, so nobody is told to do it.";
+    SIGNAL_WORD_IN_ACT = "signal-word-in-act": "A signal word stands in an act. Warnings precede the step, unnumbered (ANSI Z535, MIL-STD-2106A(SH)).";
+    VAGUE_WORDS = "vague-words": "Words that say no limit: hand tight, as required, snug, check. A required value has unit, low and high (10 CFR 50 appendix B, criterion V).";
+    ACT_IN_WARNING = "act-in-warning": "A warning holds an act of the procedure; nobody ticks it, so it is forgotten.";
 }
 
 /// What a code means and what to do about it; none for an unknown code.
@@ -38,4 +129,15 @@ pub fn explain(code: &str) -> Option<&'static str> {
     ALL.iter()
         .find(|(name, _)| *name == code)
         .map(|(_, text)| *text)
+}
+
+/// The severity of a code where it is always the same: style and advice warn, everything else is an error.
+pub(crate) fn severity(code: &str) -> Severity {
+    match code {
+        GAUGE_SCALE | UNUSED_NAME | NO_ROUNDS | WRENCH_WITHOUT_RANGE | WINDOW_NARROW
+        | SLIP_OVER_90 | LONG_TEXT | VERB_FIRST | CONDITION_LATE | NEGATIVE | PASSIVE => {
+            Severity::Warning
+        }
+        _ => Severity::Error,
+    }
 }

@@ -1,9 +1,12 @@
 //! Procedures: the written rebuild of one kind of unit.
 //!
 //! [`read`](fn@read) turns a procedure's JSON text into a [`Procedure`] or every finding at once, by format number and
-//! structure alone. A rebuild runs on one [`Route`], the list of steps for one choice of options. The crate knows no
+//! structure alone. [`prove`](fn@prove) runs a procedure against the model of its assembly ([`assembly`]) on every route and
+//! names what cannot be right; [`check`] does both and places every finding in the text. A rebuild runs on one [`Route`], the list of steps for one choice of options. The crate knows no
 //! clock, file or environment.
 
+pub mod assembly;
+mod assembly_work;
 mod builtin;
 pub mod codes;
 mod convert;
@@ -12,10 +15,14 @@ pub mod finding;
 pub mod model;
 mod names;
 mod nearest;
+mod prove;
+mod prove_joints;
+mod prove_steps;
 mod read;
 pub mod route;
 mod shape;
 mod source;
+mod style;
 mod wire;
 mod wire_step;
 
@@ -23,6 +30,7 @@ pub use builtin::builtin;
 pub use codes::explain;
 pub use finding::{Finding, Severity};
 pub use model::Procedure;
+pub use prove::{MOST_ROUTES, all_choices, check, prove};
 pub use read::{MOST_FINDINGS, read};
 pub use route::{Choices, Route};
 pub use shape::schema;

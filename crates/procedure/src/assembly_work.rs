@@ -1,0 +1,479 @@
+//! What acts at the unit make of parts and joints: taking apart, putting together.
+
+use crate::assembly::{Assembly, Fault, State};
+use crate::codes;
+use crate::model::{Deed, EnergyKind, Pattern};
+
+/// Joints with fewer fasteners than this come apart without a crack of their own: gland nuts, lock nuts.
+const CRACKED_FROM: u32 = 4;
+
+impl Assembly<'_> {
+    /// What every hands-on act needs: no test energy in, own locks on, stored energy relieved.
+    fn hands_on(&self, state: &State, what: &str, faults: &mut Vec<Fault>) {
+        if let Some(inside) = state.let_in.first() {
+            let message = format!("{what} is worked on while test energy is in {inside}.");
+            faults.push(Fault::new(
+                codes::HANDS_ON_UNDER_TEST,
+                message,
+                "Vent and prove zero before this step.",
+            ));
+        }
+        if !state.own_locks {
+            let message = format!("{what} is worked on before the workers' own locks are on.");
+            faults.push(Fault::new(
+                codes::OWN_LOCKS_MISSING,
+                message,
+                "Ask for own locks in an earlier step.",
+            ));
+        }
+        let stored = |kind: EnergyKind| {
+            matches!(
+                kind,
+                EnergyKind::Spring | EnergyKind::Trapped | EnergyKind::Gravity | EnergyKind::Heat
+            )
+        };
+        let held = self
+            .procedure
+            .energies
+            .iter()
+            .zip(&state.released)
+            .find(|(energy, out)| stored(energy.kind) && !**out);
+        if let Some((energy, _)) = held {
+            let message = format!("{what} is worked on before {} is released.", energy.id);
+            faults.push(Fault::new(
+                codes::ENERGY_NOT_RELEASED,
+                message,
+                "Release stored energy in the make-safe section.",
+            ));
+        }
+    }
+
+    /// What opening needs besides: every source locked, every side proved since, and released by the role named.
+    fn zero(&self, state: &State, what: &str, faults: &mut Vec<Fault>) {
+        if let Some(point) = self.unlocked_point(state, None) {
+            let message = format!("{what} is opened before {point} is isolated and locked.");
+            faults.push(Fault::new(
+                codes::OPENED_BEFORE_LOCKED,
+                message,
+                "Isolate and lock every source first.",
+            ));
+        }
+        // After the first release a stale zero is asked anew by the program, as a gate of its own.
+        if let Some((side, _)) = self
+            .procedure
+            .zero
+            .iter()
+            .zip(&state.proved)
+            .find(|(_, proved)| !**proved)
+            && !state.zero_released
+        {
+            let message = format!("{what} is opened before zero is proved on {}.", side.id);
+            faults.push(Fault::new(
+                codes::OPENED_UNDER_PRESSURE,
+                message,
+                "Prove zero on every side before this step.",
+            ));
+        } else if !state.zero_released {
+            let message = format!("{what} is opened before the proof of zero is released.");
+            faults.push(Fault::new(
+                codes::ZERO_NOT_RELEASED,
+                message,
+                "Write a hold that proves every side before this step.",
+            ));
+        }
+    }
+
+    pub(crate) fn open(
+        &self,
+        state: &mut State,
+        deed: &Deed,
+        joint: &str,
+        faults: &mut Vec<Fault>,
+    ) {
+        let Some(at) = self.joint(joint) else {
+            faults.push(no_joint(joint));
+            return;
+        };
+        self.hands_on(state, joint, faults);
+        self.zero(state, joint, faults);
+        let written = &self.procedure.joints[at];
+        let now = &mut state.joints[at];
+        match deed {
+            Deed::Slacken { .. } => {
+                if now.slack {
+                    faults.push(Fault::new(
+                        codes::OPENED_TWICE,
+                        format!("{joint} is slack already."),
+                        "Leave one of the two out.",
+                    ));
+                }
+                now.slack = true;
+                now.rested = false;
+            }
+            Deed::Crack { .. } => {
+                if !now.slack || !now.fastened || now.cracked {
+                    let message =
+                        format!("{joint} is cracked open where it is not slack, fasteners on.");
+                    faults.push(Fault::new(
+                        codes::CRACK_ORDER,
+                        message,
+                        "Slacken, then crack with the fasteners still on, then take them off.",
+                    ));
+                }
+                now.cracked = true;
+            }
+            _ => {
+                if !now.fastened {
+                    faults.push(Fault::new(
+                        codes::OPENED_TWICE,
+                        format!("The fasteners of {joint} are off already."),
+                        "Leave one of the two out.",
+                    ));
+                }
+                if !now.slack {
+                    let message =
+                        format!("The fasteners of {joint} come off before they are slackened.");
+                    faults.push(Fault::new(
+                        codes::CRACK_ORDER,
+                        message,
+                        "Slacken them in an earlier step.",
+                    ));
+                }
+                if written.boundary.is_some() && written.fasteners >= CRACKED_FROM && !now.cracked {
+                    let message =
+                        format!("The fasteners of {joint} come off before it is cracked open.");
+                    faults.push(Fault::new(
+                        codes::CRACK_ORDER,
+                        message,
+                        "Crack the joint away from you with its fasteners still on.",
+                    ));
+                }
+                (now.fastened, now.hand_started, now.lubricated) = (false, false, false);
+            }
+        }
+    }
+
+    pub(crate) fn close(
+        &self,
+        state: &mut State,
+        deed: &Deed,
+        joint: &str,
+        faults: &mut Vec<Fault>,
+    ) {
+        let Some(at) = self.joint(joint) else {
+            faults.push(no_joint(joint));
+            return;
+        };
+        self.hands_on(state, joint, faults);
+        let written = &self.procedure.joints[at];
+        let missing = written
+            .clamps
+            .iter()
+            .filter_map(|part| self.part(part))
+            .find(|part| state.parts[*part].on < self.procedure.parts[*part].count);
+        let now = &mut state.joints[at];
+        if let Some(part) = missing {
+            let message = format!(
+                "{joint} is closed before {} is on.",
+                self.procedure.parts[part].id
+            );
+            faults.push(Fault::new(
+                codes::CLAMPED_PART_MISSING,
+                message,
+                "Fit what the joint clamps before its fasteners.",
+            ));
+        }
+        match deed {
+            Deed::HandStart { .. } => {
+                if now.fastened {
+                    let message =
+                        format!("The fasteners of {joint} are run on by hand, but they are on.");
+                    faults.push(Fault::new(
+                        codes::HAND_START_TWICE,
+                        message,
+                        "Leave one of the two out.",
+                    ));
+                }
+                if let (Some(lubricant), false) = (&written.lubricant, now.lubricated) {
+                    let message =
+                        format!("{joint} is hand-started before {lubricant} is on its threads.");
+                    faults.push(Fault::new(
+                        codes::LUBRICANT_MISSING,
+                        message,
+                        "Put the lubricant on first; the window is written for it.",
+                    ));
+                }
+                (now.fastened, now.hand_started) = (true, true);
+            }
+            Deed::Tighten { .. } => {
+                if !now.hand_started {
+                    let message = format!("{joint} is tightened without a hand-start.");
+                    faults.push(Fault::new(
+                        codes::NO_HAND_START,
+                        message,
+                        "Run every fastener on by hand first, at least 3 turns.",
+                    ));
+                }
+                if !now.slack {
+                    let message = format!("{joint} is tightened, but it is tight.");
+                    faults.push(Fault::new(
+                        codes::TIGHTENED_TWICE,
+                        message,
+                        "Leave one out; to check a tight joint write a re-check.",
+                    ));
+                }
+                (now.slack, now.cracked, now.fastened, now.rested) = (false, false, true, false);
+            }
+            _ => {
+                if now.slack || !now.rested {
+                    let message = format!("{joint} is re-checked before it is tight and rested.");
+                    faults.push(Fault::new(
+                        codes::RECHECK_TOO_EARLY,
+                        message,
+                        "Tighten, rest, then re-check.",
+                    ));
+                }
+            }
+        }
+    }
+
+    pub(crate) fn off(&self, state: &mut State, part: &str, count: u32, faults: &mut Vec<Fault>) {
+        let Some(at) = self.part(part) else {
+            faults.push(no_part(part));
+            return;
+        };
+        self.hands_on(state, part, faults);
+        self.zero(state, part, faults);
+        self.covered(state, at, "comes off", faults);
+        for joint in &self.clamped_by[at] {
+            let (written, now) = (&self.procedure.joints[*joint], &state.joints[*joint]);
+            let held = if written.pattern == Pattern::Single {
+                !now.slack
+            } else {
+                now.fastened
+            };
+            if held {
+                let message = format!("{part} comes off while {} still holds it.", written.id);
+                faults.push(Fault::new(
+                    codes::PART_STILL_CLAMPED,
+                    message,
+                    "Take the fasteners off in an earlier step.",
+                ));
+            }
+        }
+        let now = &mut state.parts[at];
+        if count > now.on {
+            let message = format!("{count} of {part} come off, but {} are on.", now.on);
+            faults.push(Fault::new(
+                codes::PART_NOT_ON,
+                message,
+                "Take off what is on, once.",
+            ));
+        }
+        now.on = now.on.saturating_sub(count);
+        now.off += count;
+        now.verified = false;
+    }
+
+    pub(crate) fn on(&self, state: &mut State, part: &str, count: u32, faults: &mut Vec<Fault>) {
+        let Some(at) = self.part(part) else {
+            faults.push(no_part(part));
+            return;
+        };
+        self.hands_on(state, part, faults);
+        self.covered(state, at, "goes on", faults);
+        for joint in &self.clamped_by[at] {
+            let (written, now) = (&self.procedure.joints[*joint], &state.joints[*joint]);
+            if now.fastened && written.pattern != Pattern::Single {
+                let message = format!(
+                    "{part} goes on while the fasteners of {} are on.",
+                    written.id
+                );
+                faults.push(Fault::new(
+                    codes::PART_STILL_CLAMPED,
+                    message,
+                    "Fit it before the fasteners.",
+                ));
+            }
+        }
+        let written = &self.procedure.parts[at];
+        let now = &mut state.parts[at];
+        if now.off == 0 {
+            let message = format!("{part} is fitted, but was never taken off.");
+            faults.push(Fault::new(
+                codes::PART_NEVER_OFF,
+                message,
+                "Take it off first, or leave this out.",
+            ));
+        } else if now.on == written.count {
+            let message = format!("{part} is fitted twice.");
+            faults.push(Fault::new(
+                codes::PART_FITTED_TWICE,
+                message,
+                "Leave one of the two out.",
+            ));
+        } else if now.on + count > written.count {
+            let message = format!(
+                "{count} of {part} go on; then {} of {} are on.",
+                now.on + count,
+                written.count
+            );
+            faults.push(Fault::new(
+                codes::COUNT_DIFFERS,
+                message,
+                "Make the pieces fitted as many as the unit has.",
+            ));
+        }
+        if written.single_use && !written.from_kit {
+            let message = format!("{part} is single-use, but the kit has no new one.");
+            faults.push(Fault::new(
+                codes::SINGLE_USE_REFITTED,
+                message,
+                "Put a new one on the kit list, or say that it may be used again.",
+            ));
+        }
+        now.on = (now.on + count).min(written.count);
+        now.fitted += count;
+        now.verified = false;
+    }
+
+    fn covered(&self, state: &State, at: usize, what: &str, faults: &mut Vec<Fault>) {
+        let part = &self.procedure.parts[at];
+        let over = part
+            .under
+            .iter()
+            .filter_map(|over| self.part(over))
+            .find(|over| state.parts[*over].on > 0);
+        if let Some(over) = over {
+            let message = format!(
+                "{} {what} while {} is on.",
+                part.id, self.procedure.parts[over].id
+            );
+            faults.push(Fault::new(
+                codes::PART_COVERED,
+                message,
+                "Change the order, or what lies under what.",
+            ));
+        }
+    }
+
+    pub(crate) fn verify(&self, state: &mut State, parts: &[String], faults: &mut Vec<Fault>) {
+        for part in parts {
+            let Some(at) = self.part(part) else {
+                faults.push(no_part(part));
+                continue;
+            };
+            if state.parts[at].on < self.procedure.parts[at].count {
+                let message = format!("{part} is verified before it is fitted.");
+                faults.push(Fault::new(
+                    codes::VERIFIED_TOO_EARLY,
+                    message,
+                    "Verify it between its fitting and what hides it.",
+                ));
+            }
+            let over = self.procedure.parts[at]
+                .under
+                .iter()
+                .filter_map(|over| self.part(over))
+                .find(|over| state.parts[*over].on > 0);
+            if let Some(over) = over {
+                let message = format!(
+                    "{part} is verified after {} hides it.",
+                    self.procedure.parts[over].id
+                );
+                faults.push(Fault::new(
+                    codes::VERIFIED_HIDDEN,
+                    message,
+                    "Verify it before what hides it goes on.",
+                ));
+            }
+            state.parts[at].verified = true;
+        }
+    }
+
+    pub(crate) fn lubricate(
+        &self,
+        state: &mut State,
+        parts: &[String],
+        joints: &[String],
+        with: &str,
+        faults: &mut Vec<Fault>,
+    ) {
+        let never_on = self
+            .procedure
+            .consumables
+            .iter()
+            .find(|item| item.id == with)
+            .map_or(&[][..], |item| &item.never_on);
+        for part in parts {
+            let Some(at) = self.part(part) else {
+                faults.push(no_part(part));
+                continue;
+            };
+            let written = &self.procedure.parts[at];
+            if state.parts[at].on > 0 {
+                let message = format!("{part} gets {with} after it is fitted.");
+                faults.push(Fault::new(
+                    codes::LUBRICANT_LATE,
+                    message,
+                    "Lubricate before the fitting.",
+                ));
+            }
+            if let Some(rubber) = written
+                .elastomer
+                .as_ref()
+                .filter(|rubber| never_on.contains(rubber))
+            {
+                let message = format!("{part} is {rubber}; {with} must never touch {rubber}.");
+                faults.push(Fault::new(
+                    codes::LUBRICANT_WRONG,
+                    message,
+                    "Write a lubricant that suits the rubber.",
+                ));
+            }
+        }
+        for joint in joints {
+            let Some(at) = self.joint(joint) else {
+                faults.push(no_joint(joint));
+                continue;
+            };
+            if state.joints[at].fastened {
+                let message =
+                    format!("The threads of {joint} get {with} after its fasteners are on.");
+                faults.push(Fault::new(
+                    codes::LUBRICANT_LATE,
+                    message,
+                    "Lubricate before the hand-start.",
+                ));
+            }
+            if self.procedure.joints[at].lubricant.as_deref() != Some(with) {
+                let message =
+                    format!("{joint} gets {with}; its window is written for another condition.");
+                faults.push(Fault::new(
+                    codes::LUBRICANT_WRONG,
+                    message,
+                    "Name the lubricant at the joint, or leave this out.",
+                ));
+            }
+            state.joints[at].lubricated = true;
+        }
+    }
+}
+
+fn no_joint(joint: &str) -> Fault {
+    let message = format!("With these options there is no joint {joint}, so no window.");
+    Fault::new(
+        codes::NO_WINDOW,
+        message,
+        "Give the joint a window for this choice, or the step a condition.",
+    )
+}
+
+fn no_part(part: &str) -> Fault {
+    let message = format!("With these options there is no {part}.");
+    Fault::new(
+        codes::PART_NOT_ON_ROUTE,
+        message,
+        "Give the part or the step the same condition.",
+    )
+}

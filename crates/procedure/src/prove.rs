@@ -1,0 +1,562 @@
+//! The proof: every route of a procedure run against the model of its assembly, all findings at once.
+//!
+//! Each route is folded through [`Assembly::apply`]; what is then still open at the test and at the end is named at
+//! the step that opened it. A finding carries the smallest choice of options that brings it about.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use crate::assembly::{Act, Assembly, Fault, State};
+use crate::codes;
+use crate::finding::{Finding, Severity};
+use crate::model::{Asked, Deed, PointKind, Procedure, Step, Verify};
+use crate::read::{placed, read_source};
+use crate::route::{Choices, Route};
+use crate::source::Source;
+use crate::{prove_joints, prove_steps, style};
+
+/// Most choices of options proved; more is a finding before any work.
+pub const MOST_ROUTES: usize = 4096;
+
+/// Reads and proves: every finding about a text, each with line and column.
+pub fn check(bytes: &[u8]) -> Vec<Finding> {
+    let source = match Source::parse(bytes) {
+        Ok(source) => source,
+        Err(finding) => return vec![*finding],
+    };
+    match read_source(&source, bytes) {
+        Ok(procedure) => placed(&source, prove(&procedure)),
+        Err(findings) => findings,
+    }
+}
+
+/// Proves a procedure on every route. Without the text findings have no line and column; [`check`] gives both.
+pub fn prove(procedure: &Procedure) -> Vec<Finding> {
+    let routes: usize = procedure
+        .options
+        .iter()
+        .map(|option| option.values.len())
+        .fold(1, usize::saturating_mul);
+    if routes > MOST_ROUTES {
+        let message =
+            format!("The options give {routes} choices; at most {MOST_ROUTES} are proved.");
+        let remedy = "Split the procedure, or drop options that no step depends on.";
+        return vec![Finding::new(
+            codes::TOO_MANY_ROUTES,
+            Severity::Error,
+            "/options",
+            message,
+            remedy,
+        )];
+    }
+    let mut findings = prove_joints::joints(procedure);
+    findings.extend(prove_steps::steps(procedure));
+    findings.extend(style::style(procedure));
+    let choices = all_choices(procedure);
+    let mut seen: BTreeMap<(String, &'static str, String), Found> = BTreeMap::new();
+    for (at, choice) in choices.iter().enumerate() {
+        let mut proof = Proof {
+            procedure,
+            assembly: Assembly::new(procedure, choice),
+            route: procedure.route(choice),
+            faults: Vec::new(),
+        };
+        proof.run();
+        for (step, fault) in proof.faults {
+            let (pointer, id) = match step {
+                Some(number) => {
+                    let place = proof.route.places[number];
+                    (
+                        format!("/sections/{}/steps/{}", place.section, place.step),
+                        Some(procedure.step(place).id.clone()),
+                    )
+                }
+                None => ("/sections".to_owned(), None),
+            };
+            let found = seen
+                .entry((pointer, fault.code, fault.message))
+                .or_insert_with(|| Found {
+                    step: id,
+                    number: step.map(|number| number + 1),
+                    remedy: fault.remedy,
+                    routes: BTreeSet::new(),
+                });
+            found.routes.insert(at);
+        }
+    }
+    for ((pointer, code, message), found) in seen {
+        let mut finding = Finding::new(code, codes::severity(code), pointer, message, found.remedy);
+        finding.step = found.step;
+        finding.number = found.number;
+        finding.options = smallest(procedure, &choices, &found.routes);
+        findings.push(finding);
+    }
+    findings
+}
+
+struct Found {
+    step: Option<String>,
+    number: Option<usize>,
+    remedy: String,
+    routes: BTreeSet<usize>,
+}
+
+/// Every choice of options, in the order they are declared.
+pub fn all_choices(procedure: &Procedure) -> Vec<Choices> {
+    let mut all = vec![Choices::default()];
+    for option in &procedure.options {
+        all = all
+            .into_iter()
+            .flat_map(|choice| {
+                option.values.iter().map(move |(value, _)| {
+                    let mut choice = choice.clone();
+                    choice.0.insert(option.id.clone(), value.clone());
+                    choice
+                })
+            })
+            .collect();
+    }
+    all
+}
+
+/// The fewest option values such that every route with them has the finding; among equals the first declared.
+fn smallest(
+    procedure: &Procedure,
+    choices: &[Choices],
+    routes: &BTreeSet<usize>,
+) -> BTreeMap<String, String> {
+    if routes.len() == choices.len() {
+        return BTreeMap::new();
+    }
+    let Some(first) = routes.first().map(|at| &choices[*at].0) else {
+        return BTreeMap::new();
+    };
+    let options: Vec<&String> = procedure.options.iter().map(|option| &option.id).collect();
+    for wanted in 1..options.len() {
+        for mask in 1..1_usize << options.len().min(12) {
+            if mask.count_ones() as usize != wanted {
+                continue;
+            }
+            let some: BTreeMap<String, String> = options
+                .iter()
+                .enumerate()
+                .filter(|(at, _)| mask >> at & 1 == 1)
+                .filter_map(|(_, id)| first.get_key_value(*id))
+                .map(|(id, value)| (id.clone(), value.clone()))
+                .collect();
+            let all_have_it = choices
+                .iter()
+                .enumerate()
+                .filter(|(_, choice)| {
+                    some.iter()
+                        .all(|(id, value)| choice.0.get(id) == Some(value))
+                })
+                .all(|(at, _)| routes.contains(&at));
+            if all_have_it {
+                return some;
+            }
+        }
+    }
+    first.clone()
+}
+
+/// One omission in the make-safe section makes every later act wrong; it is named at the first of them.
+const SAID_ONCE: &[&str] = &[
+    codes::OPENED_BEFORE_LOCKED,
+    codes::OPENED_UNDER_PRESSURE,
+    codes::ZERO_NOT_RELEASED,
+    codes::OWN_LOCKS_MISSING,
+    codes::ENERGY_NOT_RELEASED,
+    codes::HANDS_ON_UNDER_TEST,
+];
+
+struct Proof<'p> {
+    procedure: &'p Procedure,
+    assembly: Assembly<'p>,
+    route: Route,
+    /// Index of the step on the route, and what is wrong there.
+    faults: Vec<(Option<usize>, Fault)>,
+}
+
+/// Where things were last opened, taken off, hung or let in, so that what stays open is named there.
+#[derive(Default)]
+struct Opened<'p> {
+    at: BTreeMap<(&'static str, &'p str), usize>,
+}
+
+impl<'p> Proof<'p> {
+    fn fault(&mut self, step: usize, code: &'static str, message: String, remedy: &str) {
+        self.faults
+            .push((Some(step), Fault::new(code, message, remedy)));
+    }
+
+    fn run(&mut self) {
+        let procedure = self.procedure;
+        let steps: Vec<&'p Step> = self
+            .route
+            .places
+            .iter()
+            .map(|place| procedure.step(*place))
+            .collect();
+        let mut state = self.assembly.in_service();
+        let mut opened = Opened::default();
+        let mut tested: Option<usize> = None;
+        let mut new_faults = Vec::new();
+        let mut said = BTreeSet::new();
+        for (number, step) in steps.iter().enumerate() {
+            for deed in &step.does {
+                self.assembly
+                    .apply(&mut state, &Act::Deed(deed, step.energy), &mut new_faults);
+                opened.note(deed, number);
+                if *deed == Deed::Test && tested.is_none() {
+                    self.at_test(&state, number, &steps);
+                    tested = Some(number);
+                }
+            }
+            for ask in &step.asks {
+                match ask {
+                    Asked::OwnLocks { .. } => {
+                        self.assembly
+                            .apply(&mut state, &Act::OwnLocksOn, &mut new_faults);
+                    }
+                    Asked::OwnLocksOff => {
+                        self.assembly
+                            .apply(&mut state, &Act::OwnLocksOff, &mut new_faults);
+                    }
+                    _ => {}
+                }
+            }
+            let proves_all = state.proved.iter().all(|proved| *proved);
+            if step.hold.is_some()
+                && proves_all
+                && step
+                    .does
+                    .iter()
+                    .any(|deed| matches!(deed, Deed::Prove { .. }))
+            {
+                self.assembly
+                    .apply(&mut state, &Act::ZeroReleased, &mut new_faults);
+            }
+            new_faults.retain(|fault: &Fault| {
+                !SAID_ONCE.contains(&fault.code) || said.insert(fault.code)
+            });
+            self.faults
+                .extend(new_faults.drain(..).map(|fault| (Some(number), fault)));
+        }
+        self.at_end(&state, &opened, &steps);
+    }
+
+    /// The first test: every joint tight, every part on, nothing that belongs before it still to come.
+    fn at_test(&mut self, state: &State, number: usize, steps: &[&Step]) {
+        let remedy = "Move the test behind it, or it before the test.";
+        for at in self.assembly.joint_indexes().collect::<Vec<_>>() {
+            if state.joints[at].slack {
+                let message = format!(
+                    "The test comes before {} is tightened.",
+                    self.procedure.joints[at].id
+                );
+                self.fault(number, codes::TEST_TOO_EARLY, message, remedy);
+            }
+        }
+        for at in self.assembly.part_indexes().collect::<Vec<_>>() {
+            if state.parts[at].on < self.procedure.parts[at].count {
+                let message = format!(
+                    "The test comes before {} is on.",
+                    self.procedure.parts[at].id
+                );
+                self.fault(number, codes::TEST_TOO_EARLY, message, remedy);
+            }
+        }
+        for step in &steps[number + 1..] {
+            let later = step.does.iter().find_map(|deed| match deed {
+                Deed::Rest => Some("a rest".to_owned()),
+                Deed::Recheck { joint } => Some(format!("the re-check of {joint}")),
+                Deed::Verify { .. } => Some(format!("the verification in step {}", step.id)),
+                _ => None,
+            });
+            let later = later.or_else(|| {
+                step.asks
+                    .contains(&Asked::Balance)
+                    .then(|| "the balance of the parts".to_owned())
+            });
+            let later = later.or_else(|| {
+                step.asks
+                    .contains(&Asked::Decisions)
+                    .then(|| "the decision of findings".to_owned())
+            });
+            if let Some(what) = later {
+                self.fault(
+                    number,
+                    codes::TEST_TOO_EARLY,
+                    format!("The test comes before {what}."),
+                    remedy,
+                );
+            }
+        }
+    }
+
+    /// What is still open when the last step is done.
+    fn at_end(&mut self, state: &State, opened: &Opened<'p>, steps: &[&Step]) {
+        let last = steps.len().saturating_sub(1);
+        let procedure = self.procedure;
+        for at in self.assembly.part_indexes().collect::<Vec<_>>() {
+            let (part, now) = (&procedure.parts[at], state.parts[at]);
+            let step = opened.step("off", &part.id).unwrap_or(last);
+            if now.on == 0 && now.off > 0 {
+                let message = format!("{} is taken off and never fitted.", part.id);
+                self.fault(
+                    step,
+                    codes::PART_NOT_REFITTED,
+                    message,
+                    "Write the step that fits it, or its replacement.",
+                );
+            } else if now.on < part.count {
+                let message = format!(
+                    "{} of {} are on at the end; the unit has {}.",
+                    now.on, part.id, part.count
+                );
+                self.fault(
+                    step,
+                    codes::COUNT_DIFFERS,
+                    message,
+                    "Make the pieces fitted as many as the unit has.",
+                );
+            } else if part.single_use && now.off > 0 && now.fitted < now.off {
+                let message = format!(
+                    "{} of {} come off, {} new ones go on.",
+                    now.off, part.id, now.fitted
+                );
+                self.fault(
+                    step,
+                    codes::COUNT_DIFFERS,
+                    message,
+                    "Make count off and count on the same.",
+                );
+            }
+            if part.from_kit && now.fitted == 0 {
+                let message = format!("The kit has a new {}, but no step fits it.", part.id);
+                self.fault(
+                    step,
+                    codes::KIT_PART_NOT_FITTED,
+                    message,
+                    "Write the steps that take the old one off and fit the new one.",
+                );
+            }
+        }
+        for at in self.assembly.joint_indexes().collect::<Vec<_>>() {
+            if state.joints[at].slack {
+                let joint = &procedure.joints[at].id;
+                let step = opened.step("joint", joint).unwrap_or(last);
+                let message = format!(
+                    "{joint} is opened and never tightened through its last pass after that."
+                );
+                self.fault(
+                    step,
+                    codes::JOINT_NOT_TIGHTENED,
+                    message,
+                    "Write the step that tightens it.",
+                );
+            }
+        }
+        for (point, now) in procedure.points.iter().zip(&state.points) {
+            if now.locked {
+                let message = format!("The lock of {} is never taken off again.", point.id);
+                self.fault(
+                    opened.step("lock", &point.id).unwrap_or(last),
+                    codes::LOCK_LEFT_ON,
+                    message,
+                    "Write the step that takes it off on return.",
+                );
+            } else if now.isolated && point.kind == PointKind::Isolating {
+                let message = format!("{} is never put back.", point.id);
+                self.fault(
+                    opened.step("isolate", &point.id).unwrap_or(last),
+                    codes::POINT_NOT_RESTORED,
+                    message,
+                    "Write the step that opens it on return.",
+                );
+            }
+        }
+        for (cover, on) in procedure.covers.iter().zip(&state.covers) {
+            if *on {
+                let message = format!("{} goes on and never comes off.", cover.id);
+                self.fault(
+                    opened.step("cover", &cover.id).unwrap_or(last),
+                    codes::COVER_LEFT_ON,
+                    message,
+                    "Write the step that takes it off.",
+                );
+            }
+        }
+        for inside in &state.let_in {
+            let message = format!("What is let into {inside} for the test is never vented.");
+            self.fault(
+                opened.step("let in", inside).unwrap_or(last),
+                codes::ENERGY_LEFT_IN,
+                message,
+                "Write the step that vents it.",
+            );
+        }
+        if state.own_locks {
+            self.faults.push((
+                None,
+                Fault::new(
+                    codes::OWN_LOCKS_LEFT_ON,
+                    "The workers' own locks never come off.",
+                    "Ask for own locks off on return.",
+                ),
+            ));
+        }
+        self.missing_asks(steps);
+    }
+
+    /// What every route that takes parts off must ask somewhere.
+    fn missing_asks(&mut self, steps: &[&Step]) {
+        let position =
+            |wanted: fn(&Asked) -> bool| steps.iter().position(|step| step.asks.iter().any(wanted));
+        let first_off = steps.iter().position(|step| {
+            step.does
+                .iter()
+                .any(|deed| matches!(deed, Deed::Off { .. }))
+        });
+        let mut missing = Vec::new();
+        if first_off.is_some() {
+            if position(|ask| *ask == Asked::Dispositions)
+                .is_none_or(|asked| Some(asked) < first_off)
+            {
+                missing.push((
+                    codes::NO_DISPOSITIONS,
+                    "Parts come off, but no step asks their dispositions.",
+                    "Write a step that asks dispositions after the teardown.",
+                ));
+            }
+            if position(|ask| *ask == Asked::Balance).is_none() {
+                missing.push((
+                    codes::NO_BALANCE,
+                    "Parts come off, but no step balances them.",
+                    "Write a balance before the joint that hides them.",
+                ));
+            }
+            if position(|ask| *ask == Asked::ToolsOut).is_none() {
+                missing.push((
+                    codes::TOOLS_NOT_COUNTED,
+                    "Parts come off, but no step counts wrenches, picks and rags out.",
+                    "Count tools before the test and again at the end.",
+                ));
+            }
+            if self.procedure.zero.is_empty() {
+                missing.push((
+                    codes::NO_ZERO_CHECK,
+                    "The unit is opened, but the procedure writes no zero-energy check.",
+                    "Declare every side of the seat under zero.",
+                ));
+            }
+        }
+        match position(|ask| *ask == Asked::Sign) {
+            None => missing.push((
+                codes::NO_SIGNATURE,
+                "No step asks the signatures.",
+                "Write the signatures as the last step.",
+            )),
+            Some(sign) if sign + 1 < steps.len() => {
+                let message = format!(
+                    "Step {} comes after the signatures and can never be reached.",
+                    steps[sign + 1].id
+                );
+                self.fault(
+                    sign + 1,
+                    codes::STEP_UNREACHABLE,
+                    message,
+                    "Move it before the signatures.",
+                );
+            }
+            Some(_) => {}
+        }
+        for (code, message, remedy) in missing {
+            self.faults.push((None, Fault::new(code, message, remedy)));
+        }
+        for (number, step) in steps.iter().enumerate() {
+            self.orientation(number, step);
+        }
+    }
+
+    /// A part with a right way up is asked for where it is fitted, and the text does not give the answer away.
+    fn orientation(&mut self, number: usize, step: &Step) {
+        let asked = step
+            .asks
+            .iter()
+            .any(|ask| matches!(ask, Asked::Orientation { .. }));
+        for deed in &step.does {
+            match deed {
+                Deed::On { part, .. } if !asked => {
+                    let oriented = self
+                        .assembly
+                        .part(part)
+                        .is_some_and(|at| self.procedure.parts[at].oriented);
+                    if oriented {
+                        let message = format!(
+                            "{part} has a right way up, but the step that fits it asks no orientation."
+                        );
+                        self.fault(
+                            number,
+                            codes::ORIENTATION_NOT_ASKED,
+                            message,
+                            "Ask which mark or edge shows, options unmarked.",
+                        );
+                    }
+                }
+                Deed::Verify { .. } if step.verify.is_none() => {
+                    let message =
+                        "Parts are verified here, but by nobody: the step names no verification."
+                            .to_owned();
+                    self.fault(
+                        number,
+                        codes::VERIFIED_BY_NOBODY,
+                        message,
+                        "Write verify: concurrent or independent.",
+                    );
+                }
+                _ => {}
+            }
+        }
+        let independent_without_ask = step.verify == Some(Verify::Independent)
+            && !step.asks.iter().any(|ask| {
+                matches!(
+                    ask,
+                    Asked::Count { .. }
+                        | Asked::Choice { .. }
+                        | Asked::Orientation { .. }
+                        | Asked::Reading(_)
+                )
+            });
+        if independent_without_ask {
+            let message = "Independent verification has nothing to find: the step asks no count, choice or reading.".to_owned();
+            self.fault(
+                number,
+                codes::VERIFIED_BY_NOBODY,
+                message,
+                "Ask what the second person finds by his own look.",
+            );
+        }
+    }
+}
+
+impl<'p> Opened<'p> {
+    fn note(&mut self, deed: &'p Deed, number: usize) {
+        let key = match deed {
+            Deed::Off { part, .. } => ("off", part),
+            Deed::Slacken { joint } | Deed::Crack { joint } | Deed::Unfasten { joint } => {
+                ("joint", joint)
+            }
+            Deed::Lock { point } => ("lock", point),
+            Deed::Isolate { point } => ("isolate", point),
+            Deed::CoverOn { cover } => ("cover", cover),
+            Deed::LetIn { chamber, .. } => ("let in", chamber),
+            _ => return,
+        };
+        self.at.insert((key.0, key.1.as_str()), number);
+    }
+
+    fn step(&self, kind: &'static str, name: &str) -> Option<usize> {
+        self.at.get(&(kind, name)).copied()
+    }
+}

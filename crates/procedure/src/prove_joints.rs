@@ -1,0 +1,375 @@
+//! Arithmetic of joints: what each window does to its bolts, and whether a wrench can make each pass.
+
+use reseat_measure::joint::{MOST_PERCENT_OF_PROOF, SLIP_WARNING_PERCENT};
+use reseat_measure::{Bolt, Condition, Grade, Joint as Arithmetic, Quantity, Thread, Unit, Window};
+
+use crate::codes;
+use crate::finding::{Finding, Severity};
+use crate::model::{Asked, Joint, Procedure, Rounds};
+use crate::shape::shown;
+
+/// Deviation of a torque wrench whose own is not stated, percent of reading (ISO 6789, read second-hand).
+const WRENCH_PERCENT: f64 = 4.0;
+
+/// Findings about every joint, whatever the route.
+pub(crate) fn joints(procedure: &Procedure) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (at, joint) in procedure.joints.iter().enumerate() {
+        let mut look = Look {
+            procedure,
+            joint,
+            pointer: format!("/joints/{at}"),
+            findings: &mut findings,
+        };
+        look.passes();
+        look.wrenches();
+        look.strength();
+        for (other_at, other) in procedure.joints.iter().enumerate().skip(at + 1) {
+            if other.id == joint.id && may_meet(joint, other) {
+                let message = format!("Two joints called {} can stand on one route.", joint.id);
+                let remedy = "Give them conditions that exclude each other.";
+                findings.push(Finding::new(
+                    codes::JOINT_AMBIGUOUS,
+                    Severity::Error,
+                    format!("/joints/{other_at}"),
+                    message,
+                    remedy,
+                ));
+            }
+        }
+    }
+    findings
+}
+
+fn may_meet(one: &Joint, other: &Joint) -> bool {
+    !one.when.0.iter().any(|(option, values)| {
+        other
+            .when
+            .0
+            .iter()
+            .any(|(same, others)| option == same && values.is_disjoint(others))
+    })
+}
+
+struct Look<'a> {
+    procedure: &'a Procedure,
+    joint: &'a Joint,
+    pointer: String,
+    findings: &'a mut Vec<Finding>,
+}
+
+impl Look<'_> {
+    fn say(
+        &mut self,
+        code: &'static str,
+        severity: Severity,
+        member: &str,
+        message: String,
+        remedy: &str,
+    ) {
+        let pointer = if member.is_empty() {
+            self.pointer.clone()
+        } else {
+            format!("{}/{member}", self.pointer)
+        };
+        self.findings
+            .push(Finding::new(code, severity, pointer, message, remedy));
+    }
+
+    fn passes(&mut self) {
+        let passes = &self.joint.passes;
+        for (at, pair) in passes.windows(2).enumerate() {
+            if pair[0]
+                .cmp_exact(&pair[1])
+                .is_ok_and(std::cmp::Ordering::is_ge)
+            {
+                let message = format!(
+                    "Pass {} of {} is {}, not above pass {}.",
+                    at + 2,
+                    self.joint.id,
+                    pair[1],
+                    at + 1
+                );
+                self.say(
+                    codes::PASS_ORDER,
+                    Severity::Error,
+                    &format!("passes/{}", at + 1),
+                    message,
+                    "Let each pass be above the one before.",
+                );
+            }
+        }
+        if let Some(target) = passes.last() {
+            let within = self
+                .joint
+                .window
+                .judge(target)
+                .is_ok_and(|judged| judged.place == reseat_measure::Place::Within);
+            if !within {
+                let message = format!(
+                    "The last pass of {}, {target}, is not in its window {}.",
+                    self.joint.id, self.joint.window
+                );
+                self.say(
+                    codes::PASS_OUTSIDE_WINDOW,
+                    Severity::Error,
+                    &format!("passes/{}", passes.len() - 1),
+                    message,
+                    "Make the last pass the target.",
+                );
+            }
+        }
+        if self.joint.window.low().is_none() || self.joint.window.high().is_none() {
+            let message = format!("The window of {} has only one limit.", self.joint.id);
+            self.say(
+                codes::WINDOW_ONE_SIDED,
+                Severity::Error,
+                "window",
+                message,
+                "Write low and high.",
+            );
+        }
+        if self.joint.governed_by.is_none()
+            && self.joint.fasteners > 2
+            && self.joint.rounds == Rounds::None
+        {
+            let message = format!(
+                "{} has {} fasteners and no round after its passes.",
+                self.joint.id, self.joint.fasteners
+            );
+            self.say(
+                codes::NO_ROUNDS,
+                Severity::Warning,
+                "",
+                message,
+                "Write rounds: a nut tightened first is loose again after the last.",
+            );
+        }
+    }
+
+    fn wrenches(&mut self) {
+        let ranges: Vec<Window> = self
+            .joint
+            .wrenches
+            .iter()
+            .filter_map(|name| {
+                self.procedure
+                    .instruments
+                    .iter()
+                    .find(|instrument| instrument.id == *name)?
+                    .range
+            })
+            .collect();
+        if ranges.is_empty() {
+            let message = format!("No wrench of {} states its range.", self.joint.id);
+            self.say(
+                codes::WRENCH_WITHOUT_RANGE,
+                Severity::Warning,
+                "wrenches",
+                message,
+                "Write the usable range at the instrument.",
+            );
+            return;
+        }
+        let makes = |torque: &Quantity| {
+            ranges.iter().any(|range| {
+                range
+                    .judge(torque)
+                    .is_ok_and(|judged| judged.place == reseat_measure::Place::Within)
+            })
+        };
+        let window = [self.joint.window.low(), self.joint.window.high()];
+        let torques: Vec<Quantity> = self
+            .joint
+            .passes
+            .iter()
+            .copied()
+            .chain(window.into_iter().flatten())
+            .collect();
+        if let Some(torque) = torques.iter().find(|torque| !makes(torque)) {
+            let message = format!("No listed wrench of {} can make {torque}.", self.joint.id);
+            self.say(
+                codes::NO_WRENCH_FOR_PASS,
+                Severity::Error,
+                "wrenches",
+                message,
+                "List a wrench whose usable range holds every pass and the window.",
+            );
+        }
+    }
+
+    fn strength(&mut self) {
+        let Ok(thread) = Thread::parse(&self.joint.thread) else {
+            let message = format!(
+                "The thread of {}, {}, is not in the table.",
+                self.joint.id,
+                shown(&self.joint.thread)
+            );
+            return self.say(
+                codes::THREAD_UNKNOWN,
+                Severity::Error,
+                "thread",
+                message,
+                "Write the thread as in the table, such as M16×2 or 3/8-16 UNC.",
+            );
+        };
+        let Some(bolt) = Grade::parse(&self.joint.grade)
+            .ok()
+            .and_then(|grade| Bolt::new(thread, grade).ok())
+        else {
+            let message = format!(
+                "The grade of {}, {}, is not in the table for {}.",
+                self.joint.id,
+                shown(&self.joint.grade),
+                thread
+            );
+            return self.say(
+                codes::GRADE_UNKNOWN,
+                Severity::Error,
+                "grade",
+                message,
+                "Write a grade with a published strength for this thread, such as A4-80.",
+            );
+        };
+        let Ok(condition) = Condition::parse(&self.joint.condition) else {
+            let message = format!(
+                "The condition of {}, {}, is not in the table.",
+                self.joint.id,
+                shown(&self.joint.condition)
+            );
+            return self.say(
+                codes::CONDITION_UNKNOWN,
+                Severity::Error,
+                "condition",
+                message,
+                "Write one of the letters N H G P O Z D.",
+            );
+        };
+        let Ok(arithmetic) = Arithmetic::new(bolt, condition) else {
+            let message = format!(
+                "{} is stainless {} tightened dry.",
+                self.joint.id,
+                bolt.grade().name()
+            );
+            return self.say(
+                codes::DRY_STAINLESS,
+                Severity::Error,
+                "condition",
+                message,
+                "Write a lubricant; dry stainless galls.",
+            );
+        };
+        let drag = self.joint.prevailing.and_then(|window| window.high());
+        let Ok(assessed) = arithmetic.assess(&self.joint.window, drag.as_ref()) else {
+            return;
+        };
+        if assessed.percent_high > MOST_PERCENT_OF_PROOF {
+            let (severity, remedy) = match self.joint.reason_above_75 {
+                Some(_) => (
+                    Severity::Note,
+                    "An engineer's reason stands in the procedure.",
+                ),
+                None => (
+                    Severity::Error,
+                    "Lower the window, or give an engineer's reason.",
+                ),
+            };
+            let message = format!(
+                "The top of the window of {} loads its bolts to {:.0} % of proof.",
+                self.joint.id, assessed.percent_high
+            );
+            self.say(codes::OVER_75, severity, "window", message, remedy);
+        }
+        if assessed.slip.over && assessed.slip.percent > SLIP_WARNING_PERCENT {
+            let stated = self.slip_stated();
+            let severity = if stated {
+                Severity::Note
+            } else {
+                Severity::Warning
+            };
+            let message = format!(
+                "Anti-seize on the dry threads of {} loads its bolts to {:.0} % of proof.",
+                self.joint.id, assessed.slip.percent
+            );
+            self.say(
+                codes::SLIP_OVER_90,
+                severity,
+                "condition",
+                message,
+                "Ask the condition before the first pass and state the slip at the joint.",
+            );
+        }
+        self.narrow();
+    }
+
+    /// The condition is asked and a warning names proof at the joint's step.
+    fn slip_stated(&self) -> bool {
+        let steps: Vec<_> = self
+            .procedure
+            .sections
+            .iter()
+            .flat_map(|section| &section.steps)
+            .collect();
+        let asked = steps.iter().any(|step| {
+            step.asks
+                .iter()
+                .any(|ask| matches!(ask, Asked::Condition { joint } if *joint == self.joint.id))
+        });
+        let stated = steps
+            .iter()
+            .filter(|step| {
+                step.asks
+                    .iter()
+                    .any(|ask| matches!(ask, Asked::Tighten { joint } if *joint == self.joint.id))
+            })
+            .any(|step| {
+                step.warnings
+                    .iter()
+                    .any(|warning| warning.text.contains("proof"))
+            });
+        asked && stated
+    }
+
+    fn narrow(&mut self) {
+        let (Some(low), Some(high), Some(target)) = (
+            self.joint.window.low(),
+            self.joint.window.high(),
+            self.joint.passes.last(),
+        ) else {
+            return;
+        };
+        let nm = |quantity: &Quantity| quantity.to_f64_in(Unit::NewtonMetre).unwrap_or(f64::NAN);
+        let stated = self
+            .joint
+            .wrenches
+            .iter()
+            .filter_map(|name| {
+                self.procedure
+                    .instruments
+                    .iter()
+                    .find(|instrument| instrument.id == *name)?
+                    .error
+                    .as_ref()
+                    .map(nm)
+            })
+            .fold(f64::NAN, f64::min);
+        let error = if stated.is_nan() {
+            nm(target) * WRENCH_PERCENT / 100.0
+        } else {
+            stated
+        };
+        if nm(&high) - nm(&low) <= 2.0 * error {
+            let message = format!(
+                "The window of {} is no wider than the deviation of its best wrench, ±{error:.2} N·m.",
+                self.joint.id
+            );
+            self.say(
+                codes::WINDOW_NARROW,
+                Severity::Warning,
+                "window",
+                message,
+                "Widen the window or list a finer wrench.",
+            );
+        }
+    }
+}

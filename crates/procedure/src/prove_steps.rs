@@ -1,0 +1,426 @@
+//! What can be seen step by step, whatever the route: asks that match deeds, tests within limits, names used.
+
+use std::cmp::Ordering;
+use std::collections::BTreeSet;
+
+use reseat_measure::{Quantity, Window};
+
+use crate::codes;
+use crate::finding::{Finding, Severity};
+use crate::model::{Asked, Deed, Gap, Procedure, Step, When};
+
+/// Full scale of a test gauge, in times the test pressure (from memory, no source read).
+const FULL_SCALE: (f64, f64) = (1.5, 4.0);
+
+/// Findings about every step and about names nobody uses.
+pub(crate) fn steps(procedure: &Procedure) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (section_at, section) in procedure.sections.iter().enumerate() {
+        for (step_at, step) in section.steps.iter().enumerate() {
+            let pointer = format!("/sections/{section_at}/steps/{step_at}");
+            asks_and_deeds(step, &pointer, &mut findings);
+            for deed in &step.does {
+                if let Deed::LetIn {
+                    chamber,
+                    pressure: Some(pressure),
+                    gauge,
+                } = deed
+                {
+                    let_in(
+                        procedure,
+                        chamber,
+                        pressure,
+                        gauge.as_deref(),
+                        &pointer,
+                        &mut findings,
+                    );
+                }
+            }
+            if step
+                .does
+                .iter()
+                .any(|deed| matches!(deed, Deed::LetIn { .. }))
+                && step.lets_in.is_none()
+            {
+                let message = "Energy is let in here, but the step does not say so.".to_owned();
+                findings.push(Finding::new(
+                    codes::LETS_IN_UNSAID,
+                    Severity::Error,
+                    pointer.clone(),
+                    message,
+                    "Write lets_in with what is let in; it voids zero.",
+                ));
+            }
+            orientation_given_away(step, &pointer, &mut findings);
+        }
+    }
+    unused(procedure, &mut findings);
+    findings
+}
+
+fn asks_and_deeds(step: &Step, pointer: &str, findings: &mut Vec<Finding>) {
+    let mut asked = BTreeSet::new();
+    let mut done = BTreeSet::new();
+    for ask in &step.asks {
+        match ask {
+            Asked::Tighten { joint } => asked.insert(format!("tighten {joint}")),
+            Asked::Recheck { joint, .. } => asked.insert(format!("recheck {joint}")),
+            Asked::Rest { .. } => asked.insert("rest".to_owned()),
+            _ => false,
+        };
+    }
+    for deed in &step.does {
+        match deed {
+            Deed::Tighten { joint } => done.insert(format!("tighten {joint}")),
+            Deed::Recheck { joint } => done.insert(format!("recheck {joint}")),
+            Deed::Rest => done.insert("rest".to_owned()),
+            _ => false,
+        };
+    }
+    for (what, have, lack) in asked
+        .difference(&done)
+        .map(|what| (what, "asks", "does"))
+        .chain(done.difference(&asked).map(|what| (what, "does", "asks")))
+    {
+        let message = format!(
+            "The step {have} \u{201c}{what}\u{201d}, but \u{201c}{lack}\u{201d} has nothing of it."
+        );
+        findings.push(Finding::new(
+            codes::ASKS_DIFFER,
+            Severity::Error,
+            pointer,
+            message,
+            "Write it in both.",
+        ));
+    }
+    let seen = |side: &str| {
+        step.hold.is_some()
+            || step.asks.iter().any(|ask| match ask {
+                Asked::Zero { .. } => true,
+                Asked::Vent { side: vented } => vented == side,
+                Asked::Reading(measured) => measured.proves.as_deref() == Some(side),
+                _ => false,
+            })
+    };
+    for deed in &step.does {
+        if let Deed::Prove { side } = deed
+            && !seen(side)
+        {
+            let message =
+                format!("Zero is proved on {side} here, but nothing is read or looked at.");
+            findings.push(Finding::new(
+                codes::ASKS_DIFFER,
+                Severity::Error,
+                pointer,
+                message,
+                "Ask a reading that proves the side, or the zero check.",
+            ));
+        }
+    }
+}
+
+fn let_in(
+    procedure: &Procedure,
+    chamber: &str,
+    pressure: &Quantity,
+    gauge: Option<&str>,
+    pointer: &str,
+    findings: &mut Vec<Finding>,
+) {
+    let limit = procedure
+        .chambers
+        .iter()
+        .find(|known| known.id == chamber)
+        .and_then(|known| known.limit);
+    if let Some(limit) = limit
+        && pressure.cmp_exact(&limit).is_ok_and(Ordering::is_gt)
+    {
+        let message = format!("{pressure} goes into {chamber}, whose limit is {limit}.");
+        findings.push(Finding::new(
+            codes::TEST_OVER_LIMIT,
+            Severity::Error,
+            pointer,
+            message,
+            "Lower the pressure; never raise a limit to suit a test.",
+        ));
+    }
+    let range = gauge
+        .and_then(|name| {
+            procedure
+                .instruments
+                .iter()
+                .find(|instrument| instrument.id == name)
+        })
+        .map(|gauge| gauge.range);
+    match range {
+        None => {
+            let message = format!("{pressure} goes into {chamber}, but no gauge is named.");
+            findings.push(Finding::new(
+                codes::TEST_WITHOUT_GAUGE,
+                Severity::Error,
+                pointer,
+                message,
+                "Name the gauge that is read.",
+            ));
+        }
+        Some(None) => {}
+        Some(Some(range)) => suits(
+            procedure,
+            chamber,
+            (pressure, gauge.unwrap_or_default(), &range),
+            pointer,
+            findings,
+        ),
+    }
+}
+
+/// A gauge must reach the pressure; its scale is held against the highest pressure it reads in this chamber.
+fn suits(
+    procedure: &Procedure,
+    chamber: &str,
+    (pressure, gauge, range): (&Quantity, &str, &Window),
+    pointer: &str,
+    findings: &mut Vec<Finding>,
+) {
+    let Some(top) = range.high() else { return };
+    let (Ok(full), Ok(wanted)) = (top.to_f64_in(top.unit()), pressure.to_f64_in(top.unit())) else {
+        return;
+    };
+    if full < wanted {
+        let message = format!("{gauge} reads to {top}; {pressure} goes into {chamber}.");
+        findings.push(Finding::new(
+            codes::TEST_WITHOUT_GAUGE,
+            Severity::Error,
+            pointer,
+            message,
+            "Name a gauge that reaches the pressure.",
+        ));
+        return;
+    }
+    let highest = procedure
+        .sections
+        .iter()
+        .flat_map(|section| &section.steps)
+        .flat_map(|step| &step.does)
+        .filter_map(|deed| match deed {
+            Deed::LetIn {
+                chamber: other,
+                pressure: Some(pressure),
+                gauge: Some(read),
+            } if other == chamber && read == gauge => pressure.to_f64_in(top.unit()).ok(),
+            _ => None,
+        })
+        .fold(wanted, f64::max);
+    if highest > wanted {
+        return;
+    }
+    if full < FULL_SCALE.0 * wanted || full > FULL_SCALE.1 * wanted {
+        let message = format!(
+            "The full scale of {gauge}, {top}, is {:.1} times the test pressure.",
+            full / wanted
+        );
+        findings.push(Finding::new(
+            codes::GAUGE_SCALE,
+            Severity::Warning,
+            pointer,
+            message,
+            "Take a gauge with 1.5 to 4 times the test pressure.",
+        ));
+    }
+}
+
+/// Words of the right answer, found in no wrong one, that already stand in the act's text.
+fn orientation_given_away(step: &Step, pointer: &str, findings: &mut Vec<Finding>) {
+    for ask in &step.asks {
+        let Asked::Orientation {
+            question,
+            answers,
+            right,
+        } = ask
+        else {
+            continue;
+        };
+        let words = |text: &str| -> BTreeSet<String> {
+            text.split(|letter: char| !letter.is_alphanumeric())
+                .filter(|word| word.chars().count() > 1)
+                .map(str::to_lowercase)
+                .collect()
+        };
+        let Some(answer) = answers.get(*right) else {
+            continue;
+        };
+        let wrong: BTreeSet<String> = answers
+            .iter()
+            .enumerate()
+            .filter(|(at, _)| at != right)
+            .flat_map(|(_, text)| words(text))
+            .collect();
+        let told: BTreeSet<String> = words(&step.text).union(&words(question)).cloned().collect();
+        if let Some(word) = words(answer)
+            .difference(&wrong)
+            .find(|word| told.contains(*word))
+        {
+            let message = format!(
+                "The text gives the answer away: \u{201c}{word}\u{201d} stands in it and in the right answer alone."
+            );
+            findings.push(Finding::new(
+                codes::ORIENTATION_GIVEN_AWAY,
+                Severity::Error,
+                pointer,
+                message,
+                "Ask an independent fact: which mark shows, how far it stands.",
+            ));
+        }
+    }
+}
+
+fn unused(procedure: &Procedure, findings: &mut Vec<Finding>) {
+    let used = Used::of(procedure);
+    let mut say = |member: &str, at: usize, what: &str, id: &str| {
+        let message = format!("The {what} \u{201c}{id}\u{201d} is declared, but no step uses it.");
+        findings.push(Finding::new(
+            codes::UNUSED_NAME,
+            Severity::Warning,
+            format!("/{member}/{at}/id"),
+            message,
+            "Use it, or remove it.",
+        ));
+    };
+    let lists: [(&str, &str, Vec<&String>); 7] = [
+        (
+            "options",
+            "option",
+            procedure.options.iter().map(|item| &item.id).collect(),
+        ),
+        (
+            "points",
+            "point",
+            procedure.points.iter().map(|item| &item.id).collect(),
+        ),
+        (
+            "chambers",
+            "chamber",
+            procedure.chambers.iter().map(|item| &item.id).collect(),
+        ),
+        (
+            "parts",
+            "part",
+            procedure.parts.iter().map(|item| &item.id).collect(),
+        ),
+        (
+            "joints",
+            "joint",
+            procedure.joints.iter().map(|item| &item.id).collect(),
+        ),
+        (
+            "covers",
+            "cover",
+            procedure.covers.iter().map(|item| &item.id).collect(),
+        ),
+        (
+            "instruments",
+            "instrument",
+            procedure.instruments.iter().map(|item| &item.id).collect(),
+        ),
+    ];
+    for (member, what, ids) in lists {
+        for (at, id) in ids.into_iter().enumerate() {
+            if !used.0.contains(&(what, id.as_str())) {
+                say(member, at, what, id);
+            }
+        }
+    }
+}
+
+/// Names that something uses, by kind.
+struct Used<'p>(BTreeSet<(&'static str, &'p str)>);
+
+impl<'p> Used<'p> {
+    fn of(procedure: &'p Procedure) -> Self {
+        let mut used = Self(BTreeSet::new());
+        for when in procedure
+            .joints
+            .iter()
+            .map(|joint| &joint.when)
+            .chain(procedure.parts.iter().map(|part| &part.when))
+        {
+            used.when(when);
+        }
+        for side in &procedure.zero {
+            used.0.insert(("instrument", &side.instrument));
+        }
+        for joint in &procedure.joints {
+            used.0.extend(
+                joint
+                    .wrenches
+                    .iter()
+                    .map(|wrench| ("instrument", wrench.as_str())),
+            );
+            used.0.extend(
+                joint
+                    .boundary
+                    .iter()
+                    .map(|chamber| ("chamber", chamber.as_str())),
+            );
+            if let Some(Gap::Spread { instrument, .. } | Gap::Closed { instrument, .. }) =
+                &joint.gap
+            {
+                used.0.insert(("instrument", instrument));
+            }
+        }
+        for step in procedure.sections.iter().flat_map(|section| &section.steps) {
+            used.when(&step.when);
+            step.asks.iter().for_each(|ask| used.ask(ask));
+            step.does.iter().for_each(|deed| used.deed(deed));
+        }
+        used
+    }
+
+    fn when(&mut self, when: &'p When) {
+        self.0
+            .extend(when.0.iter().map(|(option, _)| ("option", option.as_str())));
+    }
+
+    fn ask(&mut self, ask: &'p Asked) {
+        if let Asked::Reading(measured) = ask {
+            self.0.extend(
+                measured
+                    .instruments
+                    .iter()
+                    .map(|instrument| ("instrument", instrument.as_str())),
+            );
+            self.0.extend(
+                measured
+                    .beside
+                    .iter()
+                    .map(|(_, instrument)| ("instrument", instrument.as_str())),
+            );
+        }
+    }
+
+    fn deed(&mut self, deed: &'p Deed) {
+        match deed {
+            Deed::Isolate { point }
+            | Deed::Lock { point }
+            | Deed::Unlock { point }
+            | Deed::Restore { point } => {
+                self.0.insert(("point", point));
+            }
+            Deed::LetIn { chamber, gauge, .. } => {
+                self.0.insert(("chamber", chamber));
+                self.0
+                    .extend(gauge.iter().map(|gauge| ("instrument", gauge.as_str())));
+            }
+            Deed::Off { part, .. } | Deed::On { part, .. } => {
+                self.0.insert(("part", part));
+            }
+            Deed::CoverOn { cover } | Deed::CoverOff { cover } => {
+                self.0.insert(("cover", cover));
+            }
+            Deed::Slacken { joint } | Deed::Unfasten { joint } | Deed::Tighten { joint } => {
+                self.0.insert(("joint", joint));
+            }
+            _ => {}
+        }
+    }
+}

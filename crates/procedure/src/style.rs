@@ -1,0 +1,412 @@
+//! Style of the written act: one act, verb first, few words, active, positive; warnings that warn and do not act.
+//!
+//! SOURCES: one step for each act and warnings before it, MIL-STD-2106A(SH) appendix B; condition first, positive,
+//! active, a research-based writer's guide, action steps 1–5; at most 20 words, ASD-STE100 rules (excerpt); vague
+//! words, 10 CFR 50 appendix B, criterion V (acceptance criteria), and common practice.
+
+use crate::codes;
+use crate::finding::Finding;
+use crate::model::Procedure;
+
+/// Most words of an act.
+const MOST_WORDS: usize = 20;
+
+/// Verbs that start an act.
+const VERBS: &[&str] = &[
+    "add",
+    "ask",
+    "back",
+    "balance",
+    "bleed",
+    "blow",
+    "brush",
+    "bleed",
+    "clean",
+    "clear",
+    "close",
+    "command",
+    "compare",
+    "confirm",
+    "count",
+    "crack",
+    "cut",
+    "decide",
+    "drain",
+    "draw",
+    "dry",
+    "dump",
+    "fill",
+    "find",
+    "fit",
+    "get",
+    "give",
+    "grease",
+    "hand-start",
+    "hang",
+    "heat",
+    "hoist",
+    "hold",
+    "isolate",
+    "lap",
+    "lay",
+    "lift",
+    "listen",
+    "lock",
+    "log",
+    "look",
+    "lower",
+    "lubricate",
+    "mark",
+    "match-mark",
+    "measure",
+    "move",
+    "name",
+    "note",
+    "oil",
+    "open",
+    "paint",
+    "pass",
+    "place",
+    "polish",
+    "pour",
+    "press",
+    "pressurize",
+    "prove",
+    "pull",
+    "pump",
+    "push",
+    "put",
+    "raise",
+    "re-check",
+    "read",
+    "remove",
+    "replace",
+    "rest",
+    "rinse",
+    "run",
+    "screw",
+    "set",
+    "shut",
+    "sign",
+    "slacken",
+    "slide",
+    "sling",
+    "soak",
+    "soap",
+    "spin",
+    "start",
+    "state",
+    "stop",
+    "stroke",
+    "swap",
+    "switch",
+    "take",
+    "tap",
+    "tell",
+    "tie",
+    "tighten",
+    "tilt",
+    "try",
+    "turn",
+    "unhook",
+    "unlock",
+    "unscrew",
+    "vent",
+    "verify",
+    "wait",
+    "walk",
+    "wash",
+    "watch",
+    "weigh",
+    "wind",
+    "wipe",
+    "wire",
+    "withdraw",
+    "write",
+];
+
+/// Words that begin a condition, which stands before the act it belongs to.
+const CONDITIONS: &[&str] = &[
+    "after", "as", "at", "before", "if", "on", "once", "until", "when", "where", "while", "with",
+];
+
+/// Words that put a posture or a place into a warning; they are no acts of the procedure.
+const POSTURES: &[&str] = &["keep", "stand", "stay", "wear"];
+
+/// Words that say no limit.
+const VAGUE: &[&str] = &[
+    "hand tight",
+    "hand-tight",
+    "finger tight",
+    "finger-tight",
+    "as required",
+    "as necessary",
+    "if necessary",
+    "as needed",
+    "snug",
+    "properly",
+    "adequately",
+    "sufficiently",
+    "approximately",
+    "carefully",
+    "good",
+    "should",
+    "ok",
+    "torqued",
+    "safe",
+];
+
+const NEGATIVE: &[&str] = &["not", "never", "avoid", "don't", "cannot", "without fail"];
+
+/// Findings about the words of every step and warning.
+pub(crate) fn style(procedure: &Procedure) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    for (section_at, section) in procedure.sections.iter().enumerate() {
+        for (step_at, step) in section.steps.iter().enumerate() {
+            let pointer = format!("/sections/{section_at}/steps/{step_at}");
+            act(&step.text, &format!("{pointer}/text"), &mut findings);
+            for (warning_at, warning) in step.warnings.iter().enumerate() {
+                let pointer = format!("{pointer}/warnings/{warning_at}/text");
+                vague(&warning.text, &pointer, &mut findings);
+                warning_acts(&warning.text, &pointer, &mut findings);
+            }
+        }
+    }
+    findings
+}
+
+fn say(
+    findings: &mut Vec<Finding>,
+    code: &'static str,
+    pointer: &str,
+    message: String,
+    remedy: &str,
+) {
+    findings.push(Finding::new(
+        code,
+        codes::severity(code),
+        pointer,
+        message,
+        remedy,
+    ));
+}
+
+fn act(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
+    let words: Vec<String> = words(text);
+    if words.len() > MOST_WORDS {
+        let message = format!(
+            "The act has {} words; at most {MOST_WORDS} are read at a glance.",
+            words.len()
+        );
+        say(
+            findings,
+            codes::LONG_TEXT,
+            pointer,
+            message,
+            "Cut it, or split it into two steps.",
+        );
+    }
+    let first = words.first().map_or("", String::as_str);
+    let after_condition = CONDITIONS
+        .contains(&first)
+        .then(|| text.split_once(", "))
+        .flatten()
+        .map(|(_, rest)| rest);
+    let acting = after_condition.unwrap_or(text);
+    let verb = self::words(acting).into_iter().next().unwrap_or_default();
+    if !VERBS.contains(&verb.as_str()) {
+        let message = format!(
+            "The act begins with \u{201c}{verb}\u{201d}, which is no verb of the field known here."
+        );
+        say(
+            findings,
+            codes::VERB_FIRST,
+            pointer,
+            message,
+            "Begin with what to do: fit, shut, read, remove; a condition goes before it, with a comma.",
+        );
+    }
+    if let Some(second) = second_act(acting) {
+        let message = format!("The step holds a second act: \u{201c}{second}\u{201d}.");
+        say(
+            findings,
+            codes::TWO_ACTS,
+            pointer,
+            message,
+            "Give the second act a step of its own.",
+        );
+    }
+    for late in [" if ", " when ", " once "] {
+        if acting.contains(late) {
+            let message = format!(
+                "The condition \u{201c}{}\u{201d} stands after the act.",
+                late.trim()
+            );
+            say(
+                findings,
+                codes::CONDITION_LATE,
+                pointer,
+                message,
+                "Put the condition first: who reads the act first may do it at once.",
+            );
+        }
+    }
+    if let Some(word) = words.iter().find(|word| NEGATIVE.contains(&word.as_str())) {
+        let message = format!("The act is told by its opposite: \u{201c}{word}\u{201d}.");
+        say(
+            findings,
+            codes::NEGATIVE,
+            pointer,
+            message,
+            "Say what to do; what to avoid goes into a warning.",
+        );
+    }
+    let passive = words
+        .iter()
+        .zip(words.iter().skip(1))
+        .find(|(verb, participle)| {
+            matches!(verb.as_str(), "is" | "are" | "be" | "been") && participle.ends_with("ed")
+        });
+    if let Some((verb, participle)) = passive {
+        let message = format!("\u{201c}{verb} {participle}\u{201d} tells nobody to act.");
+        say(
+            findings,
+            codes::PASSIVE,
+            pointer,
+            message,
+            "Write the act as an order.",
+        );
+    }
+    if ["DANGER", "WARNING", "CAUTION", "NOTICE"]
+        .iter()
+        .any(|word| text.contains(word))
+    {
+        say(
+            findings,
+            codes::SIGNAL_WORD_IN_ACT,
+            pointer,
+            "A signal word stands inside the act.".to_owned(),
+            "Write a warning of the step; it is shown above the act.",
+        );
+    }
+    vague(text, pointer, findings);
+}
+
+/// The verb that starts a second act behind a comma, a semicolon, a full stop, "and" or "then".
+fn second_act(text: &str) -> Option<String> {
+    let mut rest = text;
+    while let Some(at) = [", ", "; ", ". ", " and ", " then "]
+        .iter()
+        .filter_map(|mark| rest.find(mark).map(|at| at + mark.len()))
+        .min()
+    {
+        rest = rest.get(at..)?;
+        let word = words(rest)
+            .into_iter()
+            .find(|word| word != "and" && word != "then")?;
+        let clear_act = VERBS.contains(&word.as_str())
+            && words(rest).len() > 1
+            && !NOUNS_TOO.contains(&word.as_str());
+        if clear_act {
+            return Some(word);
+        }
+    }
+    None
+}
+
+/// Words that are nouns or adjectives of the field as often as verbs; behind a comma they start no second act.
+const NOUNS_TOO: &[&str] = &[
+    "back",
+    "drain",
+    "dry",
+    "hand-start",
+    "hoist",
+    "hold",
+    "lap",
+    "lock",
+    "mark",
+    "oil",
+    "open",
+    "pass",
+    "place",
+    "pump",
+    "rest",
+    "run",
+    "screw",
+    "set",
+    "shut",
+    "sling",
+    "start",
+    "stop",
+    "stroke",
+    "switch",
+    "turn",
+    "wire",
+    "clean",
+    "cut",
+    "grease",
+    "paint",
+    "soap",
+    "vent",
+    "watch",
+    "tap",
+    "tie",
+    "read",
+    "replace",
+    "close",
+];
+
+fn vague(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
+    let padded = format!(" {} ", words(text).join(" "));
+    for phrase in VAGUE {
+        let plain = phrase.replace('-', " ");
+        if padded.contains(&format!(" {phrase} ")) || padded.contains(&format!(" {plain} ")) {
+            let message = format!("\u{201c}{phrase}\u{201d} says no limit.");
+            say(
+                findings,
+                codes::VAGUE_WORDS,
+                pointer,
+                message,
+                "Write the figure with its unit, or what is to be seen.",
+            );
+        }
+    }
+    if words(text).iter().any(|word| word == "check") {
+        say(
+            findings,
+            codes::VAGUE_WORDS,
+            pointer,
+            "\u{201c}check\u{201d} says neither what nor within what.".to_owned(),
+            "Write look, read or measure, and the limit.",
+        );
+    }
+}
+
+/// A sentence of a warning that begins like an act is a step nobody ticks.
+fn warning_acts(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
+    for sentence in text.split(". ") {
+        let first = words(sentence).into_iter().next().unwrap_or_default();
+        if VERBS.contains(&first.as_str())
+            && !POSTURES.contains(&first.as_str())
+            && !NOUNS_TOO.contains(&first.as_str())
+        {
+            let message = format!("The warning holds an act: \u{201c}{first}\u{201d}.");
+            say(
+                findings,
+                codes::ACT_IN_WARNING,
+                pointer,
+                message,
+                "Give the act a step; a warning says what to avoid.",
+            );
+        }
+    }
+}
+
+fn words(text: &str) -> Vec<String> {
+    text.split(|letter: char| {
+        letter.is_whitespace() || matches!(letter, ',' | ';' | ':' | '(' | ')' | '?' | '!')
+    })
+    .map(|word| word.trim_matches('.').to_lowercase())
+    .filter(|word| !word.is_empty())
+    .collect()
+}
