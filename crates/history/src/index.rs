@@ -3,7 +3,9 @@
 //! Nothing here is evidence. A row that is lost or wrong is made again from the entries, which never change.
 
 use reseat_record::log::{Id, Sealed};
-use rusqlite::{Connection, Params, Row, TransactionBehavior, named_params, params};
+use rusqlite::{
+    Connection, OptionalExtension, Params, Row, TransactionBehavior, named_params, params,
+};
 
 use crate::append::integer;
 use crate::fault::StorageFault;
@@ -110,6 +112,34 @@ impl History {
             "WHERE s.is_register = 0 AND c.origin = 'home' AND s.closed IS NOT NULL ORDER BY s.closed DESC LIMIT ?1",
             [most],
         )
+    }
+
+    /// Puts the row of a stream of this home right, after an entry that was written with the row as it stood before it.
+    ///
+    /// # Errors
+    /// [`StorageFault::IndexMismatch`] if the row does not stand at the last entry.
+    pub fn put_index(&mut self, row: &RebuildRow) -> Result<(), StorageFault> {
+        let change = self
+            .writer()?
+            .transaction_with_behavior(TransactionBehavior::Immediate)?;
+        let found: Option<(i64, i64)> = change
+            .query_row(
+                "SELECT copy, (SELECT max(number) FROM entries e WHERE e.copy = c.copy) FROM copies c
+                  WHERE stream = ?1 AND origin = 'home'",
+                [row.stream.to_string()],
+                |found| Ok((found.get(0)?, found.get(1)?)),
+            )
+            .optional()?;
+        match found {
+            Some((copy, head)) if head == integer(row.head)? => put_row(&change, copy, row)?,
+            _ => {
+                return Err(StorageFault::IndexMismatch {
+                    stream: row.stream,
+                    number: row.head,
+                });
+            }
+        }
+        Ok(change.commit()?)
     }
 
     /// The rows of every copy of one stream, the own one first.

@@ -4,8 +4,9 @@
 
 use reseat_history::{Copy, Found, History, Home, Origin};
 use reseat_record::log::{Chain, Id, Sealed, verify_chain};
-use reseat_record::register::Register;
-use reseat_record::verify::register_signatures;
+use reseat_record::rebuild::{self, must_sign};
+use reseat_record::register::{Founded, Register};
+use reseat_record::verify::{pinned, register_signatures, signatures};
 use serde_json::json;
 
 use super::{Answer, Context, Stop, table};
@@ -178,7 +179,7 @@ fn judge(history: &History, copy: &Copy) -> Result<Outcome, Stop> {
         .iter()
         .filter_map(|bytes| Sealed::read(bytes).ok())
         .collect();
-    Ok(match deeper(&sealed) {
+    Ok(match deeper(history, &sealed)? {
         Judged::Whole => outcome("whole", None, origin.trim_end().to_owned()),
         Judged::Open => outcome("open", None, origin.trim_end().to_owned()),
         Judged::Bad {
@@ -200,14 +201,77 @@ enum Judged {
     },
 }
 
-fn deeper(entries: &[Sealed]) -> Judged {
+fn deeper(history: &History, entries: &[Sealed]) -> Result<Judged, Stop> {
     let Some(first) = entries.first() else {
-        return Judged::Whole;
+        return Ok(Judged::Whole);
     };
-    if first.entry.kind == reseat_record::register::Founded::KIND {
-        return of_register(entries);
+    if first.entry.kind == Founded::KIND {
+        Ok(of_register(entries))
+    } else {
+        of_rebuild(history, entries)
     }
-    Judged::Open
+}
+
+/// A rebuild: its signatures against the register it rests on, and whether it has ended.
+fn of_rebuild(history: &History, entries: &[Sealed]) -> Result<Judged, Stop> {
+    let mut state = Judged::Open;
+    for sealed in entries {
+        let entry = &sealed.entry;
+        match rebuild::Body::read(entry) {
+            None => {
+                let reason = format!("Written by a newer reseat (kind {}).", entry.kind);
+                return Ok(Judged::Bad {
+                    result: "newer",
+                    entry: entry.number,
+                    reason,
+                });
+            }
+            Some(rebuild::Body::SignedOff(_) | rebuild::Body::ClosedIncomplete(_)) => {
+                state = Judged::Whole;
+            }
+            Some(_) => {}
+        }
+    }
+    let pin = entries.iter().find_map(pinned);
+    let Some(Ok(pin)) = pin else {
+        let reason = "It does not say which register it rests on.".to_owned();
+        return Ok(Judged::Bad {
+            result: "tampered",
+            entry: 1,
+            reason,
+        });
+    };
+    let Some(register) = register_of(history, &pin.stream)? else {
+        let reason = format!(
+            "The register {} it rests on is not here, or does not hold.",
+            pin.stream
+        );
+        return Ok(Judged::Bad {
+            result: "unreadable",
+            entry: 1,
+            reason,
+        });
+    };
+    Ok(
+        match signatures(&register, entries, must_sign).into_iter().next() {
+            Some(finding) => Judged::Bad {
+                result: "tampered",
+                entry: finding.number,
+                reason: finding.reason,
+            },
+            None => state,
+        },
+    )
+}
+
+/// A register held here, folded; none where it is not here or its chain does not hold.
+fn register_of(history: &History, stream: &Id) -> Result<Option<Register>, Stop> {
+    let stored = history.entries(stream)?;
+    let entries: Result<Vec<Sealed>, _> = stored.iter().map(|bytes| Sealed::read(bytes)).collect();
+    Ok(entries
+        .ok()
+        .filter(|entries| !entries.is_empty())
+        .and_then(|entries| Register::replay(*stream, &entries).ok()))
 }
 
 fn of_register(entries: &[Sealed]) -> Judged {

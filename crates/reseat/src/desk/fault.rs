@@ -40,6 +40,13 @@ pub enum Fault {
     },
     /// Another program works on this rebuild.
     HeldElsewhere,
+    /// The unit has an open rebuild.
+    OpenAlready {
+        /// Serial of the unit.
+        serial: String,
+        /// The open record.
+        record: Id,
+    },
     /// A stream's chain does not hold.
     Broken {
         /// The stream.
@@ -175,6 +182,7 @@ impl Fault {
             Self::NotFounded { .. } => "home-not-founded",
             Self::AlreadyFounded { .. } => "home-already-founded",
             Self::HeldElsewhere => "held-elsewhere",
+            Self::OpenAlready { .. } => "rebuild-open-already",
             Self::Broken { .. } => "chain-broken",
             Self::NoRebuild { .. } => "no-such-rebuild",
             Self::ManyRecords { .. } => "many-records",
@@ -196,6 +204,9 @@ impl Fault {
             Self::Home(fault) => fault.sentence(),
             Self::NotFounded { root } => format!("No site was founded in {}.", root.display()),
             Self::AlreadyFounded { site } => format!("This home belongs to {site} already."),
+            Self::OpenAlready { serial, record } => {
+                format!("Unit {serial} has an open rebuild, {record}.")
+            }
             Self::HeldElsewhere => "Another session on this laptop works on this rebuild.".into(),
             Self::Broken {
                 stream,
@@ -234,6 +245,7 @@ impl Fault {
             Self::AlreadyFounded { .. } => {
                 "Give another folder with --home to found another site.".into()
             }
+            Self::OpenAlready { .. } => "Take that one up, or close it first.".into(),
             Self::HeldElsewhere => {
                 "Go on there, or end that session; until then it can be looked at.".into()
             }
@@ -261,6 +273,7 @@ impl Fault {
             Self::Refused(_)
             | Self::Words(_)
             | Self::HeldElsewhere
+            | Self::OpenAlready { .. }
             | Self::AlreadyFounded { .. }
             | Self::Broken { .. } => true,
             Self::Key(fault) => !matches!(

@@ -10,6 +10,7 @@ mod folder;
 mod founding;
 mod keyring;
 mod people;
+mod rebuilds;
 mod rows;
 mod seal;
 mod words;
@@ -27,6 +28,7 @@ pub use folder::Surroundings;
 pub use founding::Founding;
 pub use keyring::WRONG_PINS;
 pub use people::Enrolment;
+pub use rebuilds::Open;
 pub use rows::UnitRow;
 pub use seal::{check_passphrase, check_pin_form};
 pub use words::{SiteWords, WORDS, WordsFault};
@@ -227,19 +229,7 @@ impl Desk {
     /// [`ClockFault::NoLocalTime`]; as [`Desk::change`].
     pub fn give_clock(&mut self, typed: &str, by: &Id) -> Result<(), Fault> {
         let utc = self.clock.read_local(typed)?;
-        let mut stamp = self.stamp(Some(*by));
-        stamp.clock = Clock::Given;
-        stamp.utc.clone_from(&utc);
-        let machine = Some(self.clock.machine_utc());
-        self.change_as(
-            &register::Command::GiveClock {
-                given: utc.clone(),
-                machine,
-            },
-            &stamp,
-        )?;
-        self.clock.give(&utc);
-        Ok(())
+        self.give_clock_utc(&utc, by)
     }
 
     /// Lets the clock of a demo home run on.
