@@ -1,0 +1,530 @@
+//! The one key table: it drives dispatch, footer, help and the generated page `docs/keys.md`.
+//!
+//! A row says in which scope a stroke means which action. Letters act only where no text field is open; the same
+//! stroke never means two things in one scope; nothing that files an act hangs on a bare letter. The tests below hold
+//! the table against these rules.
+
+use std::fmt::{self, Write as _};
+
+use ratatui::crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use unicode_width::UnicodeWidthStr;
+
+/// One press as the table names it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Stroke {
+    /// A function key, by number.
+    F(u8),
+    /// A printable character other than the blank.
+    Char(char),
+    /// The blank.
+    Space,
+    /// Enter.
+    Enter,
+    /// Esc.
+    Esc,
+    /// Tab.
+    Tab,
+    /// Tab with shift.
+    BackTab,
+    /// Backspace.
+    Backspace,
+    /// Delete.
+    Delete,
+    /// Arrow up.
+    Up,
+    /// Arrow down.
+    Down,
+    /// Arrow left.
+    Left,
+    /// Arrow right.
+    Right,
+    /// Page up.
+    PageUp,
+    /// Page down.
+    PageDown,
+    /// Home.
+    Home,
+    /// End.
+    End,
+    /// A letter with control.
+    Ctrl(char),
+}
+
+impl Stroke {
+    /// The stroke of a key event; none for keys the program knows nothing of.
+    pub fn of(event: &KeyEvent) -> Option<Self> {
+        let ctrl = event.modifiers.contains(KeyModifiers::CONTROL);
+        let alt = event.modifiers.contains(KeyModifiers::ALT);
+        Some(match event.code {
+            KeyCode::F(number) => Self::F(number),
+            KeyCode::Char(' ') if !ctrl => Self::Space,
+            // AltGr comes as control and alt together where the terminal reports both.
+            KeyCode::Char(letter) if ctrl && !alt => Self::Ctrl(letter.to_ascii_lowercase()),
+            KeyCode::Char(letter) => Self::Char(letter),
+            KeyCode::Enter => Self::Enter,
+            KeyCode::Esc => Self::Esc,
+            KeyCode::Tab => Self::Tab,
+            KeyCode::BackTab => Self::BackTab,
+            KeyCode::Backspace => Self::Backspace,
+            KeyCode::Delete => Self::Delete,
+            KeyCode::Up => Self::Up,
+            KeyCode::Down => Self::Down,
+            KeyCode::Left => Self::Left,
+            KeyCode::Right => Self::Right,
+            KeyCode::PageUp => Self::PageUp,
+            KeyCode::PageDown => Self::PageDown,
+            KeyCode::Home => Self::Home,
+            KeyCode::End => Self::End,
+            _ => return None,
+        })
+    }
+
+    /// The digit typed, if it is one.
+    pub fn digit(self) -> Option<u32> {
+        match self {
+            Self::Char(letter) => letter.to_digit(10),
+            _ => None,
+        }
+    }
+
+    /// The character it puts into a text field, if any.
+    pub fn typed(self) -> Option<char> {
+        match self {
+            Self::Char(letter) => Some(letter),
+            Self::Space => Some(' '),
+            _ => None,
+        }
+    }
+}
+
+impl fmt::Display for Stroke {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let word = match self {
+            Self::F(number) => return write!(f, "F{number}"),
+            Self::Char(letter) => return write!(f, "{}", letter.to_uppercase()),
+            Self::Ctrl(letter) => return write!(f, "Ctrl-{}", letter.to_ascii_uppercase()),
+            Self::Space => "Space",
+            Self::Enter => "Enter",
+            Self::Esc => "Esc",
+            Self::Tab => "Tab",
+            Self::BackTab => "Shift-Tab",
+            Self::Backspace => "Backspace",
+            Self::Delete => "Delete",
+            Self::Up => "Up",
+            Self::Down => "Down",
+            Self::Left => "Left",
+            Self::Right => "Right",
+            Self::PageUp => "PgUp",
+            Self::PageDown => "PgDn",
+            Self::Home => "Home",
+            Self::End => "End",
+        };
+        f.pad(word)
+    }
+}
+
+/// Where a row of the table holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Scope {
+    /// Places and units.
+    Home,
+    /// A unit and its past.
+    Unit,
+    /// Taking a rebuild up again.
+    Resume,
+    /// A rebuild under way.
+    Work,
+    /// A record read back.
+    Record,
+    /// People, places, units, instruments, procedures.
+    Register,
+    /// Any form.
+    Form,
+    /// The words of the site key.
+    Words,
+    /// A list of choices above a screen.
+    Menu,
+    /// STOP.
+    Stop,
+    /// A signature.
+    Sign,
+    /// Help.
+    Help,
+    /// Any text field, before the scope it stands in.
+    Field,
+    /// Everywhere, after the scope.
+    Always,
+}
+
+impl Scope {
+    /// All scopes in the order of help and page.
+    pub const ALL: [Self; 14] = [
+        Self::Home,
+        Self::Unit,
+        Self::Resume,
+        Self::Work,
+        Self::Record,
+        Self::Register,
+        Self::Form,
+        Self::Words,
+        Self::Menu,
+        Self::Stop,
+        Self::Sign,
+        Self::Help,
+        Self::Field,
+        Self::Always,
+    ];
+
+    /// Heading in help and page.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Home => "Places and units",
+            Self::Unit => "A unit and its past",
+            Self::Resume => "Taking a rebuild up again",
+            Self::Work => "A rebuild under way",
+            Self::Record => "A record read back",
+            Self::Register => "The register",
+            Self::Form => "Forms",
+            Self::Words => "The words of the site key",
+            Self::Menu => "Lists of choices",
+            Self::Stop => "STOP",
+            Self::Sign => "A signature",
+            Self::Help => "Help",
+            Self::Field => "In any text field",
+            Self::Always => "Everywhere",
+        }
+    }
+}
+
+/// What a stroke means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Action {
+    /// Take what is answered, or the act as done; open what is chosen.
+    Take,
+    /// The other key that takes a plain act.
+    TakeOther,
+    /// Back to where one came from; confirms and discards nothing.
+    Back,
+    /// Help.
+    Help,
+    /// The last reading was mistyped.
+    TypedWrong,
+    /// Record an act that makes safer.
+    Safer,
+    /// Pause.
+    Pause,
+    /// What is rare: findings, not applicable, dropped, lock off, close incomplete.
+    More,
+    /// Read the record.
+    ReadRecord,
+    /// Next colour scheme.
+    Scheme,
+    /// STOP.
+    Stop,
+    /// Leave the program.
+    Leave,
+    /// Draw everything anew.
+    Redraw,
+    /// Set the program aside to the shell.
+    Suspend,
+    /// The register.
+    Register,
+    /// Start a rebuild.
+    Start,
+    /// Resume the open rebuild.
+    Resume,
+    /// One up.
+    Up,
+    /// One down.
+    Down,
+    /// To the left, or the list before.
+    Left,
+    /// To the right, or the list after.
+    Right,
+    /// A page up.
+    PageUp,
+    /// A page down.
+    PageDown,
+    /// To the top.
+    Top,
+    /// To the end.
+    End,
+    /// The next field.
+    NextField,
+    /// The field before.
+    FieldBefore,
+    /// Add to the list shown.
+    Add,
+    /// Retire what is chosen.
+    Retire,
+    /// A new key for the person chosen.
+    NewKey,
+    /// Fit the unit chosen in a place.
+    Fit,
+    /// Take the character before the cursor out.
+    Erase,
+    /// Take the character at the cursor out.
+    EraseAt,
+    /// Cursor to the left.
+    CursorLeft,
+    /// Cursor to the right.
+    CursorRight,
+    /// Cursor to the beginning.
+    CursorHome,
+    /// Cursor to the end.
+    CursorEnd,
+    /// Clear the field.
+    ClearField,
+}
+
+/// One row of the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Binding {
+    /// Where it holds.
+    pub scope: Scope,
+    /// The stroke.
+    pub stroke: Stroke,
+    /// What it means.
+    pub action: Action,
+    /// Label in the footer, at most 14 columns; empty: not in the footer.
+    pub label: &'static str,
+    /// What it does, in help and page.
+    pub meaning: &'static str,
+}
+
+const fn row(scope: Scope, stroke: Stroke, action: Action, label: &'static str, meaning: &'static str) -> Binding {
+    Binding { scope, stroke, action, label, meaning }
+}
+
+use Action as A;
+use Scope as S;
+use Stroke as K;
+
+/// The table. Order is the order of the footer.
+pub const TABLE: &[Binding] = &[
+    row(S::Home, K::Enter, A::Take, "open", "open the unit chosen"),
+    row(S::Home, K::Up, A::Up, "", "the unit above"),
+    row(S::Home, K::Down, A::Down, "choose", "the unit below"),
+    row(S::Home, K::PageUp, A::PageUp, "", "a page up"),
+    row(S::Home, K::PageDown, A::PageDown, "", "a page down"),
+    row(S::Home, K::F(5), A::Register, "register", "people, places, units, instruments, procedures"),
+    row(S::Unit, K::Enter, A::Take, "read record", "read the record chosen"),
+    row(S::Unit, K::Char('s'), A::Start, "start rebuild", "start a rebuild of this unit"),
+    row(S::Unit, K::Char('r'), A::Resume, "resume", "take the open rebuild up again"),
+    row(S::Unit, K::Up, A::Up, "", "the rebuild above"),
+    row(S::Unit, K::Down, A::Down, "choose", "the rebuild below"),
+    row(S::Unit, K::Esc, A::Back, "back", "back to places and units"),
+    row(S::Resume, K::Enter, A::Take, "take it", "take what was typed"),
+    row(S::Resume, K::Tab, A::NextField, "next field", "the next field"),
+    row(S::Resume, K::Down, A::NextField, "", "the next field"),
+    row(S::Resume, K::Up, A::FieldBefore, "", "the field before"),
+    row(S::Resume, K::F(7), A::ReadRecord, "record", "read the record so far"),
+    row(S::Resume, K::Esc, A::Back, "back", "back to the unit; nothing is written"),
+    row(S::Work, K::Enter, A::Take, "", "take what was typed, or the act as done"),
+    row(S::Work, K::Space, A::TakeOther, "", "the act is done (where Enter was the last key that took one)"),
+    row(S::Work, K::F(2), A::TypedWrong, "typed wrong", "strike the last reading and read again"),
+    row(S::Work, K::F(3), A::Safer, "makes safer", "record an act that makes the unit safer; open in every state"),
+    row(S::Work, K::F(4), A::Pause, "pause", "pause the work"),
+    row(S::Work, K::F(6), A::More, "more", "finding, not applicable, dropped, waiting for part, lock off, close"),
+    row(S::Work, K::F(7), A::ReadRecord, "record", "read the record so far"),
+    row(S::Work, K::F(9), A::Stop, "STOP", "stop at once: leak, lock moved, dropped, called away, person hurt"),
+    row(S::Work, K::PageUp, A::PageUp, "", "the list on the bench, a page up"),
+    row(S::Work, K::PageDown, A::PageDown, "", "the list on the bench, a page down"),
+    row(S::Work, K::Esc, A::Back, "", "back to the unit, once the work is paused or closed"),
+    row(S::Record, K::Up, A::Up, "", "a line up"),
+    row(S::Record, K::Down, A::Down, "scroll", "a line down"),
+    row(S::Record, K::PageUp, A::PageUp, "", "a page up"),
+    row(S::Record, K::PageDown, A::PageDown, "page", "a page down"),
+    row(S::Record, K::Home, A::Top, "", "to the first page"),
+    row(S::Record, K::End, A::End, "", "to the last line"),
+    row(S::Record, K::Esc, A::Back, "back", "back"),
+    row(S::Register, K::Left, A::Left, "", "the list before"),
+    row(S::Register, K::Right, A::Right, "list", "the next list"),
+    row(S::Register, K::Up, A::Up, "", "the line above"),
+    row(S::Register, K::Down, A::Down, "choose", "the line below"),
+    row(S::Register, K::Char('a'), A::Add, "add", "add to this list; on the procedures: approve"),
+    row(S::Register, K::Char('t'), A::Retire, "retire", "retire what is chosen"),
+    row(S::Register, K::Char('k'), A::NewKey, "new key", "a new key for a person who forgot his passphrase"),
+    row(S::Register, K::Char('f'), A::Fit, "fit", "fit the unit chosen in a place, or take it out"),
+    row(S::Register, K::Esc, A::Back, "back", "back to places and units"),
+    row(S::Form, K::Enter, A::Take, "take it", "the next field; on the last line: take the form"),
+    row(S::Form, K::Space, A::TakeOther, "", "tick or untick; on the last line: take the form"),
+    row(S::Form, K::Tab, A::NextField, "next", "the next field"),
+    row(S::Form, K::BackTab, A::FieldBefore, "", "the field before"),
+    row(S::Form, K::Down, A::NextField, "", "the next field"),
+    row(S::Form, K::Up, A::FieldBefore, "", "the field before"),
+    row(S::Form, K::Left, A::Left, "", "the choice before"),
+    row(S::Form, K::Right, A::Right, "choose", "the next choice"),
+    row(S::Form, K::Esc, A::Back, "back", "back; what was typed is kept, secrets are not"),
+    row(S::Words, K::Enter, A::Take, "take it", "take what was typed"),
+    row(S::Menu, K::Enter, A::Take, "take it", "take the line whose number was typed"),
+    row(S::Menu, K::Esc, A::Back, "back", "back; nothing is written"),
+    row(S::Stop, K::Esc, A::Back, "back", "back to the work; nothing is written"),
+    row(S::Sign, K::Enter, A::Take, "take it", "take the name, the passphrase or the PIN"),
+    row(S::Sign, K::Esc, A::Back, "back", "back; nothing is signed"),
+    row(S::Help, K::Up, A::Up, "", "a line up"),
+    row(S::Help, K::Down, A::Down, "scroll", "a line down"),
+    row(S::Help, K::PageUp, A::PageUp, "", "a page up"),
+    row(S::Help, K::PageDown, A::PageDown, "page", "a page down"),
+    row(S::Help, K::Esc, A::Back, "back", "back"),
+    row(S::Field, K::Backspace, A::Erase, "", "take the character before the cursor out"),
+    row(S::Field, K::Delete, A::EraseAt, "", "take the character at the cursor out"),
+    row(S::Field, K::Left, A::CursorLeft, "", "cursor to the left"),
+    row(S::Field, K::Right, A::CursorRight, "", "cursor to the right"),
+    row(S::Field, K::Home, A::CursorHome, "", "cursor to the beginning"),
+    row(S::Field, K::End, A::CursorEnd, "", "cursor to the end"),
+    row(S::Field, K::Ctrl('u'), A::ClearField, "", "clear the field"),
+    row(S::Always, K::F(1), A::Help, "help", "this help"),
+    row(S::Always, K::F(8), A::Scheme, "colours", "next colours: sun, dim, plain"),
+    row(S::Always, K::F(10), A::Leave, "leave", "leave the program; a rebuild under way is paused first"),
+    row(S::Always, K::Ctrl('l'), A::Redraw, "", "draw the screen anew"),
+    row(S::Always, K::Ctrl('z'), A::Suspend, "", "set the program aside to the shell; `fg` brings it back"),
+];
+
+/// What `stroke` means in `scope`; `typing` says whether a text field is open there.
+pub fn action(scope: Scope, stroke: Stroke, typing: bool) -> Option<Action> {
+    if typing && matches!(stroke, Stroke::Char(_) | Stroke::Space) {
+        return None;
+    }
+    let folded = match stroke {
+        Stroke::Char(letter) => Stroke::Char(letter.to_ascii_lowercase()),
+        other => other,
+    };
+    let find = |scope: Scope| TABLE.iter().find(|row| row.scope == scope && row.stroke == folded).map(|row| row.action);
+    let field = if typing { find(Scope::Field) } else { None };
+    field.or_else(|| find(scope)).or_else(|| find(Scope::Always))
+}
+
+/// The rows that stand in the footer of a scope on a screen of so many columns: first its own, then those that hold
+/// everywhere for as long as there is room.
+pub fn footer(scope: Scope, columns: usize) -> Vec<&'static Binding> {
+    let mut rows: Vec<&'static Binding> = Vec::new();
+    let mut used = 1;
+    for from in [scope, Scope::Always] {
+        for row in TABLE.iter().filter(|row| row.scope == from && !row.label.is_empty()) {
+            used += row.stroke.to_string().width() + 1 + row.label.width() + 1;
+            if used <= columns {
+                rows.push(row);
+            }
+        }
+    }
+    rows
+}
+
+/// The page `docs/keys.md`.
+pub fn page() -> String {
+    let mut page = String::from(
+        "# Keys\n\nMade from the key table of the program; a test keeps it fresh. Letters act only where no text field is open.\n\
+         The key that completes a step completes nothing more until a different key has come: where Space took an act,\n\
+         Enter takes the next one, and the prompt says which key works now. Nothing is taken in the first 0.3 seconds\n\
+         after a question is shown. A paste fills a field and takes nothing. Esc confirms and discards nothing.\n",
+    );
+    for scope in Scope::ALL {
+        let _ = write!(page, "\n## {}\n\n| Key | What it does |\n|---|---|\n", scope.title());
+        for row in TABLE.iter().filter(|row| row.scope == scope) {
+            let _ = writeln!(page, "| {} | {} |", row.stroke, row.meaning);
+        }
+        for (keys, meaning) in typed_keys(scope) {
+            let _ = writeln!(page, "| {keys} | {meaning} |");
+        }
+    }
+    page
+}
+
+/// Digits and letters that are answers, not commands, by scope; shown in help and page beside the table.
+pub fn typed_keys(scope: Scope) -> &'static [(&'static str, &'static str)] {
+    match scope {
+        Scope::Home => &[("letters, digits", "find a tag, serial or name; a scanner that types does the same")],
+        Scope::Work => &[
+            ("1 to 9", "the fastener just pulled, where there are nine or fewer; the number of a choice, then Enter"),
+            ("letters, digits", "a reading, a count or words, then Enter"),
+        ],
+        Scope::Menu => &[("1 to 9", "the number of a line, then Enter")],
+        Scope::Stop => &[("1 to 5", "what happened: written at once")],
+        Scope::Sign => &[("letters, digits", "a person's number or name, the passphrase, the PIN")],
+        Scope::Form => &[("1 to 9", "a choice or a tick, where the line offers them")],
+        _ => &[],
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    #[test]
+    fn no_stroke_means_two_things_in_one_scope() {
+        let mut seen = BTreeSet::new();
+        for row in TABLE {
+            assert!(seen.insert((row.scope, row.stroke)), "{:?} twice in {:?}", row.stroke, row.scope);
+            if row.scope != S::Always {
+                assert!(
+                    !TABLE.iter().any(|other| other.scope == S::Always && other.stroke == row.stroke),
+                    "{:?} in {:?} hides a key that holds everywhere",
+                    row.stroke,
+                    row.scope
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn labels_fit_and_every_row_says_what_it_does() {
+        for row in TABLE {
+            assert!(row.label.width() <= 14, "{}", row.label);
+            assert!(!row.meaning.is_empty() && row.meaning.is_ascii());
+        }
+    }
+
+    #[test]
+    fn every_scope_has_rows_and_help_and_a_way_back() {
+        for scope in Scope::ALL {
+            assert!(TABLE.iter().any(|row| row.scope == scope), "{scope:?}");
+            assert_eq!(action(scope, K::F(1), false), Some(A::Help));
+            let rooted = matches!(scope, S::Home | S::Words | S::Field | S::Always);
+            assert!(rooted || action(scope, K::Esc, true) == Some(A::Back), "{scope:?}");
+        }
+    }
+
+    #[test]
+    fn letters_act_only_where_no_field_is_open_and_file_nothing() {
+        for row in TABLE.iter().filter(|row| matches!(row.stroke, K::Char(_))) {
+            assert_eq!(action(row.scope, row.stroke, true), None);
+            assert_eq!(action(row.scope, row.stroke, false), Some(row.action));
+            assert!(
+                matches!(row.action, A::Start | A::Resume | A::Add | A::Retire | A::NewKey | A::Fit),
+                "{:?} files something on a bare letter",
+                row.action
+            );
+        }
+        assert_eq!(action(S::Unit, K::Char('S'), false), Some(A::Start));
+        // An arrow split on a slow line arrives as Esc, `[`, `A`: none of the three may do harm.
+        assert_eq!(action(S::Work, K::Char('['), false), None);
+        assert_eq!(action(S::Work, K::Char('A'), false), None);
+    }
+
+    #[test]
+    fn esc_only_ever_goes_back_and_only_enter_and_space_take() {
+        for row in TABLE {
+            if row.stroke == K::Esc {
+                assert_eq!(row.action, A::Back);
+            }
+            if matches!(row.action, A::Take | A::TakeOther) {
+                assert!(matches!(row.stroke, K::Enter | K::Space));
+            }
+        }
+    }
+
+    #[test]
+    fn footers_fit_eighty_columns_beside_the_demo_mark() {
+        for scope in Scope::ALL.into_iter().filter(|scope| !matches!(scope, S::Field | S::Always)) {
+            // Five columns belong to the demo mark.
+            let shown = footer(scope, 75);
+            for row in TABLE.iter().filter(|row| row.scope == scope && !row.label.is_empty()) {
+                assert!(shown.contains(&row), "{scope:?}: {}", row.label);
+            }
+            assert!(shown.iter().any(|row| row.action == A::Help), "{scope:?} shows no help");
+        }
+    }
+}

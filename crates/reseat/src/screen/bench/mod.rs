@@ -1,0 +1,8 @@
+//! The bench: what is in hand and the picture of the thing itself, drawn from the record, never decoration.
+
+pub mod circle;
+pub mod digits;
+pub mod isolation;
+pub mod joint;
+pub mod lists;
+pub mod window;

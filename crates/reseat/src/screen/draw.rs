@@ -1,0 +1,230 @@
+//! The pen: every screen draws through it, by role, into places that never move.
+//!
+//! [`clean_screen`] is the edge where untrusted text is made harmless: it runs over the finished buffer, so that no
+//! screen can forget it. A control character never gets that far (ratatui drops those); a character that changes the
+//! direction of writing or shows nothing is replaced by `�`, visibly.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+use unicode_segmentation::UnicodeSegmentation;
+use unicode_width::UnicodeWidthStr;
+
+use super::field::Field;
+use crate::theme::{self, Role, Scheme};
+
+/// Draws into a buffer by role.
+pub struct Pen<'a> {
+    /// The buffer.
+    pub buffer: &'a mut Buffer,
+    /// Colours.
+    pub scheme: Scheme,
+}
+
+impl Pen<'_> {
+    /// The style of a role.
+    pub fn style(&self, role: Role) -> Style {
+        theme::style(self.scheme, role)
+    }
+
+    /// Fills an area with blanks on the ground of running text.
+    pub fn clear(&mut self, area: Rect) {
+        let style = self.style(Role::Text);
+        for y in area.top()..area.bottom() {
+            for x in area.left()..area.right() {
+                if let Some(cell) = self.buffer.cell_mut((x, y)) {
+                    cell.reset();
+                    cell.set_style(style);
+                }
+            }
+        }
+    }
+
+    /// One line of text from column `x` of `area` in its row `y`, cut with `…` where it does not fit. Where it ended.
+    pub fn text(&mut self, area: Rect, x: u16, y: u16, text: &str, role: Role) -> u16 {
+        if y >= area.height || x >= area.width {
+            return x;
+        }
+        let room = usize::from(area.width - x);
+        let shown = cut(text, room);
+        let style = self.style(role);
+        let (end, _) = self.buffer.set_stringn(area.x + x, area.y + y, &shown, room, style);
+        end - area.x
+    }
+
+    /// One line of text that ends at the right edge of `area`, `inset` columns short of it.
+    pub fn text_right(&mut self, area: Rect, inset: u16, y: u16, text: &str, role: Role) {
+        let width = columns(text);
+        let x = area.width.saturating_sub(inset).saturating_sub(width);
+        self.text(area, x, y, text, role);
+    }
+
+    /// Text wrapped at blanks into the rows from `y` on, all in one role. The row after it.
+    pub fn wrapped(&mut self, area: Rect, x: u16, y: u16, text: &str, role: Role) -> u16 {
+        let room = usize::from(area.width.saturating_sub(x + 1));
+        let mut row = y;
+        for line in wrap(text, room) {
+            self.text(area, x, row, &line, role);
+            row += 1;
+        }
+        row
+    }
+
+    /// A rule across `area` in its row `y`.
+    pub fn rule(&mut self, area: Rect, y: u16) {
+        let line = "─".repeat(usize::from(area.width));
+        self.text(area, 0, y, &line, Role::Rule);
+    }
+
+    /// A field in brackets of so many columns inside. Returns the column after it and where its cursor stands.
+    pub fn field(&mut self, area: Rect, x: u16, y: u16, field: &Field, inside: u16) -> (u16, (u16, u16)) {
+        let (text, cursor) = field.window(usize::from(inside));
+        let at = self.text(area, x, y, "[", Role::Question);
+        let blank = " ".repeat(usize::from(inside));
+        self.text(area, at, y, &blank, Role::Field);
+        self.text(area, at, y, &text, Role::Field);
+        let end = self.text(area, at + inside, y, "]", Role::Question);
+        let cursor = at + u16::try_from(cursor).unwrap_or(0).min(inside.saturating_sub(1));
+        (end, (area.x + cursor, area.y + y))
+    }
+}
+
+/// Columns a text takes.
+pub fn columns(text: &str) -> u16 {
+    u16::try_from(text.width()).unwrap_or(u16::MAX)
+}
+
+/// The text cut to so many columns; what was cut shows as `…`.
+pub fn cut(text: &str, room: usize) -> String {
+    if text.width() <= room {
+        return text.to_owned();
+    }
+    let mut shown = String::new();
+    for grapheme in text.graphemes(true) {
+        if shown.width() + grapheme.width() + 1 > room {
+            break;
+        }
+        shown.push_str(grapheme);
+    }
+    if room > 0 {
+        shown.push('…');
+    }
+    shown
+}
+
+/// The text in lines of at most `room` columns, broken at blanks; a word that is longer is broken anywhere.
+pub fn wrap(text: &str, room: usize) -> Vec<String> {
+    let room = room.max(1);
+    let mut lines = Vec::new();
+    let mut line = String::new();
+    for word in text.split(' ') {
+        let mut word = word;
+        if !line.is_empty() && line.width() + 1 + word.width() > room {
+            lines.push(std::mem::take(&mut line));
+        } else if !line.is_empty() {
+            line.push(' ');
+        }
+        while line.width() + word.width() > room {
+            let mut taken = 0;
+            for grapheme in word.graphemes(true) {
+                if line.width() + grapheme.width() > room && !line.is_empty() {
+                    break;
+                }
+                line.push_str(grapheme);
+                taken += grapheme.len();
+            }
+            lines.push(std::mem::take(&mut line));
+            word = &word[taken..];
+        }
+        line.push_str(word);
+    }
+    if !line.is_empty() || lines.is_empty() {
+        lines.push(line);
+    }
+    lines
+}
+
+/// Replaces, in a finished screen, every character that shows nothing or changes the direction of writing.
+pub fn clean_screen(buffer: &mut Buffer) {
+    for cell in &mut buffer.content {
+        let symbol = cell.symbol();
+        if !symbol.is_ascii() && symbol.chars().any(is_hidden) {
+            let shown: String = symbol.chars().filter(|letter| !is_hidden(*letter)).collect();
+            if shown.width() == 0 {
+                cell.set_symbol("\u{fffd}");
+            } else {
+                cell.set_symbol(&shown);
+            }
+        }
+    }
+}
+
+/// The text with every such character replaced by `�`; for texts that are measured before they are drawn.
+pub fn clean(text: &str) -> String {
+    text.chars().map(|letter| if is_hidden(letter) { '\u{fffd}' } else { letter }).collect()
+}
+
+/// Controls, format characters (Unicode category Cf), line and paragraph separators, and blanks that are none.
+pub fn is_hidden(letter: char) -> bool {
+    letter.is_control()
+        || matches!(
+            u32::from(letter),
+            0x00AD
+                | 0x034F
+                | 0x0600..=0x0605
+                | 0x061C
+                | 0x06DD
+                | 0x070F
+                | 0x115F..=0x1160
+                | 0x17B4..=0x17B5
+                | 0x180B..=0x180F
+                | 0x200B..=0x200F
+                | 0x2028..=0x202E
+                | 0x2060..=0x206F
+                | 0x3164
+                | 0xE000..=0xF8FF
+                | 0xFE00..=0xFE0F
+                | 0xFEFF
+                | 0xFFA0
+                | 0xFFF0..=0xFFFB
+                | 0xE0000..=0x0010_FFFF
+        )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lines_break_at_blanks_and_lose_nothing() {
+        assert_eq!(wrap("Hand-start 8 nuts, at least", 12), ["Hand-start 8", "nuts, at", "least"]);
+        assert_eq!(wrap("abcdefghij", 4), ["abcd", "efgh", "ij"]);
+        assert_eq!(wrap("", 4), [""]);
+        assert_eq!(wrap("ab cdefghij k", 4).join(""), "abcdefghijk");
+    }
+
+    #[test]
+    fn what_does_not_fit_is_marked() {
+        assert_eq!(cut("brine, upstream", 8), "brine, …");
+        assert_eq!(cut("brine", 5), "brine");
+        assert_eq!(cut("N·m", 2), "N…");
+    }
+
+    #[test]
+    fn nothing_hidden_reaches_the_terminal() {
+        let area = Rect::new(0, 0, 30, 1);
+        for hidden in ['\u{202e}', '\u{2066}', '\u{200f}', '\u{200b}', '\u{feff}', '\u{e0041}', '\u{ad}'] {
+            for text in [format!("a{hidden}b"), format!("{hidden}"), format!("b{hidden}")] {
+                let mut buffer = Buffer::empty(area);
+                buffer.set_string(0, 0, &text, Style::new());
+                clean_screen(&mut buffer);
+                assert!(buffer.content.iter().all(|cell| !cell.symbol().chars().any(is_hidden)), "{text:?}");
+            }
+            assert_eq!(clean(&format!("a{hidden}b")), "a\u{fffd}b");
+        }
+        let mut buffer = Buffer::empty(area);
+        buffer.set_string(0, 0, "a\u{1b}[2J\u{9b}b\t\u{7f}", Style::new());
+        clean_screen(&mut buffer);
+        assert!(buffer.content.iter().all(|cell| !cell.symbol().chars().any(char::is_control)));
+    }
+}

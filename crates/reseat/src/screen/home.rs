@@ -1,0 +1,145 @@
+//! Places and units with their state in words, open rebuilds first. Typing, or a scanner that types, finds a tag.
+
+use ratatui::layout::Rect;
+
+use super::draw::{Pen, columns};
+use super::field::Field;
+use super::message::Effect;
+use super::model::{Common, Press};
+use super::overlay::{scroll_by, type_into};
+use super::sight::{HomeSight, UnitLine};
+use crate::keys::Action;
+use crate::theme::Role;
+
+/// The first screen.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Home {
+    /// What it shows.
+    pub sight: HomeSight,
+    /// What is typed to find a unit.
+    pub find: Field,
+    /// The line chosen among those found.
+    pub chosen: usize,
+}
+
+impl Home {
+    /// The screen for a sight.
+    pub fn new(sight: HomeSight) -> Self {
+        Self { sight, find: Field::new(40), chosen: 0 }
+    }
+
+    /// The same screen with fresh content: what was typed and chosen stays.
+    pub fn renewed(&mut self, sight: HomeSight) {
+        self.sight = sight;
+        self.chosen = self.chosen.min(self.found().len().saturating_sub(1));
+    }
+
+    /// The lines that what is typed finds; a tag or serial typed in full alone.
+    pub fn found(&self) -> Vec<&UnitLine> {
+        let wanted = self.find.text().trim().to_lowercase();
+        let exact: Vec<&UnitLine> = self
+            .sight
+            .units
+            .iter()
+            .filter(|unit| !wanted.is_empty() && (unit.tag.to_lowercase() == wanted || unit.serial.to_lowercase() == wanted))
+            .collect();
+        if !exact.is_empty() {
+            return exact;
+        }
+        let holds = |text: &str| text.to_lowercase().contains(&wanted);
+        self.sight.units.iter().filter(|unit| holds(&unit.tag) || holds(&unit.serial) || holds(&unit.name)).collect()
+    }
+
+    /// A key.
+    pub fn press(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
+        match press.action {
+            Some(Action::Take) => {
+                let Some(unit) = self.found().get(self.chosen).copied().cloned() else {
+                    common.refuse("nothing-found", "No tag, serial or name on the register holds that.", "Type less, or add the unit in the register (F5).");
+                    return Vec::new();
+                };
+                if unit.serial.is_empty() {
+                    common.refuse("place-empty", format!("No unit is fitted in {}.", unit.tag), "Fit one in the register (F5).");
+                    return Vec::new();
+                }
+                if common.takes(press) { vec![Effect::LoadUnit(unit.serial)] } else { Vec::new() }
+            }
+            Some(Action::Register) => vec![Effect::LoadRegister],
+            Some(Action::Up | Action::Down | Action::PageUp | Action::PageDown) => {
+                let count = self.found().len();
+                let page = usize::from(common.size.1.saturating_sub(10)).max(1);
+                // The choice moves over every line, so that the last page is one line long.
+                scroll_by(&mut self.chosen, press.action, page, count.saturating_sub(1) + page);
+                Vec::new()
+            }
+            Some(action) => {
+                self.find.edit(action);
+                self.chosen = 0;
+                Vec::new()
+            }
+            None => {
+                type_into(&mut self.find, press, common);
+                self.chosen = 0;
+                Vec::new()
+            }
+        }
+    }
+
+    /// Draws it; the cursor's place.
+    pub fn draw(&self, pen: &mut Pen, area: Rect) -> (u16, u16) {
+        pen.text(area, 1, 0, &self.sight.site, Role::Heading);
+        pen.text_right(area, 1, 0, "places and units", Role::Aside);
+        let open = self.sight.units.iter().filter(|unit| unit.open.is_some()).count();
+        let count = match open {
+            0 => "no rebuild is open".to_owned(),
+            1 => "1 rebuild is open".to_owned(),
+            more => format!("{more} rebuilds are open"),
+        };
+        pen.text(area, 1, 1, &count, Role::Text);
+        pen.rule(area, 2);
+        let mut y = 3;
+        for notice in &self.sight.notices {
+            y = pen.wrapped(area, 1, y, notice, Role::Watch);
+        }
+        // Columns: tag, serial, name, state.
+        let wide = area.width.saturating_sub(80);
+        let at = [3, 15 + wide / 8, 28 + wide / 6, 50 + wide / 3];
+        for (x, head) in at.into_iter().zip(["tag", "serial", "name", "state"]) {
+            pen.text(area, x, y, head, Role::Aside);
+        }
+        y += 1;
+        let rows = usize::from(area.height.saturating_sub(y + 2));
+        let found = self.found();
+        let from = (self.chosen + 1).saturating_sub(rows);
+        for (place, unit) in found.iter().enumerate().skip(from).take(rows) {
+            let chosen = place == self.chosen;
+            let role = if chosen { Role::Due } else { Role::Text };
+            pen.text(area, 1, y, if chosen { "▸" } else { " " }, role);
+            for (column, text) in [&unit.tag, &unit.serial, &unit.name].into_iter().enumerate() {
+                let within = Rect { width: at[column + 1].saturating_sub(1).min(area.width), ..area };
+                pen.text(within, at[column], y, text, role);
+            }
+            let state = if unit.open.is_some() { Role::Watch } else { role };
+            pen.text(area, at[3], y, &unit.state, state);
+            y += 1;
+        }
+        if found.is_empty() {
+            let text = if self.sight.units.is_empty() {
+                "The register holds no place and no unit yet. F5 opens the register."
+            } else {
+                "Nothing on the register holds that."
+            };
+            pen.text(area, 3, y, text, Role::Text);
+        } else if from + rows < found.len() {
+            let more = format!(" {} more below ", found.len() - from - rows);
+            pen.text_right(area, 0, area.height.saturating_sub(3), &more, Role::Key);
+        }
+        let bottom = area.height.saturating_sub(1);
+        pen.rule(area, bottom.saturating_sub(1));
+        let x = pen.text(area, 2, bottom, "tag, serial or name   ", Role::Question);
+        let cursor = pen.field(area, x, bottom, &self.find, 24).1;
+        let hint = "Enter opens it";
+        pen.text(area, area.width.saturating_sub(columns(hint) + 1), bottom, hint, Role::Key);
+        cursor
+    }
+}

@@ -1,0 +1,323 @@
+//! What comes to the screens and what they want done: plain values that can be compared, logged and tested.
+
+use reseat_procedure::model::Role;
+use reseat_record::log::Id;
+use reseat_record::rebuild::Command;
+use zeroize::Zeroizing;
+
+use super::sight::{
+    HomeSight, RecordSight, RegisterSight, ResumeSight, StartChosen, StartSight, UnitSight, WorkSight,
+};
+use crate::keys::Stroke;
+
+/// A text that is wiped when it goes and never printed.
+#[derive(Clone, PartialEq, Eq)]
+pub struct Secret(pub Zeroizing<String>);
+
+impl std::fmt::Debug for Secret {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str("Secret(…)")
+    }
+}
+
+/// What comes.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Message {
+    /// A key. `repeat`: the terminal said that it is held.
+    Key {
+        /// Which.
+        stroke: Stroke,
+        /// Whether it is held.
+        repeat: bool,
+    },
+    /// Pasted text.
+    Paste(String),
+    /// The terminal has so many columns and rows now.
+    Resized(u16, u16),
+    /// A frame was drawn.
+    Drawn,
+    /// A deadline came: a wait is over, a minute went by, or nobody has pressed a key for long.
+    Tick,
+    /// What became of an effect.
+    Came(Outcome),
+}
+
+/// What was said to a person: a refusal or a notice.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Said {
+    /// Whether something was refused; otherwise a notice.
+    pub refused: bool,
+    /// Stable code of a refusal; empty for a notice.
+    pub code: String,
+    /// What is wrong, or what is so.
+    pub sentence: String,
+    /// What to do.
+    pub remedy: String,
+}
+
+impl Said {
+    /// A refusal.
+    pub fn refusal(code: impl Into<String>, sentence: impl Into<String>, remedy: impl Into<String>) -> Self {
+        Self { refused: true, code: code.into(), sentence: sentence.into(), remedy: remedy.into() }
+    }
+
+    /// A notice.
+    pub fn notice(sentence: impl Into<String>) -> Self {
+        Self { refused: false, code: String::new(), sentence: sentence.into(), remedy: String::new() }
+    }
+}
+
+/// What became of an effect.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Outcome {
+    /// The first screen's content.
+    Home(HomeSight),
+    /// Nothing is founded here yet.
+    Unfounded,
+    /// Founded: the words of the site's private key, shown once.
+    Founded {
+        /// The words, in order.
+        words: Secret,
+    },
+    /// A unit and its past.
+    Unit(UnitSight),
+    /// What is needed to start.
+    Start(StartSight),
+    /// A paused rebuild.
+    Resume(ResumeSight),
+    /// A rebuild as it stands after an act was written.
+    Acted(Box<WorkSight>),
+    /// A rebuild as it stands, nothing written.
+    Seen(Box<WorkSight>),
+    /// A record.
+    Record(RecordSight),
+    /// The register; after a change with what to say.
+    Register {
+        /// Its lists.
+        sight: RegisterSight,
+        /// Whether a change was just written.
+        changed: bool,
+    },
+    /// The person's key is unsealed.
+    Unsealed(Id),
+    /// The PIN was right.
+    PinRight(Id),
+    /// Passphrase or PIN was wrong. `forgotten`: the key is sealed again.
+    NotProved {
+        /// What to say.
+        said: Said,
+        /// Whether the key was forgotten.
+        forgotten: bool,
+    },
+    /// Refused, or could not be done; nothing was written.
+    Refused(Said),
+    /// The act is signed and nobody was named yet: by one of these, then it is written.
+    WantsSignature {
+        /// The act.
+        command: Command,
+        /// What the signature means.
+        meaning: String,
+        /// Who may sign.
+        among: Vec<(Id, String)>,
+    },
+    /// All unsealed keys were forgotten: handover, end of the shift.
+    Forgotten,
+    /// The open rebuild was let go.
+    Left,
+}
+
+/// What is wanted of the runner.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Effect {
+    /// Leave the program.
+    Quit,
+    /// Give the terminal back and stop until `fg`.
+    Suspend,
+    /// Draw every cell anew.
+    Redraw,
+    /// The first screen.
+    LoadHome,
+    /// A unit by its serial.
+    LoadUnit(String),
+    /// What is needed to start a rebuild of this serial.
+    LoadStart(String),
+    /// Look at a paused rebuild; writes nothing.
+    LoadResume(Id),
+    /// Read a record; writes nothing.
+    LoadRecord(Id),
+    /// The register.
+    LoadRegister,
+    /// Found a home.
+    Found(FoundingTyped),
+    /// Unseal a person's key.
+    Unseal(Id, Secret),
+    /// Check a person's PIN.
+    CheckPin(Id, Secret),
+    /// Start a rebuild; signed by `signer`.
+    Start {
+        /// What was chosen.
+        chosen: StartChosen,
+        /// The performer, or the lead where nameplate and register differ.
+        signer: Id,
+    },
+    /// Take a rebuild up.
+    TakeUp {
+        /// Its stream.
+        stream: Id,
+        /// Who.
+        by: Id,
+    },
+    /// An act in the open rebuild.
+    Act {
+        /// The command.
+        command: Command,
+        /// Who signs it, where it is signed.
+        signer: Option<Id>,
+    },
+    /// Work the open rebuild's question out again; writes nothing.
+    LookAgain,
+    /// Let the open rebuild go.
+    LetGo,
+    /// A change of the register, signed by `by`.
+    Change {
+        /// What.
+        change: Change,
+        /// Who signs.
+        by: Id,
+    },
+}
+
+/// What was typed to found a home.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FoundingTyped {
+    /// Site name.
+    pub site: String,
+    /// Lockout rule.
+    pub rule: String,
+    /// First lead's name.
+    pub lead: String,
+    /// Passphrase.
+    pub passphrase: Secret,
+    /// PIN.
+    pub pin: Secret,
+}
+
+/// A change of the register as typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Change {
+    /// Enrol a person.
+    AddPerson {
+        /// Name.
+        name: String,
+        /// Roles.
+        roles: Vec<Role>,
+        /// His passphrase.
+        passphrase: Secret,
+        /// His PIN.
+        pin: Secret,
+    },
+    /// Retire a person.
+    RetirePerson {
+        /// Who.
+        person: Id,
+        /// Why.
+        reason: String,
+    },
+    /// A new key for a person.
+    NewKey {
+        /// Who.
+        person: Id,
+        /// Why.
+        reason: String,
+        /// His passphrase.
+        passphrase: Secret,
+        /// His PIN.
+        pin: Secret,
+    },
+    /// Put a place on the register.
+    AddPlace {
+        /// Tag.
+        tag: String,
+        /// Name.
+        name: String,
+    },
+    /// Put a unit on the register.
+    AddUnit {
+        /// Serial.
+        serial: String,
+        /// Model.
+        model: String,
+        /// Name.
+        name: String,
+    },
+    /// Fit a unit in a place, or take it out where `tag` is empty.
+    Fit {
+        /// Serial of the unit.
+        serial: String,
+        /// Tag of the place.
+        tag: String,
+    },
+    /// Put an instrument on the register; everything as typed.
+    AddInstrument(InstrumentTyped),
+    /// Withdraw an instrument.
+    WithdrawInstrument {
+        /// Name on site.
+        name: String,
+        /// Why.
+        reason: String,
+    },
+    /// Approve a procedure for this site.
+    Approve {
+        /// SHA-256 of the file, as text.
+        sha256: String,
+        /// Who wrote it.
+        author: Id,
+        /// Who walked it through.
+        walked_by: Id,
+        /// The day.
+        walked_on: String,
+    },
+    /// A revision may not be started any more.
+    Supersede {
+        /// SHA-256 of the file, as text.
+        sha256: String,
+        /// Why.
+        reason: String,
+    },
+}
+
+/// An instrument as typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InstrumentTyped {
+    /// Name on site.
+    pub name: String,
+    /// Maker's serial.
+    pub serial: String,
+    /// Index into [`KINDS`].
+    pub kind: usize,
+    /// Range with its unit, such as `40..200 N·m`.
+    pub range: String,
+    /// Resolution with its unit.
+    pub resolution: String,
+    /// Largest error with its unit.
+    pub uncertainty: String,
+    /// Certificate.
+    pub certificate: String,
+    /// Day calibrated.
+    pub calibrated: String,
+    /// Day due.
+    pub due: String,
+}
+
+/// Kinds of instrument offered, in order.
+pub const KINDS: [&str; 9] = [
+    "click wrench",
+    "dial wrench",
+    "electronic wrench",
+    "gauge",
+    "length",
+    "feelers",
+    "volume",
+    "watch",
+    "other",
+];

@@ -1,0 +1,107 @@
+//! Taking a rebuild up again: what was last kept, what is loose, what to look at; then who, and which unit this is.
+//!
+//! Nothing is written before the person has signed. The end of the tag is asked, read at the unit: the eye checks that
+//! the laptop and the unit before it belong together.
+
+use ratatui::layout::Rect;
+
+use super::draw::Pen;
+use super::form::{Did, Form};
+use super::message::Effect;
+use super::model::{Common, Press};
+use super::overlay::{Overlay, say_overflow};
+use super::sight::ResumeSight;
+use super::sign::{Pending, Sign, find};
+use crate::keys::Action;
+use crate::theme::Role;
+
+/// Taking a rebuild up again.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Resume {
+    /// What it shows.
+    pub sight: ResumeSight,
+    /// Who, and the end of the tag.
+    pub form: Form,
+    /// First line shown of what is to be read.
+    pub scroll: usize,
+}
+
+impl Resume {
+    /// The screen for a sight.
+    pub fn new(sight: ResumeSight) -> Self {
+        let form = Form::new("", "take it up; signed")
+            .text("who", "badge or name", 60, "")
+            .text("tag", "last characters of the tag, as read at the unit", 24, "");
+        Self { sight, form, scroll: 0 }
+    }
+
+    /// A key.
+    pub fn press(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
+        match press.action {
+            Some(Action::Back) => return vec![Effect::LoadUnit(self.sight.strip.serial.clone())],
+            Some(Action::ReadRecord) => return vec![Effect::LoadRecord(self.sight.stream)],
+            // The last field takes the whole: two lines need no third to take them.
+            Some(Action::Take) if self.form.at >= 1 => {
+                self.take(press, common);
+                return Vec::new();
+            }
+            Some(Action::NextField) if self.form.at >= 1 => return Vec::new(),
+            _ => {}
+        }
+        if self.form.press(press.stroke, press.action) == Did::Stayed {
+            say_overflow(self.form.open_field(), common);
+        }
+        Vec::new()
+    }
+
+    fn take(&mut self, press: &Press, common: &mut Common) {
+        let Some(person) = find(self.form.typed("who"), &self.sight.people) else {
+            self.form.go_to("who");
+            common.refuse("nobody-of-that-name", "Nobody on the register is called that, or several are.", "Type the whole name.");
+            return;
+        };
+        let typed = self.form.typed("tag").to_lowercase();
+        let tag = self.sight.strip.tag.to_lowercase();
+        if typed.chars().count() < 2 || !tag.ends_with(&typed) {
+            common.refuse(
+                "other-tag",
+                "That is not how the tag of this rebuild ends.",
+                "Read the tag at the unit and type at least its last two characters; if it is another unit, Esc goes back.",
+            );
+            return;
+        }
+        if common.takes(press) {
+            let sign = Sign::new("takes the rebuild up, at the unit", vec![person], Pending::TakeUp(self.sight.stream), common);
+            common.open(Overlay::Sign(Box::new(sign)));
+        }
+    }
+
+    /// Draws it below the strip; the cursor's place.
+    pub fn draw(&self, pen: &mut Pen, area: Rect) -> Option<(u16, u16)> {
+        let mut y = 0;
+        let bottom = area.height.saturating_sub(3);
+        for line in &self.sight.lines {
+            let role = if y == 0 { Role::Heading } else { Role::Text };
+            if y < bottom {
+                y = pen.wrapped(area, 2, y, line, role);
+            }
+        }
+        let names: Vec<String> =
+            self.sight.people.iter().enumerate().map(|(at, (_, name))| format!("{} {name}", at + 1)).collect();
+        if y < bottom {
+            pen.text(area, 2, bottom.saturating_sub(1), &names.join("   "), Role::Aside);
+        }
+        pen.rule(area, bottom);
+        let mut cursor = None;
+        for (at, line) in self.form.lines.iter().enumerate() {
+            let row = bottom + 1 + u16::try_from(at).unwrap_or(0);
+            let current = at == self.form.at;
+            let x = pen.text(area, 2, row, &line.label, if current { Role::Question } else { Role::Aside });
+            if let super::form::Slot::Text(field) = &line.slot {
+                let (_, place) = pen.field(area, x + 3, row, field, 20);
+                cursor = if current { Some(place) } else { cursor };
+            }
+        }
+        cursor
+    }
+}

@@ -1,0 +1,255 @@
+//! What the screens show, as plain values: the runner takes them from the open home, the screens only draw them.
+
+use std::time::Duration;
+
+use reseat_procedure::Choices;
+use reseat_record::log::{Hash, Id};
+use reseat_record::rebuild::{Ask, EnergyLine, Gauge, JointView, OpenItem, PartLine, RecordLine, StepLine, Strip};
+
+/// A place or a unit on the first screen.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct UnitLine {
+    /// Tag of the place; empty for a unit that is fitted nowhere.
+    pub tag: String,
+    /// Serial; empty for an empty place.
+    pub serial: String,
+    /// Name.
+    pub name: String,
+    /// State in words.
+    pub state: String,
+    /// Stream of the open rebuild, if there is one.
+    pub open: Option<Id>,
+}
+
+/// The first screen.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct HomeSight {
+    /// Name of the site.
+    pub site: String,
+    /// Whether this is a demo home.
+    pub demo: bool,
+    /// Open rebuilds first, then by tag.
+    pub units: Vec<UnitLine>,
+    /// What everybody should know: the clock, a check that failed.
+    pub notices: Vec<String>,
+}
+
+/// A rebuild of the past, or the open one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PastLine {
+    /// Its stream.
+    pub stream: Id,
+    /// Day it was started.
+    pub started: String,
+    /// Day it was closed; empty while it is open.
+    pub closed: String,
+    /// Who.
+    pub by: String,
+    /// Outcome or state in words.
+    pub outcome: String,
+    /// Whether it is signed.
+    pub signed: bool,
+}
+
+/// A unit and its past.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct UnitSight {
+    /// Tag, serial, name, state.
+    pub unit: UnitLine,
+    /// Model.
+    pub model: String,
+    /// Tag of the place that stands in for it, if there is one.
+    pub beside: Option<String>,
+    /// Newest first.
+    pub past: Vec<PastLine>,
+}
+
+/// A procedure that may be started.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Offer {
+    /// SHA-256 of the file.
+    pub sha256: Hash,
+    /// Number and revision, such as `P-33-A rev C`.
+    pub number: String,
+    /// Title.
+    pub title: String,
+    /// Options: id, question, values with their labels.
+    pub options: Vec<(String, String, Vec<(String, String)>)>,
+    /// Kit number.
+    pub kit: String,
+}
+
+/// What is needed to start a rebuild.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StartSight {
+    /// The unit chosen.
+    pub unit: UnitLine,
+    /// Approved procedures for its model.
+    pub offers: Vec<Offer>,
+    /// Performers.
+    pub performers: Vec<(Id, String)>,
+    /// Leads, who sign where nameplate and register differ.
+    pub leads: Vec<(Id, String)>,
+}
+
+/// A paused rebuild before it is taken up again.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ResumeSight {
+    /// The stream.
+    pub stream: Id,
+    /// The strip.
+    pub strip: Strip,
+    /// What was last kept, what is loose, what to look at.
+    pub lines: Vec<String>,
+    /// Who may take it up.
+    pub people: Vec<(Id, String)>,
+}
+
+/// A rebuild under way.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WorkSight {
+    /// The stream.
+    pub stream: Id,
+    /// What is wanted now.
+    pub ask: Ask,
+    /// The strip.
+    pub strip: Strip,
+    /// The table of energies.
+    pub energy: Vec<EnergyLine>,
+    /// The joint of the bench, if it shows one.
+    pub joint: Option<JointView>,
+    /// The window of the bench, if it shows one.
+    pub gauge: Option<Gauge>,
+    /// The section's steps.
+    pub steps: Vec<StepLine>,
+    /// The parts.
+    pub parts: Vec<PartLine>,
+    /// What is still open.
+    pub open: Vec<OpenItem>,
+    /// The readings of the test under way, newest last.
+    pub test: Vec<String>,
+    /// Values of this place in the last rebuild, shown only where the new one is already in.
+    pub last: Vec<String>,
+    /// How long until a wait that is asked for is over.
+    pub wait_left: Option<Duration>,
+    /// Who is at the keyboard.
+    pub by: Option<Id>,
+    /// Everybody on the register who is not retired.
+    pub people: Vec<(Id, String)>,
+    /// Whether the work is paused or closed, so that the screen may be left.
+    pub may_leave: bool,
+}
+
+/// A record read back.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecordSight {
+    /// Heading: tag, unit, serial.
+    pub title: String,
+    /// Procedure, state, whether signed, verification of the chain.
+    pub state: Vec<String>,
+    /// The entries.
+    pub lines: Vec<RecordLine>,
+    /// Whether this is a demo record.
+    pub demo: bool,
+}
+
+/// One line of a list of the register.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct RegisterLine {
+    /// What a change names: a person's id, a tag, a serial, an instrument's name, a procedure's hash.
+    pub key: String,
+    /// The columns.
+    pub columns: Vec<String>,
+    /// Whether it is retired, withdrawn or superseded.
+    pub retired: bool,
+}
+
+/// The lists of the register.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum List {
+    /// People and roles.
+    #[default]
+    People,
+    /// Places.
+    Places,
+    /// Units.
+    Units,
+    /// Instruments.
+    Instruments,
+    /// Procedures and their approval.
+    Procedures,
+}
+
+impl List {
+    /// All lists in order.
+    pub const ALL: [Self; 5] = [Self::People, Self::Places, Self::Units, Self::Instruments, Self::Procedures];
+
+    /// Heading.
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::People => "People",
+            Self::Places => "Places",
+            Self::Units => "Units",
+            Self::Instruments => "Instruments",
+            Self::Procedures => "Procedures",
+        }
+    }
+
+    /// Headings of the columns with their widths.
+    pub const fn columns(self) -> &'static [(&'static str, usize)] {
+        match self {
+            Self::People => &[("name", 24), ("roles", 50)],
+            Self::Places => &[("tag", 16), ("name", 34), ("holds", 24)],
+            Self::Units => &[("serial", 16), ("model", 18), ("name", 28), ("in", 12)],
+            Self::Instruments => &[("name", 9), ("kind", 18), ("range", 20), ("serial", 14), ("due", 13)],
+            Self::Procedures => &[("number", 10), ("rev", 4), ("title", 30), ("standing", 30)],
+        }
+    }
+}
+
+/// The register.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct RegisterSight {
+    /// Name of the site.
+    pub site: String,
+    /// Whether this is a demo home.
+    pub demo: bool,
+    /// The lists, in the order of [`List::ALL`].
+    pub lists: [Vec<RegisterLine>; 5],
+    /// Leads, who sign.
+    pub leads: Vec<(Id, String)>,
+    /// Approvers.
+    pub approvers: Vec<(Id, String)>,
+    /// Everybody not retired.
+    pub people: Vec<(Id, String)>,
+}
+
+impl RegisterSight {
+    /// The lines of one list.
+    pub fn list(&self, list: List) -> &[RegisterLine] {
+        &self.lists[list as usize]
+    }
+}
+
+/// What is chosen at the start; the runner turns it into the record's `Start`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StartChosen {
+    /// Work order.
+    pub work_order: String,
+    /// Tag as typed.
+    pub tag: String,
+    /// Serial as typed.
+    pub serial: String,
+    /// Why they may differ from the register.
+    pub mismatch: Option<String>,
+    /// Serial, on the register, of the unit chosen.
+    pub unit: String,
+    /// The procedure.
+    pub procedure: Hash,
+    /// Options.
+    pub choices: Choices,
+    /// Kit lot.
+    pub kit_lot: String,
+    /// The performer.
+    pub performer: Id,
+}
