@@ -4,3 +4,7 @@
 
 pub mod cli;
 pub mod desk;
+pub mod keys;
+pub mod screen;
+pub mod svg;
+pub mod theme;

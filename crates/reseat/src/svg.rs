@@ -16,7 +16,7 @@ const BASELINE: f64 = 13.0;
 /// Margin round the screen.
 const MARGIN: f64 = 8.0;
 /// Letters and ground where a cell has the terminal's own colours.
-const OWN: ((u8, u8, u8), (u8, u8, u8)) = ((220, 220, 220), (24, 24, 24));
+const OWN: Colours = ((220, 220, 220), (24, 24, 24));
 
 /// The picture of a screen; `title` is read out where the picture cannot be seen.
 pub fn picture(screen: &Buffer, title: &str) -> String {
@@ -52,13 +52,20 @@ fn runs(screen: &Buffer, y: u16) -> Vec<(u16, Vec<&Cell>)> {
     runs
 }
 
-fn look(cell: &Cell) -> ((u8, u8, u8), (u8, u8, u8), bool, bool) {
+/// Letters and ground, red, green and blue each.
+type Colours = ((u8, u8, u8), (u8, u8, u8));
+
+fn look(cell: &Cell) -> (Colours, bool, bool) {
     let (front, back) = colours(cell);
-    (front, back, cell.modifier.contains(Modifier::BOLD), cell.modifier.contains(Modifier::UNDERLINED))
+    (
+        (front, back),
+        cell.modifier.contains(Modifier::BOLD),
+        cell.modifier.contains(Modifier::UNDERLINED),
+    )
 }
 
 fn draw_run(out: &mut String, x: u16, y: u16, cells: &[&Cell], ground: &str) {
-    let (front, back, bold, underlined) = look(cells[0]);
+    let ((front, back), bold, underlined) = look(cells[0]);
     let left = MARGIN + f64::from(x) * CELL_WIDTH;
     let top = MARGIN + f64::from(y) * CELL_HEIGHT;
     let columns = u32::try_from(cells.len()).unwrap_or(u32::MAX);
@@ -87,20 +94,28 @@ fn draw_run(out: &mut String, x: u16, y: u16, cells: &[&Cell], ground: &str) {
         letters * CELL_WIDTH,
         hex(front),
         if bold { " font-weight=\"bold\"" } else { "" },
-        if underlined { " text-decoration=\"underline\"" } else { "" },
+        if underlined {
+            " text-decoration=\"underline\""
+        } else {
+            ""
+        },
         escaped(shown)
     );
 }
 
 /// Letters and ground of a cell, reversal worked in.
-fn colours(cell: &Cell) -> ((u8, u8, u8), (u8, u8, u8)) {
+fn colours(cell: &Cell) -> Colours {
     let of = |colour: Color, own| match colour {
         Color::Indexed(index) if index >= 16 => rgb(index),
         Color::Rgb(red, green, blue) => (red, green, blue),
         _ => own,
     };
     let (front, back) = (of(cell.fg, OWN.0), of(cell.bg, OWN.1));
-    if cell.modifier.contains(Modifier::REVERSED) { (back, front) } else { (front, back) }
+    if cell.modifier.contains(Modifier::REVERSED) {
+        (back, front)
+    } else {
+        (front, back)
+    }
 }
 
 fn hex((red, green, blue): (u8, u8, u8)) -> String {
@@ -108,7 +123,10 @@ fn hex((red, green, blue): (u8, u8, u8)) -> String {
 }
 
 fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+        .replace('"', "&quot;")
 }
 
 #[cfg(test)]
@@ -121,7 +139,12 @@ mod tests {
     #[test]
     fn colours_words_and_marks_stand_in_the_picture() {
         let mut screen = Buffer::empty(Rect::new(0, 0, 20, 2));
-        screen.set_string(1, 0, "HIGH <39>", Style::new().fg(Color::Indexed(231)).bg(Color::Indexed(124)));
+        screen.set_string(
+            1,
+            0,
+            "HIGH <39>",
+            Style::new().fg(Color::Indexed(231)).bg(Color::Indexed(124)),
+        );
         screen.set_string(0, 1, "plain", Style::new().add_modifier(Modifier::REVERSED));
         let picture = picture(&screen, "A & B");
         assert!(picture.contains("<title>A &amp; B</title>"));

@@ -24,6 +24,7 @@ impl Scheme {
     pub const ALL: [Self; 3] = [Self::Sun, Self::Dim, Self::Plain];
 
     /// The next one on the key.
+    #[must_use]
     pub const fn next(self) -> Self {
         match self {
             Self::Sun => Self::Dim,
@@ -48,7 +49,11 @@ impl Scheme {
 
     /// The scheme to begin with: plain where `NO_COLOR` is set to anything but nothing (no-color.org).
     pub fn first(no_color: Option<&std::ffi::OsStr>) -> Self {
-        if no_color.is_some_and(|value| !value.is_empty()) { Self::Plain } else { Self::default() }
+        if no_color.is_some_and(|value| !value.is_empty()) {
+            Self::Plain
+        } else {
+            Self::default()
+        }
     }
 }
 
@@ -156,11 +161,10 @@ const fn dim(role: Role) -> Paint {
         Role::Aside => Paint(247, DIM_GROUND, NONE),
         Role::Rule => Paint(245, DIM_GROUND, NONE),
         Role::Field => Paint(231, 236, BOLD),
-        Role::Key => Paint(117, DIM_GROUND, BOLD),
+        Role::Key | Role::Low => Paint(117, DIM_GROUND, BOLD),
         Role::Due => Paint(228, DIM_GROUND, BOLD),
         Role::Done => Paint(114, DIM_GROUND, NONE),
         Role::Within | Role::Held => Paint(114, DIM_GROUND, BOLD),
-        Role::Low => Paint(117, DIM_GROUND, BOLD),
         Role::High => Paint(210, DIM_GROUND, BOLD),
         Role::Danger | Role::Stop => Paint(231, 124, BOLD),
         Role::Warning => Paint(16, 208, BOLD),
@@ -173,7 +177,13 @@ const fn dim(role: Role) -> Paint {
 
 const fn plain(role: Role) -> Modifier {
     match role {
-        Role::Heading | Role::Question | Role::Key | Role::Due | Role::Within | Role::Low | Role::Held => BOLD,
+        Role::Heading
+        | Role::Question
+        | Role::Key
+        | Role::Due
+        | Role::Within
+        | Role::Low
+        | Role::Held => BOLD,
         Role::Field => Modifier::UNDERLINED,
         Role::High
         | Role::Danger
@@ -194,7 +204,10 @@ pub const fn style(scheme: Scheme, role: Role) -> Style {
         Scheme::Sun => sun(role),
         Scheme::Dim => dim(role),
     };
-    Style::new().fg(Color::Indexed(front)).bg(Color::Indexed(back)).add_modifier(weight)
+    Style::new()
+        .fg(Color::Indexed(front))
+        .bg(Color::Indexed(back))
+        .add_modifier(weight)
 }
 
 /// Red, green and blue of an entry of the 256-colour table, 16 to 255.
@@ -205,7 +218,11 @@ pub const fn rgb(index: u8) -> (u8, u8, u8) {
         return (grey, grey, grey);
     }
     let cube = index.saturating_sub(16);
-    (LEVELS[(cube / 36) as usize], LEVELS[(cube / 6 % 6) as usize], LEVELS[(cube % 6) as usize])
+    (
+        LEVELS[(cube / 36) as usize],
+        LEVELS[(cube / 6 % 6) as usize],
+        LEVELS[(cube % 6) as usize],
+    )
 }
 
 #[cfg(test)]
@@ -216,7 +233,11 @@ mod tests {
     fn luminance((red, green, blue): (u8, u8, u8)) -> f64 {
         let part = |value: u8| {
             let value = f64::from(value) / 255.0;
-            if value <= 0.04045 { value / 12.92 } else { ((value + 0.055) / 1.055).powf(2.4) }
+            if value <= 0.04045 {
+                value / 12.92
+            } else {
+                ((value + 0.055) / 1.055).powf(2.4)
+            }
         };
         0.2126 * part(red) + 0.7152 * part(green) + 0.0722 * part(blue)
     }
@@ -239,10 +260,15 @@ mod tests {
         for (scheme, least) in [(Scheme::Sun, 7.0), (Scheme::Dim, 4.5)] {
             for role in Role::ALL {
                 let style = style(scheme, role);
-                let (Some(Color::Indexed(front)), Some(Color::Indexed(back))) = (style.fg, style.bg) else {
+                let (Some(Color::Indexed(front)), Some(Color::Indexed(back))) =
+                    (style.fg, style.bg)
+                else {
                     panic!("{role:?} has no colours in {scheme:?}");
                 };
-                assert!(front >= 16 && back >= 16, "{role:?}: the first sixteen have no fixed values");
+                assert!(
+                    front >= 16 && back >= 16,
+                    "{role:?}: the first sixteen have no fixed values"
+                );
                 let ratio = contrast(rgb(front), rgb(back));
                 assert!(ratio >= least, "{scheme:?} {role:?}: {ratio:.2}:1");
             }
@@ -252,7 +278,9 @@ mod tests {
     #[test]
     fn sun_has_no_greys_in_its_letters() {
         for role in Role::ALL {
-            let Some(Color::Indexed(front)) = style(Scheme::Sun, role).fg else { panic!() };
+            let Some(Color::Indexed(front)) = style(Scheme::Sun, role).fg else {
+                panic!()
+            };
             assert!(front < 232, "{role:?}");
         }
     }

@@ -12,7 +12,7 @@ use super::sign::{Pending, Sign};
 use crate::screen::field::Field;
 
 /// Longest reason or note, in characters, as the record takes it.
-pub const NOTE: usize = 500;
+pub const NOTE: usize = reseat_record::rebuild::ask::LONGEST_TEXT;
 
 /// What a form is for.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -45,73 +45,209 @@ pub enum Purpose {
     Register(register_forms::Entering),
 }
 
-const SAFER: [&str; 5] = ["vent opened", "cap or blank on", "spring backed off", "load lowered", "something else"];
+const SAFER: [&str; 5] = [
+    "vent opened",
+    "cap or blank on",
+    "spring backed off",
+    "load lowered",
+    "something else",
+];
 
 /// The list behind the key for what is rare.
 pub fn more(people: Vec<(Id, String)>, demo: bool) -> Menu {
     let mut lines = vec![
-        ("A finding: something is not as it must be".to_owned(), Purpose::Finding),
-        ("The step due is not applicable".to_owned(), Purpose::NotApplicable),
-        ("A step is added before the one due".to_owned(), Purpose::Deviate),
-        ("Something was dropped or is lost".to_owned(), Purpose::Dropped),
-        ("A part is missing: WAITING FOR PART".to_owned(), Purpose::WaitForPart),
+        (
+            "A finding: something is not as it must be".to_owned(),
+            Purpose::Finding,
+        ),
+        (
+            "The step due is not applicable".to_owned(),
+            Purpose::NotApplicable,
+        ),
+        (
+            "A step is added before the one due".to_owned(),
+            Purpose::Deviate,
+        ),
+        (
+            "Something was dropped or is lost".to_owned(),
+            Purpose::Dropped,
+        ),
+        (
+            "A part is missing: WAITING FOR PART".to_owned(),
+            Purpose::WaitForPart,
+        ),
         ("A lock came off".to_owned(), Purpose::LockOff),
         ("A joint is opened again".to_owned(), Purpose::Reopen),
-        ("The work ends unfinished: close INCOMPLETE".to_owned(), Purpose::CloseIncomplete),
-        ("Date and time, where the clock is not trusted".to_owned(), Purpose::GiveClock),
+        (
+            "The work ends unfinished: close INCOMPLETE".to_owned(),
+            Purpose::CloseIncomplete,
+        ),
+        (
+            "Date and time, where the clock is not trusted".to_owned(),
+            Purpose::GiveClock,
+        ),
     ];
     if demo {
         lines.push(("Demo only: let the clock run on".to_owned(), Purpose::RunOn));
     }
-    Menu { title: "What is rare".to_owned(), lines, field: Field::new(4), people }
+    Menu {
+        title: "What is rare".to_owned(),
+        lines,
+        field: Field::new(4),
+        people,
+    }
 }
 
 /// The form for a purpose; its choices name `people`, and `signers` may sign it.
-pub fn sheet(purpose: Purpose, people: Vec<(Id, String)>, signers: Vec<(Id, String)>, common: &mut Common) -> Sheet {
-    let names = || people.iter().map(|(_, name)| name.clone()).collect::<Vec<_>>();
+pub fn sheet(
+    purpose: Purpose,
+    people: Vec<(Id, String)>,
+    signers: Vec<(Id, String)>,
+    common: &mut Common,
+) -> Sheet {
+    let names = || {
+        people
+            .iter()
+            .map(|(_, name)| name.clone())
+            .collect::<Vec<_>>()
+    };
     let form = match &purpose {
         Purpose::TypedWrong => {
             let mut seers = vec!["nobody: the reading was WITHIN or LOW".to_owned()];
             seers.extend(names());
-            Form::new("Typed wrong", "strike the last reading; it is read again on the hardware")
-                .lead(&["The struck number stays in the record with its reason."])
-                .text("reason", "what was wrong", NOTE, "For example: a digit too many, the wrong nut's reading.")
-                .pick("seen", "second person who saw it", seers, "A reading that was HIGH or failed needs a second person; he signs.")
+            Form::new(
+                "Typed wrong",
+                "strike the last reading; it is read again on the hardware",
+            )
+            .lead(&["The struck number stays in the record with its reason."])
+            .text(
+                "reason",
+                "what was wrong",
+                NOTE,
+                "For example: a digit too many, the wrong nut's reading.",
+            )
+            .pick(
+                "seen",
+                "second person who saw it",
+                seers,
+                "A reading that was HIGH or failed needs a second person; he signs.",
+            )
         }
         Purpose::Safer => Form::new("Makes safer", "write what was done")
-            .lead(&["What makes the unit safer is open in every state. Do it first, then write it."])
-            .pick("kind", "what was done", SAFER.map(str::to_owned).to_vec(), "")
-            .text("words", "where, and what else", NOTE, "For example: V-12, water came and stopped."),
-        Purpose::Finding => Form::new("A finding", "write the finding")
-            .text("words", "what was found", NOTE, "What is not as it must be, and where. A person with the role decides it."),
-        Purpose::NotApplicable => Form::new("Not applicable", "write that the step due does not apply")
-            .text("reason", "why", NOTE, "Only where the procedure permits it."),
-        Purpose::Deviate => Form::new("An added step", "add the step before the one due; signed by a releaser or approver")
-            .text("text", "what is to be done", NOTE, "One act, verb first.")
-            .text("reason", "why", NOTE, "")
-            .pick("signer", "who signs it", names(), "A releaser or an approver."),
-        Purpose::Dropped => Form::new("Dropped or lost", "write it")
-            .text("words", "what, and where it went", NOTE, "It is looked for before anything hides it."),
-        Purpose::WaitForPart => Form::new("WAITING FOR PART", "write it; the work waits")
-            .text("words", "which part", NOTE, "Name and number."),
-        Purpose::LockOff => Form::new("A lock came off", "write it; hands off until it is back and zero is read anew")
-            .text("point", "the point, or \"own\"", 40, "As on its tag. Where the owner took it off himself, leave the next three empty.")
-            .text("not_on_site", "how it was verified that the owner is not on site", NOTE, "29 CFR 1910.147(e)(3)(i)")
-            .text("attempts", "what was tried to reach him", NOTE, "29 CFR 1910.147(e)(3)(ii)")
-            .text("told", "how he is told before he returns", NOTE, "29 CFR 1910.147(e)(3)(iii)"),
-        Purpose::Reopen => Form::new("A joint is opened again", "write it; the tests after it are void")
-            .text("joint", "the joint", 24, "Its number, such as J1.")
-            .text("reason", "why", NOTE, ""),
-        Purpose::CloseIncomplete => Form::new("Close INCOMPLETE", "close; nothing more can be added to this rebuild")
-            .text("reason", "why, how the unit stands and what remains", NOTE, "The next person has only these words."),
+            .lead(&[
+                "What makes the unit safer is open in every state. Do it first, then write it.",
+            ])
+            .pick(
+                "kind",
+                "what was done",
+                SAFER.map(str::to_owned).to_vec(),
+                "",
+            )
+            .text(
+                "words",
+                "where, and what else",
+                NOTE,
+                "For example: V-12, water came and stopped.",
+            ),
+        Purpose::Finding => Form::new("A finding", "write the finding").text(
+            "words",
+            "what was found",
+            NOTE,
+            "What is not as it must be, and where. A person with the role decides it.",
+        ),
+        Purpose::NotApplicable => {
+            Form::new("Not applicable", "write that the step due does not apply").text(
+                "reason",
+                "why",
+                NOTE,
+                "Only where the procedure permits it.",
+            )
+        }
+        Purpose::Deviate => Form::new(
+            "An added step",
+            "add the step before the one due; signed by a releaser or approver",
+        )
+        .text("text", "what is to be done", NOTE, "One act, verb first.")
+        .text("reason", "why", NOTE, "")
+        .pick(
+            "signer",
+            "who signs it",
+            names(),
+            "A releaser or an approver.",
+        ),
+        Purpose::Dropped => Form::new("Dropped or lost", "write it").text(
+            "words",
+            "what, and where it went",
+            NOTE,
+            "It is looked for before anything hides it.",
+        ),
+        Purpose::WaitForPart => Form::new("WAITING FOR PART", "write it; the work waits").text(
+            "words",
+            "which part",
+            NOTE,
+            "Name and number.",
+        ),
+        Purpose::LockOff => Form::new(
+            "A lock came off",
+            "write it; hands off until it is back and zero is read anew",
+        )
+        .text(
+            "point",
+            "the point, or \"own\"",
+            40,
+            "As on its tag. Where the owner took it off himself, leave the next three empty.",
+        )
+        .text(
+            "not_on_site",
+            "how it was verified that the owner is not on site",
+            NOTE,
+            "29 CFR 1910.147(e)(3)(i)",
+        )
+        .text(
+            "attempts",
+            "what was tried to reach him",
+            NOTE,
+            "29 CFR 1910.147(e)(3)(ii)",
+        )
+        .text(
+            "told",
+            "how he is told before he returns",
+            NOTE,
+            "29 CFR 1910.147(e)(3)(iii)",
+        ),
+        Purpose::Reopen => Form::new(
+            "A joint is opened again",
+            "write it; the tests after it are void",
+        )
+        .text("joint", "the joint", 24, "Its number, such as J1.")
+        .text("reason", "why", NOTE, ""),
+        Purpose::CloseIncomplete => Form::new(
+            "Close INCOMPLETE",
+            "close; nothing more can be added to this rebuild",
+        )
+        .text(
+            "reason",
+            "why, how the unit stands and what remains",
+            NOTE,
+            "The next person has only these words.",
+        ),
         Purpose::GiveClock => Form::new("Date and time", "take it as the new floor of the clock")
             .text("utc", "UTC", 24, "For example 2026-03-12 12:55."),
-        Purpose::RunOn => Form::new("Let the demo clock run on", "let it run on")
-            .text("minutes", "minutes", 5, "Kept as an entry of the demo record."),
+        Purpose::RunOn => Form::new("Let the demo clock run on", "let it run on").text(
+            "minutes",
+            "minutes",
+            5,
+            "Kept as an entry of the demo record.",
+        ),
         Purpose::Register(entering) => register_forms::form(entering, &people),
     };
     let form = common.unparked(form);
-    Sheet { purpose, form, people, signers }
+    Sheet {
+        purpose,
+        form,
+        people,
+        signers,
+    }
 }
 
 /// Takes a form: the command it means, or why not.
@@ -127,13 +263,19 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
         Purpose::Reopen => &["joint", "reason"],
         Purpose::GiveClock => &["utc"],
         Purpose::RunOn => &["minutes"],
-        Purpose::Register(entering) => return register_forms::take(&entering.clone(), sheet, common),
+        Purpose::Register(entering) => {
+            return register_forms::take(&entering.clone(), sheet, common);
+        }
     };
     if let Some(label) = form.missing(needed).map(str::to_owned) {
         if let Some(name) = needed.iter().find(|name| !form.answered(name)).copied() {
             sheet.form.go_to(name);
         }
-        common.refuse("empty", format!("\"{label}\" has no answer yet."), "Fill it in; nothing was written.");
+        common.refuse(
+            "empty",
+            format!("\"{label}\" has no answer yet."),
+            "Fill it in; nothing was written.",
+        );
         return Wish::default();
     }
     match command(sheet) {
@@ -148,14 +290,23 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
 /// The command at once, or after the signature of the person named.
 fn act(sheet: &Sheet, command: Command, signer: Option<(Id, String)>, common: &Common) -> Wish {
     match signer {
-        None => Wish { effects: vec![Effect::Act { command, signer: None }], ..Wish::default() },
+        None => Wish {
+            effects: vec![Effect::Act {
+                command,
+                signer: None,
+            }],
+            ..Wish::default()
+        },
         Some(person) => {
             let meaning = match sheet.purpose {
                 Purpose::TypedWrong => "saw the reading that is struck",
                 _ => "releases the added step",
             };
             let sign = Sign::new(meaning, vec![person], Pending::Act(command), common);
-            Wish { open: Some(Overlay::Sign(Box::new(sign))), ..Wish::default() }
+            Wish {
+                open: Some(Overlay::Sign(Box::new(sign))),
+                ..Wish::default()
+            }
         }
     }
 }
@@ -168,35 +319,84 @@ fn command(sheet: &Sheet) -> Result<Signed, (String, &'static str)> {
     let command = match &sheet.purpose {
         Purpose::TypedWrong => {
             // The first choice is nobody.
-            let seen = form.picked("seen").and_then(|at| sheet.people.get(at.checked_sub(1)?)).cloned();
+            let seen = form
+                .picked("seen")
+                .and_then(|at| sheet.people.get(at.checked_sub(1)?))
+                .cloned();
             let seen_by = seen.as_ref().map(|(id, _)| *id);
-            return Ok((Command::Strike { entry: None, reason: said("reason"), seen_by }, seen));
+            return Ok((
+                Command::Strike {
+                    entry: None,
+                    reason: said("reason"),
+                    seen_by,
+                },
+                seen,
+            ));
         }
         Purpose::Deviate => {
-            let signer = form.picked("signer").and_then(|at| sheet.people.get(at)).cloned();
-            return Ok((Command::Deviate { text: said("text"), reason: said("reason") }, signer));
+            let signer = form
+                .picked("signer")
+                .and_then(|at| sheet.people.get(at))
+                .cloned();
+            return Ok((
+                Command::Deviate {
+                    text: said("text"),
+                    reason: said("reason"),
+                },
+                signer,
+            ));
         }
         Purpose::Safer => {
-            let kind = form.picked("kind").and_then(|at| SAFER.get(at)).copied().unwrap_or(SAFER[4]);
+            let kind = form
+                .picked("kind")
+                .and_then(|at| SAFER.get(at))
+                .copied()
+                .unwrap_or(SAFER[4]);
             let words = said("words");
-            let words = if words.is_empty() { kind.to_owned() } else { format!("{kind}: {words}") };
+            let words = if words.is_empty() {
+                kind.to_owned()
+            } else {
+                format!("{kind}: {words}")
+            };
             Command::Safer { step: None, words }
         }
-        Purpose::Finding => Command::Find { words: said("words") },
-        Purpose::NotApplicable => Command::NotApplicable { reason: said("reason") },
-        Purpose::Dropped => Command::Dropped { what: said("words") },
-        Purpose::WaitForPart => Command::WaitForPart { part: said("words") },
-        Purpose::LockOff => lock_off(form)?,
-        Purpose::Reopen => Command::Reopen { joint: said("joint"), reason: said("reason") },
-        Purpose::CloseIncomplete => Command::CloseIncomplete { reason: said("reason") },
-        Purpose::GiveClock => Command::GiveClock { utc: instant(form.typed("utc"))? },
-        Purpose::RunOn => Command::RunOn {
-            minutes: form
-                .typed("minutes")
-                .parse()
-                .map_err(|_| ("The minutes are not a whole number.".to_owned(), "Type digits only, such as 240."))?,
+        Purpose::Finding => Command::Find {
+            words: said("words"),
         },
-        Purpose::Register(_) => return Err(("This form changes the register.".to_owned(), "Open it there.")),
+        Purpose::NotApplicable => Command::NotApplicable {
+            reason: said("reason"),
+        },
+        Purpose::Dropped => Command::Dropped {
+            what: said("words"),
+        },
+        Purpose::WaitForPart => Command::WaitForPart {
+            part: said("words"),
+        },
+        Purpose::LockOff => lock_off(form)?,
+        Purpose::Reopen => Command::Reopen {
+            joint: said("joint"),
+            reason: said("reason"),
+        },
+        Purpose::CloseIncomplete => Command::CloseIncomplete {
+            reason: said("reason"),
+        },
+        Purpose::GiveClock => Command::GiveClock {
+            utc: instant(form.typed("utc"))?,
+        },
+        Purpose::RunOn => Command::RunOn {
+            minutes: form.typed("minutes").parse().map_err(|_| {
+                (
+                    "The minutes are not a whole number.".to_owned(),
+                    "Type digits only, such as 240.",
+                )
+            })?,
+        },
+        Purpose::Register(_) => {
+            return Err((
+                "This form changes the register.".to_owned(),
+                "Open it there.",
+            ));
+        }
     };
     Ok((command, None))
 }
@@ -208,7 +408,11 @@ fn lock_off(form: &Form) -> Result<Command, (String, &'static str)> {
         0 => None,
         3 => {
             let [not_on_site, attempts, told] = facts;
-            Some(AbsentOwner { not_on_site, attempts, told })
+            Some(AbsentOwner {
+                not_on_site,
+                attempts,
+                told,
+            })
         }
         _ => {
             return Err((
@@ -217,12 +421,18 @@ fn lock_off(form: &Form) -> Result<Command, (String, &'static str)> {
             ));
         }
     };
-    Ok(Command::LockOff { point: form.typed("point").to_owned(), absent_owner })
+    Ok(Command::LockOff {
+        point: form.typed("point").to_owned(),
+        absent_owner,
+    })
 }
 
 /// `2026-03-12 12:55` in the form of the record.
 fn instant(typed: &str) -> Result<String, (String, &'static str)> {
-    let day_and_time = typed.trim().trim_end_matches(['Z', 'z']).replace(['T', 't'], " ");
+    let day_and_time = typed
+        .trim()
+        .trim_end_matches(['Z', 'z'])
+        .replace(['T', 't'], " ");
     let text = match day_and_time.split_once(' ') {
         Some((day, time)) if time.trim().len() == 5 => format!("{day}T{}:00.000Z", time.trim()),
         Some((day, time)) if time.trim().len() == 8 => format!("{day}T{}.000Z", time.trim()),
@@ -244,9 +454,21 @@ mod tests {
 
     #[test]
     fn a_date_is_read_as_people_type_it_and_nothing_else() {
-        assert_eq!(instant("2026-03-12 12:55").unwrap(), "2026-03-12T12:55:00.000Z");
-        assert_eq!(instant("2026-03-12T12:55:02Z").unwrap(), "2026-03-12T12:55:02.000Z");
-        for wrong in ["", "12.3.2026 12:55", "2026-02-30 12:00", "2026-03-12", "2026-03-12 25:00"] {
+        assert_eq!(
+            instant("2026-03-12 12:55").unwrap(),
+            "2026-03-12T12:55:00.000Z"
+        );
+        assert_eq!(
+            instant("2026-03-12T12:55:02Z").unwrap(),
+            "2026-03-12T12:55:02.000Z"
+        );
+        for wrong in [
+            "",
+            "12.3.2026 12:55",
+            "2026-02-30 12:00",
+            "2026-03-12",
+            "2026-03-12 25:00",
+        ] {
             assert!(instant(wrong).is_err(), "{wrong}");
         }
     }
@@ -262,11 +484,20 @@ mod tests {
             }
             form
         };
-        assert!(matches!(lock_off(&form(["", "", ""])), Ok(Command::LockOff { absent_owner: None, .. })));
+        assert!(matches!(
+            lock_off(&form(["", "", ""])),
+            Ok(Command::LockOff {
+                absent_owner: None,
+                ..
+            })
+        ));
         assert!(lock_off(&form(["gate log", "", "at the gate"])).is_err());
         assert!(matches!(
             lock_off(&form(["gate log", "three calls", "at the gate"])),
-            Ok(Command::LockOff { absent_owner: Some(_), .. })
+            Ok(Command::LockOff {
+                absent_owner: Some(_),
+                ..
+            })
         ));
     }
 }

@@ -48,7 +48,9 @@ impl Pen<'_> {
         let room = usize::from(area.width - x);
         let shown = cut(text, room);
         let style = self.style(role);
-        let (end, _) = self.buffer.set_stringn(area.x + x, area.y + y, &shown, room, style);
+        let (end, _) = self
+            .buffer
+            .set_stringn(area.x + x, area.y + y, &shown, room, style);
         end - area.x
     }
 
@@ -77,14 +79,24 @@ impl Pen<'_> {
     }
 
     /// A field in brackets of so many columns inside. Returns the column after it and where its cursor stands.
-    pub fn field(&mut self, area: Rect, x: u16, y: u16, field: &Field, inside: u16) -> (u16, (u16, u16)) {
+    pub fn field(
+        &mut self,
+        area: Rect,
+        x: u16,
+        y: u16,
+        field: &Field,
+        inside: u16,
+    ) -> (u16, (u16, u16)) {
         let (text, cursor) = field.window(usize::from(inside));
         let at = self.text(area, x, y, "[", Role::Question);
         let blank = " ".repeat(usize::from(inside));
         self.text(area, at, y, &blank, Role::Field);
         self.text(area, at, y, &text, Role::Field);
         let end = self.text(area, at + inside, y, "]", Role::Question);
-        let cursor = at + u16::try_from(cursor).unwrap_or(0).min(inside.saturating_sub(1));
+        let cursor = at
+            + u16::try_from(cursor)
+                .unwrap_or(0)
+                .min(inside.saturating_sub(1));
         (end, (area.x + cursor, area.y + y))
     }
 }
@@ -149,7 +161,10 @@ pub fn clean_screen(buffer: &mut Buffer) {
     for cell in &mut buffer.content {
         let symbol = cell.symbol();
         if !symbol.is_ascii() && symbol.chars().any(is_hidden) {
-            let shown: String = symbol.chars().filter(|letter| !is_hidden(*letter)).collect();
+            let shown: String = symbol
+                .chars()
+                .filter(|letter| !is_hidden(*letter))
+                .collect();
             if shown.width() == 0 {
                 cell.set_symbol("\u{fffd}");
             } else {
@@ -161,7 +176,15 @@ pub fn clean_screen(buffer: &mut Buffer) {
 
 /// The text with every such character replaced by `�`; for texts that are measured before they are drawn.
 pub fn clean(text: &str) -> String {
-    text.chars().map(|letter| if is_hidden(letter) { '\u{fffd}' } else { letter }).collect()
+    text.chars()
+        .map(|letter| {
+            if is_hidden(letter) {
+                '\u{fffd}'
+            } else {
+                letter
+            }
+        })
+        .collect()
 }
 
 /// Controls, format characters (Unicode category Cf), line and paragraph separators, and blanks that are none.
@@ -197,7 +220,10 @@ mod tests {
 
     #[test]
     fn lines_break_at_blanks_and_lose_nothing() {
-        assert_eq!(wrap("Hand-start 8 nuts, at least", 12), ["Hand-start 8", "nuts, at", "least"]);
+        assert_eq!(
+            wrap("Hand-start 8 nuts, at least", 12),
+            ["Hand-start 8", "nuts, at", "least"]
+        );
         assert_eq!(wrap("abcdefghij", 4), ["abcd", "efgh", "ij"]);
         assert_eq!(wrap("", 4), [""]);
         assert_eq!(wrap("ab cdefghij k", 4).join(""), "abcdefghijk");
@@ -213,18 +239,41 @@ mod tests {
     #[test]
     fn nothing_hidden_reaches_the_terminal() {
         let area = Rect::new(0, 0, 30, 1);
-        for hidden in ['\u{202e}', '\u{2066}', '\u{200f}', '\u{200b}', '\u{feff}', '\u{e0041}', '\u{ad}'] {
-            for text in [format!("a{hidden}b"), format!("{hidden}"), format!("b{hidden}")] {
+        for hidden in [
+            '\u{202e}',
+            '\u{2066}',
+            '\u{200f}',
+            '\u{200b}',
+            '\u{feff}',
+            '\u{e0041}',
+            '\u{ad}',
+        ] {
+            for text in [
+                format!("a{hidden}b"),
+                format!("{hidden}"),
+                format!("b{hidden}"),
+            ] {
                 let mut buffer = Buffer::empty(area);
                 buffer.set_string(0, 0, &text, Style::new());
                 clean_screen(&mut buffer);
-                assert!(buffer.content.iter().all(|cell| !cell.symbol().chars().any(is_hidden)), "{text:?}");
+                assert!(
+                    buffer
+                        .content
+                        .iter()
+                        .all(|cell| !cell.symbol().chars().any(is_hidden)),
+                    "{text:?}"
+                );
             }
             assert_eq!(clean(&format!("a{hidden}b")), "a\u{fffd}b");
         }
         let mut buffer = Buffer::empty(area);
         buffer.set_string(0, 0, "a\u{1b}[2J\u{9b}b\t\u{7f}", Style::new());
         clean_screen(&mut buffer);
-        assert!(buffer.content.iter().all(|cell| !cell.symbol().chars().any(char::is_control)));
+        assert!(
+            buffer
+                .content
+                .iter()
+                .all(|cell| !cell.symbol().chars().any(char::is_control))
+        );
     }
 }

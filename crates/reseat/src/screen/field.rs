@@ -30,8 +30,15 @@ pub struct Field {
 
 impl std::fmt::Debug for Field {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let text = if self.shown == Shown::Plain { self.text.as_str() } else { "…" };
-        f.debug_struct("Field").field("text", &text).field("cursor", &self.cursor).finish_non_exhaustive()
+        let text = if self.shown == Shown::Plain {
+            self.text.as_str()
+        } else {
+            "…"
+        };
+        f.debug_struct("Field")
+            .field("text", &text)
+            .field("cursor", &self.cursor)
+            .finish_non_exhaustive()
     }
 }
 
@@ -49,7 +56,10 @@ impl Field {
 
     /// An empty field whose text is not shown, only its count.
     pub fn counted(limit: usize) -> Self {
-        Self { shown: Shown::Counted, ..Self::new(limit) }
+        Self {
+            shown: Shown::Counted,
+            ..Self::new(limit)
+        }
     }
 
     /// The same field with this text in it.
@@ -141,11 +151,17 @@ impl Field {
     }
 
     fn before(&self) -> Option<usize> {
-        self.text[..self.cursor].grapheme_indices(true).next_back().map(|(at, _)| at)
+        self.text[..self.cursor]
+            .grapheme_indices(true)
+            .next_back()
+            .map(|(at, _)| at)
     }
 
     fn after(&self) -> Option<usize> {
-        self.text[self.cursor..].graphemes(true).next().map(|first| self.cursor + first.len())
+        self.text[self.cursor..]
+            .graphemes(true)
+            .next()
+            .map(|first| self.cursor + first.len())
     }
 
     /// What is drawn in `columns`: the text around the cursor, and the cursor's column.
@@ -220,7 +236,10 @@ mod tests {
         assert_eq!(field.window(5), ("6789".to_owned(), 4));
         field.edit(Action::CursorHome);
         assert_eq!(field.window(5), ("01234".to_owned(), 0));
-        assert_eq!(Field::counted(10).with("geheim").window(10), ("••••••".to_owned(), 6));
+        assert_eq!(
+            Field::counted(10).with("geheim").window(10),
+            ("••••••".to_owned(), 6)
+        );
         assert_eq!(Field::new(5).with("äöü").window(5), ("äöü".to_owned(), 3));
     }
 

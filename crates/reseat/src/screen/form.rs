@@ -73,13 +73,22 @@ pub enum Did {
 impl Form {
     /// A form without lines.
     pub fn new(title: impl Into<String>, takes: impl Into<String>) -> Self {
-        Self { title: title.into(), lead: Vec::new(), lines: Vec::new(), at: 0, takes: takes.into() }
+        Self {
+            title: title.into(),
+            lead: Vec::new(),
+            lines: Vec::new(),
+            at: 0,
+            takes: takes.into(),
+        }
     }
 
     /// With sentences above the lines.
     #[must_use]
     pub fn lead(mut self, sentences: &[&str]) -> Self {
-        self.lead = sentences.iter().map(|sentence| (*sentence).to_owned()).collect();
+        self.lead = sentences
+            .iter()
+            .map(|sentence| (*sentence).to_owned())
+            .collect();
         self
     }
 
@@ -110,7 +119,12 @@ impl Form {
     }
 
     fn line(mut self, name: &'static str, label: &str, slot: Slot, hint: &str) -> Self {
-        self.lines.push(Line { name, label: label.to_owned(), slot, hint: hint.to_owned() });
+        self.lines.push(Line {
+            name,
+            label: label.to_owned(),
+            slot,
+            hint: hint.to_owned(),
+        });
         self
     }
 
@@ -121,41 +135,62 @@ impl Form {
 
     /// The field of the line of this name.
     pub fn field(&self, name: &str) -> Option<&Field> {
-        self.lines.iter().find(|line| line.name == name).and_then(|line| match &line.slot {
-            Slot::Text(field) => Some(field),
-            _ => None,
-        })
+        self.lines
+            .iter()
+            .find(|line| line.name == name)
+            .and_then(|line| match &line.slot {
+                Slot::Text(field) => Some(field),
+                _ => None,
+            })
     }
 
     /// What is picked on the line of this name.
     pub fn picked(&self, name: &str) -> Option<usize> {
-        self.lines.iter().find(|line| line.name == name).and_then(|line| match &line.slot {
-            Slot::Pick { at, .. } => *at,
-            _ => None,
-        })
+        self.lines
+            .iter()
+            .find(|line| line.name == name)
+            .and_then(|line| match &line.slot {
+                Slot::Pick { at, .. } => *at,
+                _ => None,
+            })
     }
 
     /// What is ticked on the line of this name.
     pub fn ticked(&self, name: &str) -> Vec<usize> {
-        let on = self.lines.iter().find(|line| line.name == name).map(|line| match &line.slot {
-            Slot::Ticks { on, .. } => on.as_slice(),
-            _ => &[],
-        });
-        on.unwrap_or_default().iter().enumerate().filter(|(_, on)| **on).map(|(at, _)| at).collect()
+        let on = self
+            .lines
+            .iter()
+            .find(|line| line.name == name)
+            .map(|line| match &line.slot {
+                Slot::Ticks { on, .. } => on.as_slice(),
+                _ => &[],
+            });
+        on.unwrap_or_default()
+            .iter()
+            .enumerate()
+            .filter(|(_, on)| **on)
+            .map(|(at, _)| at)
+            .collect()
     }
 
     /// Whether the line of this name holds an answer.
     pub fn answered(&self, name: &str) -> bool {
-        self.lines.iter().find(|line| line.name == name).is_some_and(|line| match &line.slot {
-            Slot::Text(field) => !field.text().trim().is_empty(),
-            Slot::Pick { at, .. } => at.is_some(),
-            Slot::Ticks { on, .. } => on.contains(&true),
-        })
+        self.lines
+            .iter()
+            .find(|line| line.name == name)
+            .is_some_and(|line| match &line.slot {
+                Slot::Text(field) => !field.text().trim().is_empty(),
+                Slot::Pick { at, .. } => at.is_some(),
+                Slot::Ticks { on, .. } => on.contains(&true),
+            })
     }
 
     /// The label of the first of these lines without an answer.
     pub fn missing(&self, names: &[&str]) -> Option<&str> {
-        let line = self.lines.iter().find(|line| names.contains(&line.name) && !self.answered(line.name))?;
+        let line = self
+            .lines
+            .iter()
+            .find(|line| names.contains(&line.name) && !self.answered(line.name))?;
         Some(&line.label)
     }
 
@@ -176,7 +211,10 @@ impl Form {
 
     /// Whether the current line takes text.
     pub fn typing(&self) -> bool {
-        matches!(self.lines.get(self.at).map(|line| &line.slot), Some(Slot::Text(_)))
+        matches!(
+            self.lines.get(self.at).map(|line| &line.slot),
+            Some(Slot::Text(_))
+        )
     }
 
     /// Whether the current line is the one that takes the form.
@@ -201,7 +239,11 @@ impl Form {
             Some(Action::Take | Action::TakeOther) if self.at_end() => Did::Takes,
             Some(Action::Take | Action::NextField) if !self.at_end() => {
                 self.at += 1;
-                if self.at_end() { Did::Arrived } else { Did::Stayed }
+                if self.at_end() {
+                    Did::Arrived
+                } else {
+                    Did::Stayed
+                }
             }
             Some(Action::FieldBefore) => {
                 self.at = self.at.saturating_sub(1);
@@ -213,19 +255,28 @@ impl Form {
 
     /// A key on a line of choices. Whether it was one.
     fn choose(&mut self, stroke: Stroke, action: Option<Action>) -> bool {
-        let digit = stroke.digit().filter(|digit| *digit >= 1).map(|digit| digit as usize - 1);
+        let digit = stroke
+            .digit()
+            .filter(|digit| *digit >= 1)
+            .map(|digit| digit as usize - 1);
         match self.lines.get_mut(self.at).map(|line| &mut line.slot) {
             Some(Slot::Pick { labels, at }) => match (action, digit) {
-                (Some(Action::Right), _) => *at = Some(at.map_or(0, |at| (at + 1) % labels.len().max(1))),
+                (Some(Action::Right), _) => {
+                    *at = Some(at.map_or(0, |at| (at + 1) % labels.len().max(1)));
+                }
                 (Some(Action::Left), _) => {
-                    *at = Some(at.map_or(0, |at| (at + labels.len().max(1) - 1) % labels.len().max(1)));
+                    *at = Some(
+                        at.map_or(0, |at| (at + labels.len().max(1) - 1) % labels.len().max(1)),
+                    );
                 }
                 (_, Some(digit)) if digit < labels.len() => *at = Some(digit),
                 _ => return false,
             },
             Some(Slot::Ticks { labels, on, at }) => match (action, digit) {
                 (Some(Action::Right), _) => *at = (*at + 1) % labels.len().max(1),
-                (Some(Action::Left), _) => *at = (*at + labels.len().max(1) - 1) % labels.len().max(1),
+                (Some(Action::Left), _) => {
+                    *at = (*at + labels.len().max(1) - 1) % labels.len().max(1);
+                }
                 (Some(Action::TakeOther), _) if *at < on.len() => on[*at] = !on[*at],
                 (_, Some(digit)) if digit < on.len() => {
                     *at = digit;
@@ -266,7 +317,12 @@ mod tests {
     fn form() -> Form {
         Form::new("Person", "enrol")
             .text("name", "name", 10, "")
-            .ticks("roles", "roles", vec!["performer".into(), "lead".into()], "")
+            .ticks(
+                "roles",
+                "roles",
+                vec!["performer".into(), "lead".into()],
+                "",
+            )
             .pick("shift", "shift", vec!["day".into(), "night".into()], "")
     }
 
@@ -282,7 +338,10 @@ mod tests {
         assert_eq!(form.press(Stroke::Right, Some(Action::Right)), Did::Stayed);
         assert_eq!(form.picked("shift"), Some(0));
         assert_eq!(form.press(Stroke::Enter, Some(Action::Take)), Did::Arrived);
-        assert_eq!(form.press(Stroke::Space, Some(Action::TakeOther)), Did::Takes);
+        assert_eq!(
+            form.press(Stroke::Space, Some(Action::TakeOther)),
+            Did::Takes
+        );
         assert_eq!(form.typed("name"), "A");
     }
 

@@ -21,15 +21,45 @@ pub struct Founding {
 
 impl Default for Founding {
     fn default() -> Self {
-        let form = Form::new("This home is empty: found it", "found the home; the words of the site key come next")
-            .lead(&["One laptop's records live in one home. The first lead enrols everybody else later."])
-            .text("site", "name of the site", 60, "As it is printed on records.")
-            .text("rule", "lockout rule the site follows", 60, "Such as 29 CFR 1910.147, or the site's own number.")
-            .text("lead", "name of the first lead", 60, "He keeps the register.")
-            .secret("passphrase", "his passphrase", 128, "At least 8 characters, 10 if digits only. Typed once per shift.")
-            .secret("again", "passphrase again", 128, "")
-            .secret("pin", "his PIN", 32, "At least 6 digits. Typed for each signature.")
-            .secret("pin_again", "PIN again", 32, "");
+        let form = Form::new(
+            "This home is empty: found it",
+            "found the home; the words of the site key come next",
+        )
+        .lead(&[
+            "One laptop's records live in one home. The first lead enrols everybody else later.",
+        ])
+        .text(
+            "site",
+            "name of the site",
+            60,
+            "As it is printed on records.",
+        )
+        .text(
+            "rule",
+            "lockout rule the site follows",
+            60,
+            "Such as 29 CFR 1910.147, or the site's own number.",
+        )
+        .text(
+            "lead",
+            "name of the first lead",
+            60,
+            "He keeps the register.",
+        )
+        .secret(
+            "passphrase",
+            "his passphrase",
+            128,
+            "At least 8 characters, 10 if digits only. Typed once per shift.",
+        )
+        .secret("again", "passphrase again", 128, "")
+        .secret(
+            "pin",
+            "his PIN",
+            32,
+            "At least 6 digits. Typed for each signature.",
+        )
+        .secret("pin_again", "PIN again", 32, "");
         Self { form }
     }
 }
@@ -49,17 +79,27 @@ impl Founding {
     }
 
     fn take(&mut self, common: &mut Common) -> Vec<Effect> {
-        let missing = self.form.lines.iter().map(|line| line.name).find(|name| !self.form.answered(name));
+        let missing = self
+            .form
+            .lines
+            .iter()
+            .map(|line| line.name)
+            .find(|name| !self.form.answered(name));
         if let Some(name) = missing {
             let label = self.form.missing(&[name]).unwrap_or_default().to_owned();
             self.form.go_to(name);
-            common.refuse("empty", format!("\"{label}\" has no answer yet."), "Fill it in; nothing was written.");
+            common.refuse(
+                "empty",
+                format!("\"{label}\" has no answer yet."),
+                "Fill it in; nothing was written.",
+            );
             return Vec::new();
         }
         if !twice_alike(&mut self.form, common) {
             return Vec::new();
         }
-        let secret = |name: &str| Secret(self.form.field(name).map(Field::secret).unwrap_or_default());
+        let secret =
+            |name: &str| Secret(self.form.field(name).map(Field::secret).unwrap_or_default());
         vec![Effect::Found(FoundingTyped {
             site: self.form.typed("site").to_owned(),
             rule: self.form.typed("rule").to_owned(),
@@ -92,8 +132,17 @@ impl Words {
     /// The screen for these words: one from the first half and the last one are asked back.
     pub fn new(words: Secret) -> Self {
         let count = words.0.split_whitespace().count();
-        let asked = if count < 4 { vec![0] } else { vec![count / 3, count - 1] };
-        Self { words, asked, answered: 0, field: Field::new(24) }
+        let asked = if count < 4 {
+            vec![0]
+        } else {
+            vec![count / 3, count - 1]
+        };
+        Self {
+            words,
+            asked,
+            answered: 0,
+            field: Field::new(24),
+        }
     }
 
     /// A key.
@@ -109,9 +158,16 @@ impl Words {
     }
 
     fn take(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
-        let wanted = self.asked.get(self.answered).and_then(|at| self.words.0.split_whitespace().nth(*at));
+        let wanted = self
+            .asked
+            .get(self.answered)
+            .and_then(|at| self.words.0.split_whitespace().nth(*at));
         if !wanted.is_some_and(|word| word.eq_ignore_ascii_case(self.field.text().trim())) {
-            common.refuse("other-word", "That is not the word asked for.", "Read it off the paper, not off the screen.");
+            common.refuse(
+                "other-word",
+                "That is not the word asked for.",
+                "Read it off the paper, not off the screen.",
+            );
             self.field.clear();
             return Vec::new();
         }
@@ -120,12 +176,22 @@ impl Words {
         }
         self.field.clear();
         self.answered += 1;
-        if self.answered == self.asked.len() { vec![Effect::LoadHome] } else { Vec::new() }
+        if self.answered == self.asked.len() {
+            vec![Effect::LoadHome]
+        } else {
+            Vec::new()
+        }
     }
 
     /// Draws it; the cursor's place.
     pub fn draw(&self, pen: &mut Pen, area: Rect) -> (u16, u16) {
-        pen.text(area, 1, 0, "The words of the site's private key", Role::Heading);
+        pen.text(
+            area,
+            1,
+            0,
+            "The words of the site's private key",
+            Role::Heading,
+        );
         pen.rule(area, 1);
         let mut y = 2;
         for sentence in [
@@ -147,7 +213,13 @@ impl Words {
         let bottom = area.height.saturating_sub(1);
         pen.rule(area, bottom.saturating_sub(1));
         let number = self.asked.get(self.answered).map_or(0, |at| at + 1);
-        let x = pen.text(area, 2, bottom, &format!("from your paper: word {number}   "), Role::Question);
+        let x = pen.text(
+            area,
+            2,
+            bottom,
+            &format!("from your paper: word {number}   "),
+            Role::Question,
+        );
         let cursor = pen.field(area, x, bottom, &self.field, 20).1;
         pen.text_right(area, 1, bottom, "Enter takes it", Role::Key);
         cursor

@@ -94,7 +94,10 @@ mod tests {
         assert_eq!(guard.allows(Stroke::Space, start), Err(HeldBack::TooEarly));
         guard.drawn(start);
         guard.drawn(start + Duration::from_secs(1));
-        assert_eq!(guard.allows(Stroke::Space, start + Duration::from_millis(299)), Err(HeldBack::TooEarly));
+        assert_eq!(
+            guard.allows(Stroke::Space, start + Duration::from_millis(299)),
+            Err(HeldBack::TooEarly)
+        );
         assert_eq!(guard.allows(Stroke::Space, start + READING_TIME), Ok(()));
     }
 

@@ -25,7 +25,11 @@ pub struct Home {
 impl Home {
     /// The screen for a sight.
     pub fn new(sight: HomeSight) -> Self {
-        Self { sight, find: Field::new(40), chosen: 0 }
+        Self {
+            sight,
+            find: Field::new(40),
+            chosen: 0,
+        }
     }
 
     /// The same screen with fresh content: what was typed and chosen stays.
@@ -41,13 +45,20 @@ impl Home {
             .sight
             .units
             .iter()
-            .filter(|unit| !wanted.is_empty() && (unit.tag.to_lowercase() == wanted || unit.serial.to_lowercase() == wanted))
+            .filter(|unit| {
+                !wanted.is_empty()
+                    && (unit.tag.to_lowercase() == wanted || unit.serial.to_lowercase() == wanted)
+            })
             .collect();
         if !exact.is_empty() {
             return exact;
         }
         let holds = |text: &str| text.to_lowercase().contains(&wanted);
-        self.sight.units.iter().filter(|unit| holds(&unit.tag) || holds(&unit.serial) || holds(&unit.name)).collect()
+        self.sight
+            .units
+            .iter()
+            .filter(|unit| holds(&unit.tag) || holds(&unit.serial) || holds(&unit.name))
+            .collect()
     }
 
     /// A key.
@@ -55,21 +66,38 @@ impl Home {
         match press.action {
             Some(Action::Take) => {
                 let Some(unit) = self.found().get(self.chosen).copied().cloned() else {
-                    common.refuse("nothing-found", "No tag, serial or name on the register holds that.", "Type less, or add the unit in the register (F5).");
+                    common.refuse(
+                        "nothing-found",
+                        "No tag, serial or name on the register holds that.",
+                        "Type less, or add the unit in the register (F5).",
+                    );
                     return Vec::new();
                 };
                 if unit.serial.is_empty() {
-                    common.refuse("place-empty", format!("No unit is fitted in {}.", unit.tag), "Fit one in the register (F5).");
+                    common.refuse(
+                        "place-empty",
+                        format!("No unit is fitted in {}.", unit.tag),
+                        "Fit one in the register (F5).",
+                    );
                     return Vec::new();
                 }
-                if common.takes(press) { vec![Effect::LoadUnit(unit.serial)] } else { Vec::new() }
+                if common.takes(press) {
+                    vec![Effect::LoadUnit(unit.serial)]
+                } else {
+                    Vec::new()
+                }
             }
             Some(Action::Register) => vec![Effect::LoadRegister],
             Some(Action::Up | Action::Down | Action::PageUp | Action::PageDown) => {
                 let count = self.found().len();
                 let page = usize::from(common.size.1.saturating_sub(10)).max(1);
                 // The choice moves over every line, so that the last page is one line long.
-                scroll_by(&mut self.chosen, press.action, page, count.saturating_sub(1) + page);
+                scroll_by(
+                    &mut self.chosen,
+                    press.action,
+                    page,
+                    count.saturating_sub(1) + page,
+                );
                 Vec::new()
             }
             Some(action) => {
@@ -89,7 +117,12 @@ impl Home {
     pub fn draw(&self, pen: &mut Pen, area: Rect) -> (u16, u16) {
         pen.text(area, 1, 0, &self.sight.site, Role::Heading);
         pen.text_right(area, 1, 0, "places and units", Role::Aside);
-        let open = self.sight.units.iter().filter(|unit| unit.open.is_some()).count();
+        let open = self
+            .sight
+            .units
+            .iter()
+            .filter(|unit| unit.open.is_some())
+            .count();
         let count = match open {
             0 => "no rebuild is open".to_owned(),
             1 => "1 rebuild is open".to_owned(),
@@ -103,23 +136,33 @@ impl Home {
         }
         // Columns: tag, serial, name, state.
         let wide = area.width.saturating_sub(80);
-        let at = [3, 15 + wide / 8, 28 + wide / 6, 50 + wide / 3];
+        let at = [3, 13 + wide / 8, 23 + wide / 6, 50 + wide / 3];
         for (x, head) in at.into_iter().zip(["tag", "serial", "name", "state"]) {
             pen.text(area, x, y, head, Role::Aside);
         }
         y += 1;
-        let rows = usize::from(area.height.saturating_sub(y + 2));
+        let rows = usize::from(area.height.saturating_sub(y + 3));
         let found = self.found();
         let from = (self.chosen + 1).saturating_sub(rows);
         for (place, unit) in found.iter().enumerate().skip(from).take(rows) {
             let chosen = place == self.chosen;
             let role = if chosen { Role::Due } else { Role::Text };
             pen.text(area, 1, y, if chosen { "▸" } else { " " }, role);
-            for (column, text) in [&unit.tag, &unit.serial, &unit.name].into_iter().enumerate() {
-                let within = Rect { width: at[column + 1].saturating_sub(1).min(area.width), ..area };
+            for (column, text) in [&unit.tag, &unit.serial, &unit.name]
+                .into_iter()
+                .enumerate()
+            {
+                let within = Rect {
+                    width: at[column + 1].saturating_sub(1).min(area.width),
+                    ..area
+                };
                 pen.text(within, at[column], y, text, role);
             }
-            let state = if unit.open.is_some() { Role::Watch } else { role };
+            let state = if unit.open.is_some() {
+                Role::Watch
+            } else {
+                role
+            };
             pen.text(area, at[3], y, &unit.state, state);
             y += 1;
         }
@@ -132,14 +175,36 @@ impl Home {
             pen.text(area, 3, y, text, Role::Text);
         } else if from + rows < found.len() {
             let more = format!(" {} more below ", found.len() - from - rows);
-            pen.text_right(area, 0, area.height.saturating_sub(3), &more, Role::Key);
+            pen.text_right(area, 0, area.height.saturating_sub(4), &more, Role::Key);
         }
         let bottom = area.height.saturating_sub(1);
+        // What the columns cut is read here in full.
+        if let Some(unit) = found.get(self.chosen) {
+            let parts = [&unit.tag, &unit.serial, &unit.name, &unit.state];
+            let whole: Vec<&str> = parts
+                .into_iter()
+                .map(String::as_str)
+                .filter(|part| !part.is_empty())
+                .collect();
+            pen.text(
+                area,
+                3,
+                bottom.saturating_sub(2),
+                &whole.join("   "),
+                Role::Aside,
+            );
+        }
         pen.rule(area, bottom.saturating_sub(1));
         let x = pen.text(area, 2, bottom, "tag, serial or name   ", Role::Question);
         let cursor = pen.field(area, x, bottom, &self.find, 24).1;
         let hint = "Enter opens it";
-        pen.text(area, area.width.saturating_sub(columns(hint) + 1), bottom, hint, Role::Key);
+        pen.text(
+            area,
+            area.width.saturating_sub(columns(hint) + 1),
+            bottom,
+            hint,
+            Role::Key,
+        );
         cursor
     }
 }

@@ -6,7 +6,8 @@ use reseat_record::rebuild::Command;
 use zeroize::Zeroizing;
 
 use super::sight::{
-    HomeSight, RecordSight, RegisterSight, ResumeSight, StartChosen, StartSight, UnitSight, WorkSight,
+    HomeSight, RecordSight, RegisterSight, ResumeSight, StartChosen, StartSight, UnitSight,
+    WorkSight,
 };
 use crate::keys::Stroke;
 
@@ -39,7 +40,7 @@ pub enum Message {
     /// A deadline came: a wait is over, a minute went by, or nobody has pressed a key for long.
     Tick,
     /// What became of an effect.
-    Came(Outcome),
+    Came(Box<Outcome>),
 }
 
 /// What was said to a person: a refusal or a notice.
@@ -57,13 +58,27 @@ pub struct Said {
 
 impl Said {
     /// A refusal.
-    pub fn refusal(code: impl Into<String>, sentence: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self { refused: true, code: code.into(), sentence: sentence.into(), remedy: remedy.into() }
+    pub fn refusal(
+        code: impl Into<String>,
+        sentence: impl Into<String>,
+        remedy: impl Into<String>,
+    ) -> Self {
+        Self {
+            refused: true,
+            code: code.into(),
+            sentence: sentence.into(),
+            remedy: remedy.into(),
+        }
     }
 
     /// A notice.
     pub fn notice(sentence: impl Into<String>) -> Self {
-        Self { refused: false, code: String::new(), sentence: sentence.into(), remedy: String::new() }
+        Self {
+            refused: false,
+            code: String::new(),
+            sentence: sentence.into(),
+            remedy: String::new(),
+        }
     }
 }
 

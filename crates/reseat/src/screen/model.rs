@@ -130,13 +130,20 @@ impl Common {
                 true
             }
             Err(HeldBack::Spent) => {
-                let other = if press.stroke == Stroke::Space { "Enter" } else { "another key first" };
+                let other = if press.stroke == Stroke::Space {
+                    "Enter"
+                } else {
+                    "another key first"
+                };
                 self.note(format!("{} took the last one; now {other}.", press.stroke));
                 false
             }
             Err(HeldBack::TooEarly) => {
                 if press.stroke.digit().is_some() {
-                    self.note(format!("{} came before the question could be read: not taken.", press.stroke));
+                    self.note(format!(
+                        "{} came before the question could be read: not taken.",
+                        press.stroke
+                    ));
                 }
                 false
             }
@@ -169,15 +176,27 @@ impl Common {
 
     /// The form as it was left, if one of this heading was left with something in it; otherwise this one.
     pub fn unparked(&mut self, fresh: Form) -> Form {
-        match self.parked.iter().position(|form| form.title == fresh.title) {
+        match self
+            .parked
+            .iter()
+            .position(|form| form.title == fresh.title)
+        {
             Some(at) => {
                 let kept = self.parked.remove(at);
                 // The choices may have changed meanwhile: only a form of the same lines is taken up again.
                 let same = kept.lines.len() == fresh.lines.len()
-                    && kept.lines.iter().zip(&fresh.lines).all(|(old, new)| match (&old.slot, &new.slot) {
-                        (super::form::Slot::Pick { labels: old, .. }, super::form::Slot::Pick { labels: new, .. })
-                        | (super::form::Slot::Ticks { labels: old, .. }, super::form::Slot::Ticks { labels: new, .. }) => old == new,
-                        _ => old.name == new.name,
+                    && kept.lines.iter().zip(&fresh.lines).all(|(old, new)| {
+                        match (&old.slot, &new.slot) {
+                            (
+                                super::form::Slot::Pick { labels: old, .. },
+                                super::form::Slot::Pick { labels: new, .. },
+                            )
+                            | (
+                                super::form::Slot::Ticks { labels: old, .. },
+                                super::form::Slot::Ticks { labels: new, .. },
+                            ) => old == new,
+                            _ => old.name == new.name,
+                        }
                     });
                 if same { kept } else { fresh }
             }

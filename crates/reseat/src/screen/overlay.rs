@@ -4,7 +4,7 @@ use reseat_record::log::Id;
 use reseat_record::rebuild::{Command, StopKind};
 
 use super::deeds::{self, Purpose};
-use super::draw::{Pen, wrap};
+use super::draw::{Pen, columns, wrap};
 use super::field::Field;
 use super::form::{Did, Form, Slot};
 use super::message::Effect;
@@ -101,8 +101,16 @@ impl Overlay {
     pub fn press(&mut self, press: &Press, common: &mut Common) -> Wish {
         match self {
             Self::Help(scroll) => {
-                scroll_by(scroll, press.action, usize::from(common.size.1.saturating_sub(4)), help_lines().len());
-                Wish { close: press.action == Some(Action::Back), ..Wish::default() }
+                scroll_by(
+                    scroll,
+                    press.action,
+                    usize::from(common.size.1.saturating_sub(4)),
+                    help_lines().len(),
+                );
+                Wish {
+                    close: press.action == Some(Action::Back),
+                    ..Wish::default()
+                }
             }
             Self::Stop => stop(press, common),
             Self::Menu(menu) => menu.press(press, common),
@@ -129,12 +137,21 @@ pub fn scroll_by(scroll: &mut usize, action: Option<Action>, rows: usize, lines:
 
 fn stop(press: &Press, common: &mut Common) -> Wish {
     if press.action == Some(Action::Back) {
-        return Wish { close: true, ..Wish::default() };
+        return Wish {
+            close: true,
+            ..Wish::default()
+        };
     }
-    let kind = press.stroke.digit().and_then(|digit| StopKind::ALL.get((digit as usize).checked_sub(1)?));
+    let kind = press
+        .stroke
+        .digit()
+        .and_then(|digit| StopKind::ALL.get((digit as usize).checked_sub(1)?));
     match kind {
         Some(kind) if common.takes(press) => Wish {
-            effects: vec![Effect::Act { command: Command::Stop { kind: *kind }, signer: None }],
+            effects: vec![Effect::Act {
+                command: Command::Stop { kind: *kind },
+                signer: None,
+            }],
             close: true,
             open: None,
         },
@@ -145,9 +162,18 @@ fn stop(press: &Press, common: &mut Common) -> Wish {
 impl Menu {
     fn press(&mut self, press: &Press, common: &mut Common) -> Wish {
         match press.action {
-            Some(Action::Back) => Wish { close: true, ..Wish::default() },
+            Some(Action::Back) => Wish {
+                close: true,
+                ..Wish::default()
+            },
             Some(Action::Take) => {
-                let chosen = self.field.text().trim().parse::<usize>().ok().and_then(|number| number.checked_sub(1));
+                let chosen = self
+                    .field
+                    .text()
+                    .trim()
+                    .parse::<usize>()
+                    .ok()
+                    .and_then(|number| number.checked_sub(1));
                 let Some((_, purpose)) = chosen.and_then(|at| self.lines.get(at)) else {
                     common.refuse(
                         "not-on-the-list",
@@ -160,8 +186,17 @@ impl Menu {
                 if !common.takes(press) {
                     return Wish::default();
                 }
-                let sheet = deeds::sheet(purpose.clone(), self.people.clone(), self.people.clone(), common);
-                Wish { close: true, open: Some(Overlay::Form(sheet)), effects: Vec::new() }
+                let sheet = deeds::sheet(
+                    purpose.clone(),
+                    self.people.clone(),
+                    self.people.clone(),
+                    common,
+                );
+                Wish {
+                    close: true,
+                    open: Some(Overlay::Form(sheet)),
+                    effects: Vec::new(),
+                }
             }
             Some(action) => {
                 self.field.edit(action);
@@ -179,7 +214,10 @@ impl Sheet {
     fn press(&mut self, press: &Press, common: &mut Common) -> Wish {
         if press.action == Some(Action::Back) {
             common.park(self.form.clone());
-            return Wish { close: true, ..Wish::default() };
+            return Wish {
+                close: true,
+                ..Wish::default()
+            };
         }
         match self.form.press(press.stroke, press.action) {
             Did::Takes if common.takes(press) => deeds::take(self, common),
@@ -207,7 +245,11 @@ pub fn type_into(field: &mut Field, press: &Press, common: &mut Common) {
 /// Says that a field was cleared because more came than it takes.
 pub fn say_overflow(field: Option<&mut Field>, common: &mut Common) {
     if field.is_some_and(|field| field.overflowed()) {
-        common.refuse("field-full", "More was typed than this field takes; it was cleared.", "Type it again.");
+        common.refuse(
+            "field-full",
+            "More was typed than this field takes; it was cleared.",
+            "Type it again.",
+        );
     }
 }
 
@@ -229,16 +271,30 @@ fn help_lines() -> Vec<(Option<String>, String)> {
 
 /// Where help opens: at the heading of the scope it was asked from.
 pub fn help_at(scope: Scope) -> usize {
-    help_lines().iter().position(|(key, text)| key.is_none() && text == scope.title()).unwrap_or(0)
+    help_lines()
+        .iter()
+        .position(|(key, text)| key.is_none() && text == scope.title())
+        .unwrap_or(0)
 }
 
 /// Draws help.
 pub fn draw_help(pen: &mut Pen, area: Rect, scroll: usize) {
     pen.text(area, 1, 0, "Keys", Role::Heading);
-    pen.text_right(area, 1, 0, "The key that took one step takes no other until a different key has come.", Role::Aside);
+    pen.text_right(
+        area,
+        1,
+        0,
+        "The key that took one step takes no other until a different key has come.",
+        Role::Aside,
+    );
     pen.rule(area, 1);
     let rows = area.height.saturating_sub(2);
-    for (y, (key, meaning)) in (2u16..).zip(help_lines().into_iter().skip(scroll).take(usize::from(rows))) {
+    for (y, (key, meaning)) in (2u16..).zip(
+        help_lines()
+            .into_iter()
+            .skip(scroll)
+            .take(usize::from(rows)),
+    ) {
         match key {
             None => {
                 pen.text(area, 1, y, &meaning, Role::Heading);
@@ -255,12 +311,24 @@ pub fn draw_help(pen: &mut Pen, area: Rect, scroll: usize) {
 pub fn draw_stop(pen: &mut Pen, area: Rect) {
     let line = " ".repeat(usize::from(area.width));
     pen.text(area, 0, 0, &line, Role::Stop);
-    pen.text(area, 1, 0, "STOP. Hands off. What happened? One key writes it.", Role::Stop);
+    pen.text(
+        area,
+        1,
+        0,
+        "STOP. Hands off. What happened? One key writes it.",
+        Role::Stop,
+    );
     for (y, (at, kind)) in (2u16..).step_by(2).zip(StopKind::ALL.iter().enumerate()) {
         pen.text(area, 4, y, &format!("{}", at + 1), Role::Key);
         pen.text(area, 8, y, kind.words(), Role::Heading);
     }
-    pen.text(area, 1, 13, "Help people first. The record can wait; nothing goes on by itself.", Role::Text);
+    pen.text(
+        area,
+        1,
+        13,
+        "Help people first. The record can wait; nothing goes on by itself.",
+        Role::Text,
+    );
 }
 
 /// Draws a list of choices; the cursor's place.
@@ -288,7 +356,13 @@ pub fn draw_form(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) -> Opti
     if !form.lead.is_empty() {
         y += 1;
     }
-    let label_columns = form.lines.iter().map(|line| super::draw::columns(&line.label)).max().unwrap_or(0).min(34);
+    let label_columns = form
+        .lines
+        .iter()
+        .map(|line| columns(&line.label))
+        .max()
+        .unwrap_or(0)
+        .min(34);
     // Where the lines do not fit, those above the current one make room.
     let room = usize::from(area.height.saturating_sub(y + 3));
     let from = (form.at + 1).saturating_sub(room.max(1));
@@ -297,7 +371,16 @@ pub fn draw_form(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) -> Opti
         let current = at == form.at;
         let role = if current { Role::Due } else { Role::Text };
         pen.text(area, 1, y, if current { "▸" } else { " " }, role);
-        pen.text(Rect { width: label_columns + 3, ..area }, 3, y, &line.label, role);
+        pen.text(
+            Rect {
+                width: label_columns + 3,
+                ..area
+            },
+            3,
+            y,
+            &line.label,
+            role,
+        );
         let x = label_columns + 5;
         match &line.slot {
             Slot::Text(field) => {
@@ -311,12 +394,19 @@ pub fn draw_form(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) -> Opti
                 }
             }
             Slot::Pick { labels, at } => draw_pick(pen, area, (x, y), labels, *at, current),
-            Slot::Ticks { labels, on, at } => draw_ticks(pen, area, (x, y), labels, on, current.then_some(*at)),
+            Slot::Ticks { labels, on, at } => {
+                y = draw_ticks(pen, area, (x, y), labels, on, current.then_some(*at));
+            }
         }
         y += 1;
     }
     let bottom = area.height.saturating_sub(1);
-    if let Some(hint) = form.lines.get(form.at).map(|line| &line.hint).filter(|hint| !hint.is_empty()) {
+    if let Some(hint) = form
+        .lines
+        .get(form.at)
+        .map(|line| &line.hint)
+        .filter(|hint| !hint.is_empty())
+    {
         let lines = wrap(hint, usize::from(area.width.saturating_sub(3)));
         let first = bottom.saturating_sub(u16::try_from(lines.len()).unwrap_or(1));
         for (row, line) in (first..).zip(lines) {
@@ -332,21 +422,46 @@ pub fn draw_form(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) -> Opti
     cursor
 }
 
-fn draw_pick(pen: &mut Pen, area: Rect, (x, y): (u16, u16), labels: &[String], at: Option<usize>, current: bool) {
+fn draw_pick(
+    pen: &mut Pen,
+    area: Rect,
+    (x, y): (u16, u16),
+    labels: &[String],
+    at: Option<usize>,
+    current: bool,
+) {
     if labels.is_empty() {
         pen.text(area, x, y, "nothing to choose from", Role::Watch);
         return;
     }
     let shown = at.and_then(|at| labels.get(at).map(|label| format!("{} {label}", at + 1)));
-    let role = if shown.is_some() { Role::Heading } else { Role::Aside };
+    let role = if shown.is_some() {
+        Role::Heading
+    } else {
+        Role::Aside
+    };
     let end = pen.text(area, x, y, shown.as_deref().unwrap_or("choose"), role);
     if current && labels.len() > 1 {
-        pen.text(area, end + 2, y, &format!("◂ ▸  1 to {}", labels.len()), Role::Key);
+        pen.text(
+            area,
+            end + 2,
+            y,
+            &format!("◂ ▸  1 to {}", labels.len()),
+            Role::Key,
+        );
     }
 }
 
-fn draw_ticks(pen: &mut Pen, area: Rect, (x, y): (u16, u16), labels: &[String], on: &[bool], at: Option<usize>) {
-    let mut x = x;
+/// Draws what may be ticked, on as many rows as it takes; the last of them.
+fn draw_ticks(
+    pen: &mut Pen,
+    area: Rect,
+    (left, y): (u16, u16),
+    labels: &[String],
+    on: &[bool],
+    at: Option<usize>,
+) -> u16 {
+    let (mut x, mut y) = (left, y);
     for (place, label) in labels.iter().enumerate() {
         let ticked = on.get(place).copied().unwrap_or(false);
         let role = match (at == Some(place), ticked) {
@@ -355,6 +470,11 @@ fn draw_ticks(pen: &mut Pen, area: Rect, (x, y): (u16, u16), labels: &[String], 
             (false, false) => Role::Aside,
         };
         let mark = if ticked { "x" } else { " " };
-        x = pen.text(area, x, y, &format!("[{mark}]{}{label}", place + 1), role) + 1;
+        let text = format!("[{mark}]{}{label}", place + 1);
+        if x > left && x + columns(&text) >= area.width {
+            (x, y) = (left, y + 1);
+        }
+        x = pen.text(area, x, y, &text, role) + 1;
     }
+    y
 }

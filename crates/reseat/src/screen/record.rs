@@ -1,7 +1,7 @@
 //! A record read back in full, failures first. Reading writes nothing.
 
 use ratatui::layout::Rect;
-use reseat_record::rebuild::{RecordLine, Tone};
+use reseat_record::rebuild::view::{RecordLine, Tone};
 
 use super::draw::{Pen, wrap};
 use super::message::Effect;
@@ -35,12 +35,25 @@ impl Record {
     fn rows(&self, width: u16) -> Vec<(String, Role)> {
         let mut rows = Vec::new();
         for line in &self.sight.state {
-            rows.extend(wrap(line, usize::from(width.saturating_sub(3))).into_iter().map(|line| (line, Role::Heading)));
+            rows.extend(
+                wrap(line, usize::from(width.saturating_sub(3)))
+                    .into_iter()
+                    .map(|line| (line, Role::Heading)),
+            );
         }
         rows.push((String::new(), Role::Text));
-        let first: Vec<&RecordLine> = self.sight.lines.iter().filter(|line| line.first_page).collect();
+        let first: Vec<&RecordLine> = self
+            .sight
+            .lines
+            .iter()
+            .filter(|line| line.first_page)
+            .collect();
         if first.is_empty() {
-            rows.push(("Nothing failed, was struck, overridden, not applicable or deviated from.".to_owned(), Role::Text));
+            rows.push((
+                "Nothing failed, was struck, overridden, not applicable or deviated from."
+                    .to_owned(),
+                Role::Text,
+            ));
         } else {
             let heading = "Failed, struck, overridden, not applicable, deviations, findings";
             rows.push((format!("{heading}: {}", first.len()), Role::Heading));
@@ -49,13 +62,20 @@ impl Record {
             }
         }
         rows.push((String::new(), Role::Text));
-        rows.push((format!("All {} entries in order", self.sight.lines.len()), Role::Heading));
+        rows.push((
+            format!("All {} entries in order", self.sight.lines.len()),
+            Role::Heading,
+        ));
         for line in &self.sight.lines {
             push_line(&mut rows, line, width);
         }
         rows.push((String::new(), Role::Text));
         let end = "Whether a unit may be pressurized is decided at the unit; this record proves nothing about energy.";
-        rows.extend(wrap(end, usize::from(width.saturating_sub(3))).into_iter().map(|line| (line, Role::Aside)));
+        rows.extend(
+            wrap(end, usize::from(width.saturating_sub(3)))
+                .into_iter()
+                .map(|line| (line, Role::Aside)),
+        );
         rows
     }
 
@@ -72,7 +92,13 @@ impl Record {
         }
         let below = rows.len().saturating_sub(from + room);
         if below > 0 {
-            pen.text_right(area, 1, 1, &format!(" {below} more lines below "), Role::Key);
+            pen.text_right(
+                area,
+                1,
+                1,
+                &format!(" {below} more lines below "),
+                Role::Key,
+            );
         }
     }
 }
@@ -84,11 +110,20 @@ fn push_line(rows: &mut Vec<(String, Role)>, line: &RecordLine, width: u16) {
         Tone::Watch => Role::Watch,
         Tone::Stop => Role::High,
     };
-    let head = format!("{:>4}  {:<6} {:<12} ", line.number, line.time, super::draw::cut(&line.by, 12));
+    let head = format!(
+        "{:>4}  {:<6} {:<12} ",
+        line.number,
+        line.time,
+        super::draw::cut(&line.by, 12)
+    );
     let indent = unicode_width::UnicodeWidthStr::width(head.as_str());
     let room = usize::from(width).saturating_sub(indent + 3);
     for (at, text) in wrap(&line.text, room).into_iter().enumerate() {
-        let lead = if at == 0 { head.clone() } else { " ".repeat(indent) };
+        let lead = if at == 0 {
+            head.clone()
+        } else {
+            " ".repeat(indent)
+        };
         rows.push((format!("{lead}{text}"), role));
     }
 }

@@ -26,13 +26,19 @@ pub struct Register {
 impl Register {
     /// The screen for a sight.
     pub fn new(sight: RegisterSight) -> Self {
-        Self { sight, list: List::People, chosen: 0 }
+        Self {
+            sight,
+            list: List::People,
+            chosen: 0,
+        }
     }
 
     /// The same list with fresh content.
     pub fn renewed(&mut self, sight: RegisterSight) {
         self.sight = sight;
-        self.chosen = self.chosen.min(self.sight.list(self.list).len().saturating_sub(1));
+        self.chosen = self
+            .chosen
+            .min(self.sight.list(self.list).len().saturating_sub(1));
     }
 
     fn line(&self) -> Option<&RegisterLine> {
@@ -54,7 +60,12 @@ impl Register {
             action => {
                 let page = usize::from(common.size.1.saturating_sub(9)).max(1);
                 let lines = self.sight.list(self.list).len();
-                scroll_by(&mut self.chosen, action, page, lines.saturating_sub(1) + page);
+                scroll_by(
+                    &mut self.chosen,
+                    action,
+                    page,
+                    lines.saturating_sub(1) + page,
+                );
             }
         }
         Vec::new()
@@ -66,7 +77,10 @@ impl Register {
     }
 
     fn entering(&self, action: Option<Action>) -> Result<Entering, (&'static str, &'static str)> {
-        let nothing = ("Nothing is chosen in this list.", "Choose a line with Up and Down first.");
+        let nothing = (
+            "Nothing is chosen in this list.",
+            "Choose a line with Up and Down first.",
+        );
         let line = || self.line().ok_or(nothing);
         let shown = |line: &RegisterLine| line.columns.first().cloned().unwrap_or_default();
         Ok(match (action, self.list) {
@@ -76,10 +90,21 @@ impl Register {
             (Some(Action::Add), List::Instruments) => Entering::Instrument,
             (Some(Action::Add), List::Procedures) => {
                 let line = line()?;
-                Entering::Approval(line.key.clone(), line.columns.iter().take(2).cloned().collect::<Vec<_>>().join(" rev "))
+                Entering::Approval(
+                    line.key.clone(),
+                    line.columns
+                        .iter()
+                        .take(2)
+                        .cloned()
+                        .collect::<Vec<_>>()
+                        .join(" rev "),
+                )
             }
             (Some(Action::Retire), List::Places | List::Units) => {
-                return Err(("A place or a unit stays on the register for ever.", "F takes a unit out of its place."));
+                return Err((
+                    "A place or a unit stays on the register for ever.",
+                    "F takes a unit out of its place.",
+                ));
             }
             (Some(Action::Retire), list) => {
                 let line = line()?;
@@ -90,8 +115,18 @@ impl Register {
                 Entering::NewKey(line.key.clone(), shown(line))
             }
             (Some(Action::Fit), List::Units) => Entering::Fit(line()?.key.clone()),
-            (Some(Action::NewKey), _) => return Err(("Only a person has a key.", "Turn to the people with Left or Right.")),
-            _ => return Err(("Only a unit is fitted in a place.", "Turn to the units with Left or Right.")),
+            (Some(Action::NewKey), _) => {
+                return Err((
+                    "Only a person has a key.",
+                    "Turn to the people with Left or Right.",
+                ));
+            }
+            _ => {
+                return Err((
+                    "Only a unit is fitted in a place.",
+                    "Turn to the units with Left or Right.",
+                ));
+            }
         })
     }
 
@@ -100,7 +135,12 @@ impl Register {
             Entering::Approval(..) => (&self.sight.people, &self.sight.approvers),
             _ => (&self.sight.people, &self.sight.leads),
         };
-        let sheet = sheet(Purpose::Register(entering), people.clone(), signers.clone(), common);
+        let sheet = sheet(
+            Purpose::Register(entering),
+            people.clone(),
+            signers.clone(),
+            common,
+        );
         common.open(Overlay::Form(sheet));
     }
 
@@ -111,7 +151,11 @@ impl Register {
         let mut x = 1;
         for list in List::ALL {
             let here = list == self.list;
-            let text = if here { format!("[{}]", list.title()) } else { format!(" {} ", list.title()) };
+            let text = if here {
+                format!("[{}]", list.title())
+            } else {
+                format!(" {} ", list.title())
+            };
             x = pen.text(area, x, 1, &text, if here { Role::Due } else { Role::Text }) + 1;
         }
         pen.rule(area, 2);
@@ -141,11 +185,26 @@ impl Register {
             pen.text(area, 1, y, if chosen { "▸" } else { " " }, role);
             for (column, text) in line.columns.iter().enumerate().take(heads.len()) {
                 let edge = edges[column + 1].saturating_sub(1).min(area.width);
-                pen.text(Rect { width: edge, ..area }, edges[column], y, text, role);
+                pen.text(
+                    Rect {
+                        width: edge,
+                        ..area
+                    },
+                    edges[column],
+                    y,
+                    text,
+                    role,
+                );
             }
             if line.retired {
                 let mark = " retired ";
-                pen.text(area, area.width.saturating_sub(columns(mark)), y, mark, Role::Watch);
+                pen.text(
+                    area,
+                    area.width.saturating_sub(columns(mark)),
+                    y,
+                    mark,
+                    Role::Watch,
+                );
             }
             y += 1;
         }

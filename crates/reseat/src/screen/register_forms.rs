@@ -37,22 +37,35 @@ const PIN_HINT: &str = "He types it himself. At least 6 digits.";
 
 /// The form for a change.
 pub fn form(entering: &Entering, people: &[(Id, String)]) -> Form {
-    let names = || people.iter().map(|(_, name)| name.clone()).collect::<Vec<_>>();
+    let names = || {
+        people
+            .iter()
+            .map(|(_, name)| name.clone())
+            .collect::<Vec<_>>()
+    };
     match entering {
         Entering::Person => Form::new("Enrol a person", "enrol; signed by a lead")
             .text("name", "name", 60, "As it is printed beside signatures.")
-            .ticks("roles", "roles", roles(), "1 to 7 or Space tick; Left and Right move. Enter goes on.")
+            .ticks(
+                "roles",
+                "roles",
+                roles(),
+                "1 to 7 or Space tick; Left and Right move. Enter goes on.",
+            )
             .secret("passphrase", "passphrase", 128, SECRET_HINT)
             .secret("again", "passphrase again", 128, "")
             .secret("pin", "PIN", 32, PIN_HINT)
             .secret("pin_again", "PIN again", 32, ""),
-        Entering::NewKey(_, name) => Form::new(format!("A new key for {name}"), "give the new key; signed by a lead")
-            .lead(&["What the old key signed stays good. The old key signs nothing more."])
-            .text("reason", "why", NOTE, "For example: passphrase forgotten.")
-            .secret("passphrase", "passphrase", 128, SECRET_HINT)
-            .secret("again", "passphrase again", 128, "")
-            .secret("pin", "PIN", 32, PIN_HINT)
-            .secret("pin_again", "PIN again", 32, ""),
+        Entering::NewKey(_, name) => Form::new(
+            format!("A new key for {name}"),
+            "give the new key; signed by a lead",
+        )
+        .lead(&["What the old key signed stays good. The old key signs nothing more."])
+        .text("reason", "why", NOTE, "For example: passphrase forgotten.")
+        .secret("passphrase", "passphrase", 128, SECRET_HINT)
+        .secret("again", "passphrase again", 128, "")
+        .secret("pin", "PIN", 32, PIN_HINT)
+        .secret("pin_again", "PIN again", 32, ""),
         Entering::Place => Form::new("Add a place", "add it; signed by a lead")
             .text("tag", "tag", 24, "As it hangs at the place.")
             .text("name", "name", 60, "What the place does."),
@@ -65,22 +78,41 @@ pub fn form(entering: &Entering, people: &[(Id, String)]) -> Form {
             .text("serial", "maker's serial", 40, "")
             .pick("kind", "kind", KINDS.map(str::to_owned).to_vec(), "")
             .text("range", "range with unit", 40, "Such as 40..200 N·m.")
-            .text("resolution", "resolution with unit", 24, "Smallest step of the scale, such as 1 N·m.")
-            .text("uncertainty", "largest error with unit", 24, "From the certificate, such as 1.6 N·m.")
+            .text(
+                "resolution",
+                "resolution with unit",
+                24,
+                "Smallest step of the scale, such as 1 N·m.",
+            )
+            .text(
+                "uncertainty",
+                "largest error with unit",
+                24,
+                "From the certificate, such as 1.6 N·m.",
+            )
             .text("certificate", "certificate", 40, "")
             .text("calibrated", "calibrated on", 10, "Such as 2026-03-12.")
             .text("due", "due on", 10, "Such as 2027-03-12."),
-        Entering::Approval(_, shown) => {
-            Form::new(format!("Approve {shown}"), "approve; signed by an approver who is not its author")
-                .lead(&["Walk the text through at the unit before first use. Its exact bytes are approved."])
-                .pick("author", "who wrote it", names(), "")
-                .pick("walked_by", "who walked it through", names(), "")
-                .text("walked_on", "on which day", 10, "Such as 2026-03-12.")
-        }
-        Entering::Retirement(_, _, shown) => {
-            Form::new(format!("Retire {shown}"), "retire; what was signed and recorded stays").text("reason", "why", NOTE, "")
-        }
-        Entering::Fit(serial) => Form::new(format!("Fit unit {serial}"), "write where it is; signed by a lead").text(
+        Entering::Approval(_, shown) => Form::new(
+            format!("Approve {shown}"),
+            "approve; signed by an approver who is not its author",
+        )
+        .lead(&[
+            "Walk the text through at the unit before first use. Its exact bytes are approved.",
+        ])
+        .pick("author", "who wrote it", names(), "")
+        .pick("walked_by", "who walked it through", names(), "")
+        .text("walked_on", "on which day", 10, "Such as 2026-03-12."),
+        Entering::Retirement(_, _, shown) => Form::new(
+            format!("Retire {shown}"),
+            "retire; what was signed and recorded stays",
+        )
+        .text("reason", "why", NOTE, ""),
+        Entering::Fit(serial) => Form::new(
+            format!("Fit unit {serial}"),
+            "write where it is; signed by a lead",
+        )
+        .text(
             "tag",
             "tag of the place",
             24,
@@ -90,7 +122,10 @@ pub fn form(entering: &Entering, people: &[(Id, String)]) -> Form {
 }
 
 fn roles() -> Vec<String> {
-    Role::ALL.iter().map(|role| role.word().to_owned()).collect()
+    Role::ALL
+        .iter()
+        .map(|role| role.word().to_owned())
+        .collect()
 }
 
 /// Takes a form: the change it means, to be signed; or why not.
@@ -100,33 +135,70 @@ pub fn take(entering: &Entering, sheet: &mut Sheet, common: &mut Common) -> Wish
         Entering::NewKey(..) => &["reason", "passphrase", "again", "pin", "pin_again"],
         Entering::Place => &["tag", "name"],
         Entering::Unit => &["serial", "model", "name"],
-        Entering::Instrument => &["name", "serial", "kind", "range", "resolution", "uncertainty", "certificate", "calibrated", "due"],
+        Entering::Instrument => &[
+            "name",
+            "serial",
+            "kind",
+            "range",
+            "resolution",
+            "uncertainty",
+            "certificate",
+            "calibrated",
+            "due",
+        ],
         Entering::Approval(..) => &["author", "walked_by", "walked_on"],
         Entering::Retirement(..) => &["reason"],
         Entering::Fit(_) => &[],
     };
-    if let Some(name) = needed.iter().find(|name| !sheet.form.answered(name)).copied() {
+    if let Some(name) = needed
+        .iter()
+        .find(|name| !sheet.form.answered(name))
+        .copied()
+    {
         let label = sheet.form.missing(&[name]).unwrap_or_default().to_owned();
         sheet.form.go_to(name);
-        common.refuse("empty", format!("\"{label}\" has no answer yet."), "Fill it in; nothing was written.");
+        common.refuse(
+            "empty",
+            format!("\"{label}\" has no answer yet."),
+            "Fill it in; nothing was written.",
+        );
         return Wish::default();
     }
     if !twice_alike(&mut sheet.form, common) {
         return Wish::default();
     }
     let Some(change) = change(entering, sheet) else {
-        common.refuse("not-readable", "This line cannot be changed that way.", "Choose a line of the list, then the key again.");
+        common.refuse(
+            "not-readable",
+            "This line cannot be changed that way.",
+            "Choose a line of the list, then the key again.",
+        );
         return Wish::default();
     };
     let approval = matches!(entering, Entering::Approval(..));
-    let meaning = if approval { "approves the procedure" } else { "changes the register" };
-    let sign = Sign::new(meaning, sheet.signers.clone(), Pending::Change(change), common);
-    Wish { open: Some(Overlay::Sign(Box::new(sign))), ..Wish::default() }
+    let meaning = if approval {
+        "approves the procedure"
+    } else {
+        "changes the register"
+    };
+    let sign = Sign::new(
+        meaning,
+        sheet.signers.clone(),
+        Pending::Change(change),
+        common,
+    );
+    Wish {
+        open: Some(Overlay::Sign(Box::new(sign))),
+        ..Wish::default()
+    }
 }
 
 /// Whether passphrase and PIN were typed twice alike; otherwise both are cleared and the person is told.
 pub fn twice_alike(form: &mut Form, common: &mut Common) -> bool {
-    for (first, again, what) in [("passphrase", "again", "passphrases"), ("pin", "pin_again", "PINs")] {
+    for (first, again, what) in [
+        ("passphrase", "again", "passphrases"),
+        ("pin", "pin_again", "PINs"),
+    ] {
         let same = match (form.field(first), form.field(again)) {
             (Some(first), Some(again)) => first.text() == again.text(),
             _ => true,
@@ -138,7 +210,11 @@ pub fn twice_alike(form: &mut Form, common: &mut Common) -> bool {
                     field.clear();
                 }
             }
-            common.refuse("not-alike", format!("The two {what} are not alike; both were cleared."), "Type it twice the same.");
+            common.refuse(
+                "not-alike",
+                format!("The two {what} are not alike; both were cleared."),
+                "Type it twice the same.",
+            );
             return false;
         }
     }
@@ -146,17 +222,29 @@ pub fn twice_alike(form: &mut Form, common: &mut Common) -> bool {
 }
 
 fn secret(form: &Form, name: &str) -> Secret {
-    Secret(form.field(name).map(super::field::Field::secret).unwrap_or_default())
+    Secret(
+        form.field(name)
+            .map(super::field::Field::secret)
+            .unwrap_or_default(),
+    )
 }
 
 fn change(entering: &Entering, sheet: &Sheet) -> Option<Change> {
     let form = &sheet.form;
     let said = |name: &str| form.typed(name).to_owned();
-    let person = |name: &str| form.picked(name).and_then(|at| sheet.people.get(at)).map(|(id, _)| *id);
+    let person = |name: &str| {
+        form.picked(name)
+            .and_then(|at| sheet.people.get(at))
+            .map(|(id, _)| *id)
+    };
     Some(match entering {
         Entering::Person => Change::AddPerson {
             name: said("name"),
-            roles: form.ticked("roles").into_iter().map(|at| Role::ALL[at]).collect(),
+            roles: form
+                .ticked("roles")
+                .into_iter()
+                .map(|at| Role::ALL[at])
+                .collect(),
             passphrase: secret(form, "passphrase"),
             pin: secret(form, "pin"),
         },
@@ -166,8 +254,15 @@ fn change(entering: &Entering, sheet: &Sheet) -> Option<Change> {
             passphrase: secret(form, "passphrase"),
             pin: secret(form, "pin"),
         },
-        Entering::Place => Change::AddPlace { tag: said("tag"), name: said("name") },
-        Entering::Unit => Change::AddUnit { serial: said("serial"), model: said("model"), name: said("name") },
+        Entering::Place => Change::AddPlace {
+            tag: said("tag"),
+            name: said("name"),
+        },
+        Entering::Unit => Change::AddUnit {
+            serial: said("serial"),
+            model: said("model"),
+            name: said("name"),
+        },
         Entering::Instrument => Change::AddInstrument(InstrumentTyped {
             name: said("name"),
             serial: said("serial"),
@@ -186,11 +281,23 @@ fn change(entering: &Entering, sheet: &Sheet) -> Option<Change> {
             walked_on: said("walked_on"),
         },
         Entering::Retirement(list, key, _) => match list {
-            List::People => Change::RetirePerson { person: key.parse().ok()?, reason: said("reason") },
-            List::Instruments => Change::WithdrawInstrument { name: key.clone(), reason: said("reason") },
-            List::Procedures => Change::Supersede { sha256: key.clone(), reason: said("reason") },
+            List::People => Change::RetirePerson {
+                person: key.parse().ok()?,
+                reason: said("reason"),
+            },
+            List::Instruments => Change::WithdrawInstrument {
+                name: key.clone(),
+                reason: said("reason"),
+            },
+            List::Procedures => Change::Supersede {
+                sha256: key.clone(),
+                reason: said("reason"),
+            },
             List::Places | List::Units => return None,
         },
-        Entering::Fit(serial) => Change::Fit { serial: serial.clone(), tag: said("tag") },
+        Entering::Fit(serial) => Change::Fit {
+            serial: serial.clone(),
+            tag: said("tag"),
+        },
     })
 }

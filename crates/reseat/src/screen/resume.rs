@@ -31,8 +31,17 @@ impl Resume {
     pub fn new(sight: ResumeSight) -> Self {
         let form = Form::new("", "take it up; signed")
             .text("who", "badge or name", 60, "")
-            .text("tag", "last characters of the tag, as read at the unit", 24, "");
-        Self { sight, form, scroll: 0 }
+            .text(
+                "tag",
+                "last characters of the tag, as read at the unit",
+                24,
+                "",
+            );
+        Self {
+            sight,
+            form,
+            scroll: 0,
+        }
     }
 
     /// A key.
@@ -57,7 +66,11 @@ impl Resume {
     fn take(&mut self, press: &Press, common: &mut Common) {
         let Some(person) = find(self.form.typed("who"), &self.sight.people) else {
             self.form.go_to("who");
-            common.refuse("nobody-of-that-name", "Nobody on the register is called that, or several are.", "Type the whole name.");
+            common.refuse(
+                "nobody-of-that-name",
+                "Nobody on the register is called that, or several are.",
+                "Type the whole name.",
+            );
             return;
         };
         let typed = self.form.typed("tag").to_lowercase();
@@ -71,7 +84,12 @@ impl Resume {
             return;
         }
         if common.takes(press) {
-            let sign = Sign::new("takes the rebuild up, at the unit", vec![person], Pending::TakeUp(self.sight.stream), common);
+            let sign = Sign::new(
+                "takes the rebuild up, at the unit",
+                vec![person],
+                Pending::TakeUp(self.sight.stream),
+                common,
+            );
             common.open(Overlay::Sign(Box::new(sign)));
         }
     }
@@ -86,17 +104,34 @@ impl Resume {
                 y = pen.wrapped(area, 2, y, line, role);
             }
         }
-        let names: Vec<String> =
-            self.sight.people.iter().enumerate().map(|(at, (_, name))| format!("{} {name}", at + 1)).collect();
+        let names: Vec<String> = self
+            .sight
+            .people
+            .iter()
+            .enumerate()
+            .map(|(at, (_, name))| format!("{} {name}", at + 1))
+            .collect();
         if y < bottom {
-            pen.text(area, 2, bottom.saturating_sub(1), &names.join("   "), Role::Aside);
+            pen.text(
+                area,
+                2,
+                bottom.saturating_sub(1),
+                &names.join("   "),
+                Role::Aside,
+            );
         }
         pen.rule(area, bottom);
         let mut cursor = None;
         for (at, line) in self.form.lines.iter().enumerate() {
             let row = bottom + 1 + u16::try_from(at).unwrap_or(0);
             let current = at == self.form.at;
-            let x = pen.text(area, 2, row, &line.label, if current { Role::Question } else { Role::Aside });
+            let x = pen.text(
+                area,
+                2,
+                row,
+                &line.label,
+                if current { Role::Question } else { Role::Aside },
+            );
             if let super::form::Slot::Text(field) = &line.slot {
                 let (_, place) = pen.field(area, x + 3, row, field, 20);
                 cursor = if current { Some(place) } else { cursor };

@@ -4,7 +4,10 @@ use std::time::Duration;
 
 use reseat_procedure::Choices;
 use reseat_record::log::{Hash, Id};
-use reseat_record::rebuild::{Ask, EnergyLine, Gauge, JointView, OpenItem, PartLine, RecordLine, StepLine, Strip};
+use reseat_record::rebuild::Ask;
+use reseat_record::rebuild::view::{
+    EnergyLine, Gauge, JointView, OpenItem, PartLine, RecordLine, StepLine, Strip,
+};
 
 /// A place or a unit on the first screen.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -74,10 +77,13 @@ pub struct Offer {
     /// Title.
     pub title: String,
     /// Options: id, question, values with their labels.
-    pub options: Vec<(String, String, Vec<(String, String)>)>,
+    pub options: Vec<OptionAsked>,
     /// Kit number.
     pub kit: String,
 }
+
+/// An option of a procedure: id, question, values with their labels.
+pub type OptionAsked = (String, String, Vec<(String, String)>);
 
 /// What is needed to start a rebuild.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -182,7 +188,13 @@ pub enum List {
 
 impl List {
     /// All lists in order.
-    pub const ALL: [Self; 5] = [Self::People, Self::Places, Self::Units, Self::Instruments, Self::Procedures];
+    pub const ALL: [Self; 5] = [
+        Self::People,
+        Self::Places,
+        Self::Units,
+        Self::Instruments,
+        Self::Procedures,
+    ];
 
     /// Heading.
     pub const fn title(self) -> &'static str {
@@ -201,7 +213,13 @@ impl List {
             Self::People => &[("name", 24), ("roles", 50)],
             Self::Places => &[("tag", 16), ("name", 34), ("holds", 24)],
             Self::Units => &[("serial", 16), ("model", 18), ("name", 28), ("in", 12)],
-            Self::Instruments => &[("name", 9), ("kind", 18), ("range", 20), ("serial", 14), ("due", 13)],
+            Self::Instruments => &[
+                ("name", 9),
+                ("kind", 18),
+                ("range", 20),
+                ("serial", 14),
+                ("due", 13),
+            ],
             Self::Procedures => &[("number", 10), ("rev", 4), ("title", 30), ("standing", 30)],
         }
     }

@@ -32,10 +32,17 @@ impl Pending {
     /// The effect, signed by `signer`.
     pub fn effect(self, signer: Id) -> Effect {
         match self {
-            Self::Act(command) => Effect::Act { command, signer: Some(signer) },
-            Self::Answer(point) => {
-                Effect::Act { command: Command::Answer { point, given: Given::Person(signer) }, signer: Some(signer) }
-            }
+            Self::Act(command) => Effect::Act {
+                command,
+                signer: Some(signer),
+            },
+            Self::Answer(point) => Effect::Act {
+                command: Command::Answer {
+                    point,
+                    given: Given::Person(signer),
+                },
+                signer: Some(signer),
+            },
             Self::TakeUp(stream) => Effect::TakeUp { stream, by: signer },
             Self::Start(chosen) => Effect::Start { chosen, signer },
             Self::Change(change) => Effect::Change { change, by: signer },
@@ -73,7 +80,12 @@ pub struct Sign {
 
 impl Sign {
     /// A signature by one of `among`; where it is one person only, he is not asked for.
-    pub fn new(meaning: impl Into<String>, among: Vec<(Id, String)>, then: Pending, common: &Common) -> Self {
+    pub fn new(
+        meaning: impl Into<String>,
+        among: Vec<(Id, String)>,
+        then: Pending,
+        common: &Common,
+    ) -> Self {
         let mut sign = Self {
             meaning: meaning.into(),
             person: None,
@@ -90,16 +102,34 @@ impl Sign {
     }
 
     fn choose(&mut self, person: (Id, String), common: &Common) {
-        self.stage = if common.unsealed.contains(&person.0) { Stage::Pin } else { Stage::Passphrase };
+        self.stage = if common.unsealed.contains(&person.0) {
+            Stage::Pin
+        } else {
+            Stage::Passphrase
+        };
         self.person = Some(person);
-        self.field = if self.stage == Stage::Pin { Field::counted(32) } else { Field::counted(128) };
+        self.field = if self.stage == Stage::Pin {
+            Field::counted(32)
+        } else {
+            Field::counted(128)
+        };
     }
 
     /// A key.
     pub fn press(&mut self, press: &Press, common: &mut Common) -> Wish {
         match press.action {
-            Some(Action::Back) => return Wish { close: true, ..Wish::default() },
-            Some(Action::Take) => return Wish { effects: self.take(press, common), ..Wish::default() },
+            Some(Action::Back) => {
+                return Wish {
+                    close: true,
+                    ..Wish::default()
+                };
+            }
+            Some(Action::Take) => {
+                return Wish {
+                    effects: self.take(press, common),
+                    ..Wish::default()
+                };
+            }
             Some(action) => {
                 self.field.edit(action);
             }
@@ -138,7 +168,10 @@ impl Sign {
             None => {
                 common.refuse(
                     "nobody-of-that-name",
-                    format!("\"{}\" is none of those who may sign this.", super::draw::clean(self.field.text())),
+                    format!(
+                        "\"{}\" is none of those who may sign this.",
+                        super::draw::clean(self.field.text())
+                    ),
                     "Type the number or the name of a person on the list.",
                 );
             }
@@ -163,7 +196,13 @@ impl Sign {
 
     /// Draws it; the cursor's place.
     pub fn draw(&self, pen: &mut Pen, area: Rect) -> (u16, u16) {
-        pen.text(area, 1, 0, &format!("Signature: {}", self.meaning), Role::Heading);
+        pen.text(
+            area,
+            1,
+            0,
+            &format!("Signature: {}", self.meaning),
+            Role::Heading,
+        );
         pen.rule(area, 1);
         let mut y = 3;
         match &self.person {
@@ -176,7 +215,13 @@ impl Sign {
             }
             Some((_, name)) => {
                 pen.text(area, 3, y, name, Role::Heading);
-                pen.text(area, 3, y + 2, "The PIN is typed for each signature; the passphrase once a shift.", Role::Aside);
+                pen.text(
+                    area,
+                    3,
+                    y + 2,
+                    "The PIN is typed for each signature; the passphrase once a shift.",
+                    Role::Aside,
+                );
             }
         }
         let bottom = area.height.saturating_sub(1);
@@ -190,7 +235,13 @@ impl Sign {
         let (end, cursor) = pen.field(area, x, bottom, &self.field, 28);
         if self.stage == Stage::Pin {
             let count = self.field.count();
-            pen.text(area, end + 2, bottom, &format!("{count} digit{}", if count == 1 { "" } else { "s" }), Role::Text);
+            pen.text(
+                area,
+                end + 2,
+                bottom,
+                &format!("{count} digit{}", if count == 1 { "" } else { "s" }),
+                Role::Text,
+            );
         }
         pen.text_right(area, 1, bottom, "Enter takes it", Role::Key);
         cursor
@@ -207,16 +258,26 @@ pub fn find(text: &str, among: &[(Id, String)]) -> Option<(Id, String)> {
     if folded.is_empty() {
         return None;
     }
-    let exact = among.iter().find(|(id, name)| id.to_string() == text || name.to_lowercase() == folded);
+    let exact = among
+        .iter()
+        .find(|(id, name)| id.to_string() == text || name.to_lowercase() == folded);
     if exact.is_some() {
         return exact.cloned();
     }
     let mut begins = among.iter().filter(|(_, name)| {
         let name = name.to_lowercase();
-        name.starts_with(&folded) || name.split(' ').next_back().is_some_and(|last| last.starts_with(&folded))
+        name.starts_with(&folded)
+            || name
+                .split(' ')
+                .next_back()
+                .is_some_and(|last| last.starts_with(&folded))
     });
     let first = begins.next()?;
-    if begins.next().is_some() { None } else { Some(first.clone()) }
+    if begins.next().is_some() {
+        None
+    } else {
+        Some(first.clone())
+    }
 }
 
 #[cfg(test)]

@@ -20,7 +20,9 @@ use crate::keys::Action;
 use crate::theme::Role;
 
 /// Names of the lines that ask the options of a procedure.
-const OPTIONS: [&str; 8] = ["option1", "option2", "option3", "option4", "option5", "option6", "option7", "option8"];
+const OPTIONS: [&str; 8] = [
+    "option1", "option2", "option3", "option4", "option5", "option6", "option7", "option8",
+];
 
 /// Starting a rebuild.
 #[derive(Debug, Clone, PartialEq)]
@@ -37,28 +39,59 @@ impl Start {
     /// The screen for a sight; a form left before is taken up again.
     pub fn new(sight: StartSight, common: &mut Common) -> Self {
         let title = format!("Start a rebuild: {} {}", sight.unit.tag, sight.unit.name);
-        let offers = sight.offers.iter().map(|offer| format!("{}, {}", offer.number, offer.title)).collect();
-        let performers = sight.performers.iter().map(|(_, name)| name.clone()).collect();
+        let offers = sight
+            .offers
+            .iter()
+            .map(|offer| format!("{}, {}", offer.number, offer.title))
+            .collect();
+        let performers = sight
+            .performers
+            .iter()
+            .map(|(_, name)| name.clone())
+            .collect();
         let fresh = Form::new(title, "start; signed")
             .text("work_order", "work order", 40, "As on the paper.")
-            .text("tag", "tag, as read at the unit", 24, "Read it off the tag, not off this screen.")
-            .text("serial", "serial, as read", 40, "Read it off the nameplate.")
-            .pick("procedure", "procedure", offers, "Approved on this site for this model.")
+            .text(
+                "tag",
+                "tag, as read at the unit",
+                24,
+                "Read it off the tag, not off this screen.",
+            )
+            .text(
+                "serial",
+                "serial, as read",
+                40,
+                "Read it off the nameplate.",
+            )
+            .pick(
+                "procedure",
+                "procedure",
+                offers,
+                "Approved on this site for this model.",
+            )
             .text("kit_lot", "kit lot", 40, "As on the bag.")
             .pick("performer", "performer", performers, "Who does the work.");
-        let mut start = Self { form: common.unparked(fresh), sight, offer: None };
+        let mut start = Self {
+            form: common.unparked(fresh),
+            sight,
+            offer: None,
+        };
         start.refit();
         start
     }
 
     /// Whether what was typed differs from the register; nothing typed differs from nothing.
     pub fn mismatch(&self) -> bool {
-        let differs = |typed: &str, known: &str| !typed.is_empty() && !typed.eq_ignore_ascii_case(known);
-        differs(self.form.typed("tag"), &self.sight.unit.tag) || differs(self.form.typed("serial"), &self.sight.unit.serial)
+        let differs =
+            |typed: &str, known: &str| !typed.is_empty() && !typed.eq_ignore_ascii_case(known);
+        differs(self.form.typed("tag"), &self.sight.unit.tag)
+            || differs(self.form.typed("serial"), &self.sight.unit.serial)
     }
 
     fn chosen_offer(&self) -> Option<&Offer> {
-        self.form.picked("procedure").and_then(|at| self.sight.offers.get(at))
+        self.form
+            .picked("procedure")
+            .and_then(|at| self.sight.offers.get(at))
     }
 
     /// Adds and takes away the lines that depend on others.
@@ -67,7 +100,12 @@ impl Start {
         // The line appears once the reader has left the nameplate's lines, so that it does not jump about while he types.
         let reading = self.form.at <= 2;
         if self.mismatch() && !has && !reading {
-            let extra = Form::new("", "").text("mismatch", "why it differs (lead)", NOTE, "Tag or serial differ from the register. A lead says why, and signs.");
+            let extra = Form::new("", "").text(
+                "mismatch",
+                "why it differs (lead)",
+                NOTE,
+                "Tag or serial differ from the register. A lead says why, and signs.",
+            );
             let at = 3;
             self.form.lines.splice(at..at, extra.lines);
             self.form.at = at;
@@ -78,12 +116,25 @@ impl Start {
         if picked != self.offer {
             self.offer = picked;
             self.form.lines.retain(|line| !OPTIONS.contains(&line.name));
-            let options = self.chosen_offer().map(|offer| offer.options.clone()).unwrap_or_default();
+            let options = self
+                .chosen_offer()
+                .map(|offer| offer.options.clone())
+                .unwrap_or_default();
             let mut extra = Form::new("", "");
             for (name, (_, question, values)) in OPTIONS.into_iter().zip(&options) {
-                extra = extra.pick(name, question, values.iter().map(|(_, label)| label.clone()).collect(), "");
+                extra = extra.pick(
+                    name,
+                    question,
+                    values.iter().map(|(_, label)| label.clone()).collect(),
+                    "",
+                );
             }
-            let after = self.form.lines.iter().position(|line| line.name == "procedure").map_or(0, |at| at + 1);
+            let after = self
+                .form
+                .lines
+                .iter()
+                .position(|line| line.name == "procedure")
+                .map_or(0, |at| at + 1);
             self.form.lines.splice(after..after, extra.lines);
         }
     }
@@ -111,7 +162,12 @@ impl Start {
     }
 
     fn take(&mut self, common: &mut Common) {
-        let missing = self.form.lines.iter().map(|line| line.name).find(|name| !self.form.answered(name));
+        let missing = self
+            .form
+            .lines
+            .iter()
+            .map(|line| line.name)
+            .find(|name| !self.form.answered(name));
         if let Some(name) = missing {
             let label = self.form.missing(&[name]).unwrap_or_default().to_owned();
             self.form.go_to(name);
@@ -119,27 +175,50 @@ impl Start {
                 self.form.lines.iter().find(|line| line.name == name).map(|line| &line.slot),
                 Some(Slot::Pick { labels, .. }) if labels.is_empty()
             );
-            let remedy = if empty_choice { "Add it in the register (Esc, Esc, F5)." } else { "Fill it in; nothing was written." };
+            let remedy = if empty_choice {
+                "Add it in the register (Esc, Esc, F5)."
+            } else {
+                "Fill it in; nothing was written."
+            };
             common.refuse("empty", format!("\"{label}\" has no answer yet."), remedy);
             return;
         }
-        let performer = self.form.picked("performer").and_then(|at| self.sight.performers.get(at)).cloned();
-        let (Some(offer), Some(performer)) = (self.chosen_offer().cloned(), performer) else { return };
+        let performer = self
+            .form
+            .picked("performer")
+            .and_then(|at| self.sight.performers.get(at))
+            .cloned();
+        let (Some(offer), Some(performer)) = (self.chosen_offer().cloned(), performer) else {
+            return;
+        };
         let chosen = self.chosen(&offer, performer.0);
         let sign = if chosen.mismatch.is_some() {
-            Sign::new("a lead starts it although the nameplate differs", self.sight.leads.clone(), Pending::Start(chosen), common)
+            Sign::new(
+                "a lead starts it although the nameplate differs",
+                self.sight.leads.clone(),
+                Pending::Start(chosen),
+                common,
+            )
         } else {
-            Sign::new("performed: starts the rebuild", vec![performer], Pending::Start(chosen), common)
+            Sign::new(
+                "performed: starts the rebuild",
+                vec![performer],
+                Pending::Start(chosen),
+                common,
+            )
         };
         common.open(Overlay::Sign(Box::new(sign)));
     }
 
     fn chosen(&self, offer: &Offer, performer: reseat_record::log::Id) -> StartChosen {
         let said = |name: &str| self.form.typed(name).to_owned();
-        let options = OPTIONS.iter().zip(&offer.options).filter_map(|(name, (id, _, values))| {
-            let (value, _) = values.get(self.form.picked(name)?)?;
-            Some((id.clone(), value.clone()))
-        });
+        let options = OPTIONS
+            .iter()
+            .zip(&offer.options)
+            .filter_map(|(name, (id, _, values))| {
+                let (value, _) = values.get(self.form.picked(name)?)?;
+                Some((id.clone(), value.clone()))
+            });
         StartChosen {
             work_order: said("work_order"),
             tag: said("tag"),

@@ -19,7 +19,7 @@ use super::work::Work;
 use crate::keys::{self, Action, Scope, Stroke};
 
 /// How long the clock and the age of the zero reading on the strip may stand before they are worked out again.
-const STRIP_AGE: Duration = Duration::from_secs(60);
+const STRIP_AGE: Duration = Duration::from_mins(1);
 
 /// Takes a message that came at `now`.
 pub fn update(model: &mut Model, message: Message, now: Instant) -> Vec<Effect> {
@@ -39,7 +39,7 @@ pub fn update(model: &mut Model, message: Message, now: Instant) -> Vec<Effect> 
             Vec::new()
         }
         Message::Tick => tick(model, now),
-        Message::Came(outcome) => came(model, outcome, now),
+        Message::Came(outcome) => came(model, *outcome, now),
     }
 }
 
@@ -81,22 +81,35 @@ pub fn deadline(model: &Model) -> Option<Instant> {
     let seen = common.seen_at?;
     let strip = seen + STRIP_AGE;
     let wait = work.sight.wait_left.map(|left| seen + left);
-    [Some(strip), wait, pause_due(model)].into_iter().flatten().min()
+    [Some(strip), wait, pause_due(model)]
+        .into_iter()
+        .flatten()
+        .min()
 }
 
 /// When the rebuild pauses by itself: counted from the last key, never while the procedure asks for a wait, never twice.
 fn pause_due(model: &Model) -> Option<Instant> {
     let work = open_work(model)?;
     let waits = matches!(work.sight.ask.wants, Wants::Wait { .. } | Wants::Nothing);
-    if work.sight.may_leave || waits { None } else { Some(model.common.last_key? + model.common.pause_after) }
+    if work.sight.may_leave || waits {
+        None
+    } else {
+        Some(model.common.last_key? + model.common.pause_after)
+    }
 }
 
 fn tick(model: &mut Model, now: Instant) -> Vec<Effect> {
     if pause_due(model).is_some_and(|due| now >= due) {
         // What stood half typed above the work stays; the question below is who is there.
-        model.common.overlays.retain(|overlay| !matches!(overlay, Overlay::Sign(_) | Overlay::Stop));
+        model
+            .common
+            .overlays
+            .retain(|overlay| !matches!(overlay, Overlay::Sign(_) | Overlay::Stop));
         model.common.last_key = Some(now);
-        return vec![Effect::Act { command: Command::Pause { by_itself: true }, signer: None }];
+        return vec![Effect::Act {
+            command: Command::Pause { by_itself: true },
+            signer: None,
+        }];
     }
     match deadline(model) {
         Some(due) if now >= due => {
@@ -119,14 +132,25 @@ fn key(model: &mut Model, stroke: Stroke, repeat: bool, now: Instant) -> Vec<Eff
     common.last_key = Some(now);
     common.guard.came(stroke);
     // A notice has been read once another key than the spent one comes; a refusal stays for as long as it holds.
-    if common.said.as_ref().is_some_and(|said| !said.refused) && common.guard.spent() != Some(stroke) {
+    if common.said.as_ref().is_some_and(|said| !said.refused)
+        && common.guard.spent() != Some(stroke)
+    {
         common.said = None;
     }
-    let press = Press { stroke, action, repeat, now };
+    let press = Press {
+        stroke,
+        action,
+        repeat,
+        now,
+    };
     if let Some(effects) = everywhere(model, scope, action) {
         return effects;
     }
-    if model.common.overlays.is_empty() { screen_key(model, &press) } else { overlay_key(model, &press) }
+    if model.common.overlays.is_empty() {
+        screen_key(model, &press)
+    } else {
+        overlay_key(model, &press)
+    }
 }
 
 fn everywhere(model: &mut Model, scope: Scope, action: Option<Action>) -> Option<Vec<Effect>> {
@@ -150,7 +174,9 @@ fn everywhere(model: &mut Model, scope: Scope, action: Option<Action>) -> Option
                 return Some(Vec::new());
             }
             if matches!(model.screen, Screen::Words(_)) {
-                model.common.note("Write the words down first: they are shown once.");
+                model
+                    .common
+                    .note("Write the words down first: they are shown once.");
                 return Some(Vec::new());
             }
             Some(vec![Effect::Quit])
@@ -162,7 +188,9 @@ fn everywhere(model: &mut Model, scope: Scope, action: Option<Action>) -> Option
 }
 
 fn overlay_key(model: &mut Model, press: &Press) -> Vec<Effect> {
-    let Some(mut overlay) = model.common.overlays.pop() else { return Vec::new() };
+    let Some(mut overlay) = model.common.overlays.pop() else {
+        return Vec::new();
+    };
     let depth = model.common.overlays.len();
     let wish = overlay.press(press, &mut model.common);
     if wish.close {
@@ -254,7 +282,11 @@ fn came(model: &mut Model, outcome: Outcome, now: Instant) -> Vec<Effect> {
             model.common.overlays.extend(top);
         }
         Outcome::Forgotten => model.common.unsealed.clear(),
-        Outcome::WantsSignature { command, meaning, among } => {
+        Outcome::WantsSignature {
+            command,
+            meaning,
+            among,
+        } => {
             let sign = super::sign::Sign::new(meaning, among, Pending::Act(command), &model.common);
             model.common.open(Overlay::Sign(Box::new(sign)));
         }
@@ -285,7 +317,10 @@ fn show_work(model: &mut Model, sight: super::sight::WorkSight, acted: bool, now
     model.common.seen_at = Some(now);
     model.common.demo = sight.strip.demo;
     if acted {
-        model.common.overlays.retain(|overlay| matches!(overlay, Overlay::Help(_)));
+        model
+            .common
+            .overlays
+            .retain(|overlay| matches!(overlay, Overlay::Help(_)));
     }
     match &mut model.screen {
         Screen::Work(work) if work.sight.stream == sight.stream => {
@@ -331,10 +366,16 @@ fn show(model: &mut Model, outcome: Outcome) {
         Outcome::Start(sight) => model.screen = Screen::Start(Start::new(sight, &mut model.common)),
         Outcome::Resume(sight) => model.screen = Screen::Resume(Resume::new(sight)),
         Outcome::Record(sight) => {
+            model.common.demo = sight.demo;
             let back = Box::new(std::mem::replace(&mut model.screen, Screen::Blank));
-            model.screen = Screen::Record(Record { sight, scroll: 0, back });
+            model.screen = Screen::Record(Record {
+                sight,
+                scroll: 0,
+                back,
+            });
         }
         Outcome::Register { sight, changed } => {
+            model.common.demo = sight.demo;
             match &mut model.screen {
                 Screen::Register(register) => register.renewed(sight),
                 screen => *screen = Screen::Register(Register::new(sight)),

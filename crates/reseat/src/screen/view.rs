@@ -27,7 +27,10 @@ pub fn view(model: &Model, frame: &mut Frame) {
 
 /// Draws the model into a buffer; the cursor's place, where a field is open.
 pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<(u16, u16)> {
-    let mut pen = Pen { buffer, scheme: model.common.scheme };
+    let mut pen = Pen {
+        buffer,
+        scheme: model.common.scheme,
+    };
     pen.clear(area);
     let cursor = if area.width < LEAST_COLUMNS || area.height < LEAST_ROWS {
         too_small(&mut pen, area);
@@ -50,10 +53,17 @@ fn too_small(pen: &mut Pen, area: Rect) {
 
 fn draw_whole(model: &Model, pen: &mut Pen, area: Rect) -> Option<(u16, u16)> {
     draw_keys(model, pen, area);
-    let body = Rect { height: area.height - 2, ..area };
+    let body = Rect {
+        height: area.height - 2,
+        ..area
+    };
     let work_on_top = matches!(model.screen, Screen::Work(_)) && model.common.overlays.is_empty();
     // On the work screen what was said stands in the signal place; elsewhere above the keys.
-    let body = if work_on_top { body } else { draw_said(model, pen, body) };
+    let body = if work_on_top {
+        body
+    } else {
+        draw_said(model, pen, body)
+    };
     match model.common.overlays.last() {
         None => draw_screen(model, pen, body),
         Some(overlay) => {
@@ -68,7 +78,9 @@ fn draw_whole(model: &Model, pen: &mut Pen, area: Rect) -> Option<(u16, u16)> {
                     None
                 }
                 Overlay::Menu(menu) => Some(draw_menu(pen, body, menu)),
-                Overlay::Form(sheet) => draw_form(pen, body, &sheet.form, model.common.guard.act_keys()),
+                Overlay::Form(sheet) => {
+                    draw_form(pen, body, &sheet.form, model.common.guard.act_keys())
+                }
                 Overlay::Sign(sign) => Some(sign.draw(pen, body)),
             }
         }
@@ -92,7 +104,14 @@ fn draw_screen(model: &Model, pen: &mut Pen, body: Rect) -> Option<(u16, u16)> {
         Screen::Start(start) => start.draw(pen, body, common),
         Screen::Resume(resume) => {
             draw_strip(pen, body, &resume.sight.strip);
-            resume.draw(pen, Rect { y: body.y + STRIP_ROWS, height: body.height - STRIP_ROWS, ..body })
+            resume.draw(
+                pen,
+                Rect {
+                    y: body.y + STRIP_ROWS,
+                    height: body.height - STRIP_ROWS,
+                    ..body
+                },
+            )
         }
         Screen::Work(work) => work.draw(pen, body, common),
         Screen::Record(record) => {
@@ -114,14 +133,24 @@ fn draw_overlay_strip(model: &Model, pen: &mut Pen, body: Rect) -> Rect {
         _ => return body,
     };
     draw_strip(pen, body, strip);
-    Rect { y: body.y + STRIP_ROWS, height: body.height - STRIP_ROWS, ..body }
+    Rect {
+        y: body.y + STRIP_ROWS,
+        height: body.height - STRIP_ROWS,
+        ..body
+    }
 }
 
 /// What was said, above the keys; the area left.
 fn draw_said(model: &Model, pen: &mut Pen, body: Rect) -> Rect {
-    let Some(said) = &model.common.said else { return body };
+    let Some(said) = &model.common.said else {
+        return body;
+    };
     let mark = if said.refused { " REFUSED " } else { "" };
-    let x = if mark.is_empty() { 1 } else { columns(mark) + 2 };
+    let x = if mark.is_empty() {
+        1
+    } else {
+        columns(mark) + 2
+    };
     let text = format!("{} {}", said.sentence, said.remedy);
     let mut lines = wrap(text.trim(), usize::from(body.width.saturating_sub(x + 1)));
     lines.truncate(usize::from(body.height / 3));
@@ -132,7 +161,10 @@ fn draw_said(model: &Model, pen: &mut Pen, body: Rect) -> Rect {
     for (row, line) in (top..).zip(lines) {
         pen.text(body, x, row, &line, Role::Text);
     }
-    Rect { height: top - 1, ..body }
+    Rect {
+        height: top - 1,
+        ..body
+    }
 }
 
 /// The last line: the keys that work now, from the table, and the demo mark.

@@ -43,7 +43,11 @@ fn field_for(ask: &Ask) -> Field {
 impl Work {
     /// The screen for a sight.
     pub fn new(sight: WorkSight) -> Self {
-        Self { field: field_for(&sight.ask), sight, scroll: 0 }
+        Self {
+            field: field_for(&sight.ask),
+            sight,
+            scroll: 0,
+        }
     }
 
     /// An act was written: what comes is a new question even where it reads the same.
@@ -90,7 +94,10 @@ impl Work {
                 Vec::new()
             }
             Some(Action::Pause) if common.takes(press) => {
-                vec![Effect::Act { command: Command::Pause { by_itself: false }, signer: None }]
+                vec![Effect::Act {
+                    command: Command::Pause { by_itself: false },
+                    signer: None,
+                }]
             }
             Some(Action::ReadRecord) => vec![Effect::LoadRecord(self.sight.stream)],
             Some(Action::Stop) => {
@@ -98,7 +105,10 @@ impl Work {
                 Vec::new()
             }
             Some(Action::More) => {
-                common.open(Overlay::Menu(deeds::more(self.sight.people.clone(), common.demo)));
+                common.open(Overlay::Menu(deeds::more(
+                    self.sight.people.clone(),
+                    common.demo,
+                )));
                 Vec::new()
             }
             Some(Action::TypedWrong) => self.open_sheet(Purpose::TypedWrong, common),
@@ -135,7 +145,9 @@ impl Work {
         match (&self.sight.ask.wants, press.stroke.digit()) {
             (Wants::Fastener { .. }, Some(digit)) => self.answer(&digit.to_string(), press, common),
             (Wants::Fastener { next, .. }, None) => {
-                common.note(format!("The number of the one just pulled is wanted: next is {next}."));
+                common.note(format!(
+                    "The number of the one just pulled is wanted: next is {next}."
+                ));
                 Vec::new()
             }
             // A digit is never swallowed in silence.
@@ -158,10 +170,14 @@ impl Work {
             Wants::Nothing => Vec::new(),
             Wants::Fastener { of: 1, .. } => self.answer("1", press, common),
             Wants::Fastener { of, next } if *of <= ONE_KEY => {
-                common.note(format!("The number of the one just pulled is wanted: next is {next}."));
+                common.note(format!(
+                    "The number of the one just pulled is wanted: next is {next}."
+                ));
                 Vec::new()
             }
-            Wants::Signature { among, .. } | Wants::Person(among) if among.len() == 1 => self.answer("1", press, common),
+            Wants::Signature { among, .. } | Wants::Person(among) if among.len() == 1 => {
+                self.answer("1", press, common)
+            }
             _ if text.is_empty() => {
                 common.note("Nothing was typed yet.");
                 Vec::new()
@@ -174,9 +190,8 @@ impl Work {
         let ask = &self.sight.ask;
         let text = match &ask.wants {
             // A part of a name will do where it is one person's.
-            Wants::Signature { among, .. } | Wants::Person(among) => {
-                super::sign::find(text, among).map_or_else(|| text.to_owned(), |(id, _)| id.to_string())
-            }
+            Wants::Signature { among, .. } | Wants::Person(among) => super::sign::find(text, among)
+                .map_or_else(|| text.to_owned(), |(id, _)| id.to_string()),
             _ => text.to_owned(),
         };
         let command = match ask.answer(&text) {
@@ -191,11 +206,19 @@ impl Work {
         }
         match signature(ask, &text) {
             Some((meaning, person)) => {
-                let sign = Sign::new(meaning, vec![person], Pending::Answer(ask.point.clone()), common);
+                let sign = Sign::new(
+                    meaning,
+                    vec![person],
+                    Pending::Answer(ask.point.clone()),
+                    common,
+                );
                 common.open(Overlay::Sign(Box::new(sign)));
                 Vec::new()
             }
-            None => vec![Effect::Act { command, signer: None }],
+            None => vec![Effect::Act {
+                command,
+                signer: None,
+            }],
         }
     }
 
@@ -209,7 +232,11 @@ impl Work {
             Wants::Nothing => String::new(),
             Wants::Fastener { of: 1, .. } => format!("{act}: pulled"),
             Wants::Fastener { next, of } if *of <= ONE_KEY => {
-                if common.guard.spent().is_some_and(|spent| spent == digit_stroke(*next)) {
+                if common
+                    .guard
+                    .spent()
+                    .is_some_and(|spent| spent == digit_stroke(*next))
+                {
                     format!("Space, then {next}")
                 } else {
                     format!("{next}: pulled")
@@ -232,7 +259,9 @@ fn digit_stroke(number: u32) -> Stroke {
 fn signature(ask: &Ask, id: &str) -> Option<(String, (Id, String))> {
     let (meaning, among) = match &ask.wants {
         Wants::Signature { meaning, among } => ((*meaning).to_owned(), among),
-        Wants::Person(among) if ask.point == Point::Resume => ("takes the rebuild up, at the unit".to_owned(), among),
+        Wants::Person(among) if ask.point == Point::Resume => {
+            ("takes the rebuild up, at the unit".to_owned(), among)
+        }
         _ => return None,
     };
     super::sign::find(id, among).map(|person| (meaning, person))

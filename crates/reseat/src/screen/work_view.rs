@@ -2,7 +2,8 @@
 
 use ratatui::layout::Rect;
 use reseat_procedure::model::SignalWord;
-use reseat_record::rebuild::{Ask, Bench, Strip, Tone, Wants};
+use reseat_record::rebuild::view::{Strip, Tone};
+use reseat_record::rebuild::{Ask, Bench, Wants};
 
 use super::bench::{isolation, joint, lists, window};
 use super::draw::{Pen, columns, wrap};
@@ -16,14 +17,26 @@ pub const STRIP_ROWS: u16 = 3;
 /// Draws the strip: the same on every screen of a rebuild.
 pub fn draw_strip(pen: &mut Pen, area: Rect, strip: &Strip) {
     let right = format!("{}  {}", strip.who, strip.time);
-    let left = Rect { width: area.width.saturating_sub(columns(&right) + 3), ..area };
+    let left = Rect {
+        width: area.width.saturating_sub(columns(&right) + 3),
+        ..area
+    };
     let x = pen.text(left, 1, 0, &strip.tag, Role::Heading);
     let x = pen.text(left, x + 2, 0, &strip.name, Role::Text);
-    pen.text(left, x + 2, 0, &format!("serial {}", strip.serial), Role::Heading);
+    pen.text(
+        left,
+        x + 2,
+        0,
+        &format!("serial {}", strip.serial),
+        Role::Heading,
+    );
     pen.text_right(area, 1, 0, &right, Role::Text);
-    let x = pen.text(area, 1, 1, &strip.procedure, Role::Text);
     let state_columns = columns(&strip.state) + 2;
-    let within = Rect { width: area.width.saturating_sub(state_columns), ..area };
+    let within = Rect {
+        width: area.width.saturating_sub(state_columns),
+        ..area
+    };
+    let x = pen.text(within, 1, 1, &strip.procedure, Role::Text);
     pen.text(within, x + 3, 1, &strip.section, Role::Text);
     pen.text_right(area, 1, 1, &strip.state, tone_role(strip.tone));
     pen.rule(area, 2);
@@ -61,7 +74,11 @@ impl Work {
     pub fn draw(&self, pen: &mut Pen, area: Rect, common: &Common) -> Option<(u16, u16)> {
         let ask = &self.sight.ask;
         draw_strip(pen, area, &self.sight.strip);
-        let body = Rect { y: area.y + STRIP_ROWS, height: area.height.saturating_sub(STRIP_ROWS), ..area };
+        let body = Rect {
+            y: area.y + STRIP_ROWS,
+            height: area.height.saturating_sub(STRIP_ROWS),
+            ..area
+        };
         let width = usize::from(body.width.saturating_sub(3));
         // The ask is anchored at the bottom, the signal at the top; act and bench share what is between.
         let prompt = self.prompt_rows(width);
@@ -70,13 +87,24 @@ impl Work {
         let mut signal = self.signal_lines(common, width);
         let most = usize::from(body.height.saturating_sub(ask_rows + 3)).max(1);
         signal.truncate(most);
-        let mut act = if ask.blank { blank_lines() } else { act_lines(ask, width) };
-        let free = body.height.saturating_sub(rows(signal.len()) + 1 + ask_rows);
+        let mut act = if ask.blank {
+            blank_lines()
+        } else {
+            act_lines(ask, width)
+        };
+        let free = body
+            .height
+            .saturating_sub(rows(signal.len()) + 1 + ask_rows);
+        // What is asked matters more than the act, and the act more than its neighbours.
         let spare = usize::from(free).saturating_sub(above.len() + 1);
         shorten(&mut act, spare);
         let mut y = 0;
         for line in &signal {
-            let x = if line.mark.is_empty() { 1 } else { pen.text(body, 1, y, line.mark, line.mark_role) + 1 };
+            let x = if line.mark.is_empty() {
+                1
+            } else {
+                pen.text(body, 1, y, line.mark, line.mark_role) + 1
+            };
             pen.text(body, x, y, &line.text, line.role);
             y += 1;
         }
@@ -84,7 +112,10 @@ impl Work {
         y += 1;
         for (mark, text, stands, role) in &act {
             pen.text(body, 1, y, mark, *role);
-            let within = Rect { width: body.width.saturating_sub(columns(stands) + 2), ..body };
+            let within = Rect {
+                width: body.width.saturating_sub(columns(stands) + 2),
+                ..body
+            };
             pen.text(within, 4, y, text, *role);
             pen.text_right(body, 1, y, stands, *role);
             y += 1;
@@ -95,25 +126,61 @@ impl Work {
         }
         let ask_top = body.height.saturating_sub(ask_rows);
         let above_top = ask_top.saturating_sub(rows(above.len())).max(y);
-        let bench = Rect { y: body.y + y, height: above_top.saturating_sub(y), ..body };
+        let bench = Rect {
+            y: body.y + y,
+            height: above_top.saturating_sub(y),
+            ..body
+        };
         if !ask.blank {
             self.draw_bench(pen, bench);
         }
-        for (row, (number, text)) in (above_top..ask_top).zip(&above) {
-            let x = if number.is_empty() { 2 } else { pen.text(body, 4, row, number, Role::Key) + 2 };
-            pen.text(body, x, row, text, Role::Text);
-        }
+        self.draw_above(pen, body, above_top..ask_top, &above);
         pen.rule(body, ask_top);
         self.draw_ask(pen, body, ask_top + 1, &prompt, common)
     }
 
+    /// Detail and choices, in these rows; where they do not fit they scroll with the page keys.
+    fn draw_above(
+        &self,
+        pen: &mut Pen,
+        body: Rect,
+        at: std::ops::Range<u16>,
+        above: &[(String, String)],
+    ) {
+        let from = self.scroll.min(above.len().saturating_sub(at.len()));
+        let hidden = above.len().saturating_sub(from + at.len());
+        let last = at.end.saturating_sub(1);
+        for (row, (number, text)) in at.zip(above.iter().skip(from)) {
+            let x = if number.is_empty() {
+                2
+            } else {
+                pen.text(body, 4, row, number, Role::Key) + 2
+            };
+            pen.text(body, x, row, text, Role::Text);
+        }
+        if hidden > 0 {
+            pen.text_right(body, 0, last, &format!(" {hidden} more, PgDn "), Role::Key);
+        }
+    }
+
     /// The prompt in rows; the field stands behind the last one.
     fn prompt_rows(&self, width: usize) -> Vec<String> {
-        let room = if self.typing() { width.saturating_sub(44).max(24) } else { width.saturating_sub(24).max(24) };
+        let room = if self.typing() {
+            width.saturating_sub(44).max(24)
+        } else {
+            width.saturating_sub(24).max(24)
+        };
         wrap(&self.sight.ask.prompt, room)
     }
 
-    fn draw_ask(&self, pen: &mut Pen, body: Rect, top: u16, prompt: &[String], common: &Common) -> Option<(u16, u16)> {
+    fn draw_ask(
+        &self,
+        pen: &mut Pen,
+        body: Rect,
+        top: u16,
+        prompt: &[String],
+        common: &Common,
+    ) -> Option<(u16, u16)> {
         let mut end = 2;
         let last = top + rows(prompt.len()).saturating_sub(1);
         for (row, line) in (top..).zip(prompt) {
@@ -124,9 +191,12 @@ impl Work {
         let mut cursor = None;
         if self.typing() {
             let unit = match &self.sight.ask.wants {
-                Wants::Reading { unit, reference, .. } => {
-                    reference.map_or_else(|| unit.to_string(), |reference| format!("{unit} {reference}"))
-                }
+                Wants::Reading {
+                    unit, reference, ..
+                } => reference.map_or_else(
+                    || unit.to_string(),
+                    |reference| format!("{unit} {reference}"),
+                ),
                 _ => String::new(),
             };
             let wanted = match &self.sight.ask.wants {
@@ -136,7 +206,8 @@ impl Work {
                 _ => 6,
             };
             let room = hint_at.saturating_sub(end + 7 + columns(&unit));
-            let (after, place) = pen.field(body, end + 3, last, &self.field, wanted.min(room).max(4));
+            let (after, place) =
+                pen.field(body, end + 3, last, &self.field, wanted.min(room).max(4));
             pen.text(body, after + 1, last, &unit, Role::Heading);
             cursor = Some(place);
         }
@@ -147,18 +218,42 @@ impl Work {
     /// Notice, refusal and warnings: what holds stays pinned here.
     fn signal_lines(&self, common: &Common, width: usize) -> Vec<SignalLine> {
         let mut lines = Vec::new();
-        let push = |lines: &mut Vec<SignalLine>, mark: &'static str, mark_role: Role, text: &str, role: Role| {
+        let push = |lines: &mut Vec<SignalLine>,
+                    mark: &'static str,
+                    mark_role: Role,
+                    text: &str,
+                    role: Role| {
             let indent = if mark.is_empty() { 0 } else { mark.len() + 1 };
-            for (at, text) in wrap(text, width.saturating_sub(indent).max(1)).into_iter().enumerate() {
-                lines.push(SignalLine { mark: if at == 0 { mark } else { "" }, mark_role, text, role });
+            for (at, text) in wrap(text, width.saturating_sub(indent).max(1))
+                .into_iter()
+                .enumerate()
+            {
+                lines.push(SignalLine {
+                    mark: if at == 0 { mark } else { "" },
+                    mark_role,
+                    text,
+                    role,
+                });
             }
         };
         for (at, line) in self.sight.ask.notice.iter().enumerate() {
-            push(&mut lines, "", Role::Text, line, if at == 0 { Role::Stop } else { Role::Text });
+            push(
+                &mut lines,
+                "",
+                Role::Text,
+                line,
+                if at == 0 { Role::Stop } else { Role::Text },
+            );
         }
         if let Some(said) = &common.said {
             let mark = if said.refused { " REFUSED " } else { "" };
-            push(&mut lines, mark, Role::Stop, &format!("{} {}", said.sentence, said.remedy), Role::Text);
+            push(
+                &mut lines,
+                mark,
+                Role::Stop,
+                &format!("{} {}", said.sentence, said.remedy),
+                Role::Text,
+            );
         }
         for warning in &self.sight.ask.warnings {
             let mark = match warning.word {
@@ -167,11 +262,29 @@ impl Work {
                 SignalWord::Caution => " CAUTION ",
                 SignalWord::Notice => " NOTICE ",
             };
-            push(&mut lines, mark, signal_role(warning.word), &warning.text, Role::Text);
+            push(
+                &mut lines,
+                mark,
+                signal_role(warning.word),
+                &warning.text,
+                Role::Text,
+            );
         }
         if lines.is_empty() {
-            let ppe = self.sight.ask.step.as_ref().map(|step| step.ppe.join(", ")).filter(|ppe| !ppe.is_empty());
-            push(&mut lines, "", Role::Text, &ppe.map_or_else(String::new, |ppe| format!("Wear: {ppe}.")), Role::Aside);
+            let ppe = self
+                .sight
+                .ask
+                .step
+                .as_ref()
+                .map(|step| step.ppe.join(", "))
+                .filter(|ppe| !ppe.is_empty());
+            push(
+                &mut lines,
+                "",
+                Role::Text,
+                &ppe.map_or_else(String::new, |ppe| format!("Wear: {ppe}.")),
+                Role::Aside,
+            );
         }
         lines
     }
@@ -184,23 +297,46 @@ impl Work {
         let wide = area.width >= 120 && area.height >= 16;
         let mut middle = area;
         if wide && !matches!(sight.ask.bench, Bench::Steps) && !sight.steps.is_empty() {
-            let left = Rect { width: 46, height: area.height.saturating_sub(1), y: area.y + 1, ..area };
+            let left = Rect {
+                width: 46,
+                height: area.height.saturating_sub(1),
+                y: area.y + 1,
+                ..area
+            };
             pen.text(area, 1, 0, "this section", Role::Aside);
             lists::steps(pen, left, &sight.steps, 0);
-            middle = Rect { x: area.x + 48, width: area.width - 48, ..area };
+            middle = Rect {
+                x: area.x + 48,
+                width: area.width - 48,
+                ..area
+            };
         }
-        if !sight.last.is_empty() && middle.height >= 8 {
+        if !sight.last.is_empty() && middle.height >= 16 {
             let rows = (rows(sight.last.len()) + 1).min(middle.height / 3);
-            let below = Rect { y: middle.y + middle.height - rows, height: rows, ..middle };
+            let below = Rect {
+                y: middle.y + middle.height - rows,
+                height: rows,
+                ..middle
+            };
             pen.text(below, 1, 0, "last rebuild", Role::Aside);
-            lists::lines(pen, Rect { y: below.y + 1, height: rows - 1, ..below }, &sight.last, 0);
+            lists::lines(
+                pen,
+                Rect {
+                    y: below.y + 1,
+                    height: rows - 1,
+                    ..below
+                },
+                &sight.last,
+                0,
+            );
             middle.height -= rows;
         }
         match &sight.ask.bench {
             Bench::Steps => lists::steps(pen, middle, &sight.steps, self.scroll),
             Bench::Isolation => {
-                let y = isolation::draw(pen, middle, &sight.energy);
-                let note = "This screen proves nothing about energy. Permit and local rules come first.";
+                let y = isolation::draw(pen, middle, &sight.energy, self.scroll);
+                let note =
+                    "This screen proves nothing about energy. Permit and local rules come first.";
                 if y < middle.height {
                     pen.text(middle, 1, middle.height - 1, note, Role::Aside);
                 }
@@ -213,7 +349,15 @@ impl Work {
             Bench::Window(_) => {
                 if let Some(gauge) = &sight.gauge {
                     let top = middle.height.saturating_sub(2) / 2;
-                    window::draw(pen, Rect { y: middle.y + top, height: 2, ..middle }, gauge);
+                    window::draw(
+                        pen,
+                        Rect {
+                            y: middle.y + top,
+                            height: 2,
+                            ..middle
+                        },
+                        gauge,
+                    );
                 } else {
                     lists::steps(pen, middle, &sight.steps, self.scroll);
                 }
@@ -221,15 +365,30 @@ impl Work {
             Bench::Parts => lists::parts(pen, middle, &sight.parts, self.scroll),
             Bench::Open => lists::open(pen, middle, &sight.open, self.scroll),
             Bench::Test => {
-                let gauge_rows = if sight.gauge.is_some() && middle.height >= 4 { 2 } else { 0 };
-                let lines = Rect { height: middle.height - gauge_rows, ..middle };
+                let gauge_rows = if sight.gauge.is_some() && middle.height >= 4 {
+                    2
+                } else {
+                    0
+                };
+                let lines = Rect {
+                    height: middle.height - gauge_rows,
+                    ..middle
+                };
                 if sight.test.is_empty() {
                     lists::steps(pen, lines, &sight.steps, self.scroll);
                 } else {
                     lists::lines(pen, lines, &sight.test, self.scroll);
                 }
                 if let Some(gauge) = sight.gauge.as_ref().filter(|_| gauge_rows > 0) {
-                    window::draw(pen, Rect { y: middle.y + lines.height, height: 2, ..middle }, gauge);
+                    window::draw(
+                        pen,
+                        Rect {
+                            y: middle.y + lines.height,
+                            height: 2,
+                            ..middle
+                        },
+                        gauge,
+                    );
                 }
             }
         }
@@ -240,40 +399,70 @@ type ActLine = (&'static str, String, String, Role);
 
 /// The step before, the step now, the step after; or the group of plain acts with the due one first.
 fn act_lines(ask: &Ask, width: usize) -> Vec<ActLine> {
-    let Some(step) = &ask.step else { return Vec::new() };
+    let Some(step) = &ask.step else {
+        return Vec::new();
+    };
     let mut lines = Vec::new();
     if let Some(before) = &step.before {
-        lines.push((" ", format!("{} {}", before.number, before.text), before.stands.clone(), Role::Done));
+        lines.push((
+            " ",
+            format!("{} {}", before.number, before.text),
+            before.stands.clone(),
+            Role::Done,
+        ));
     }
     let place = format!("{} of {}", step.number, step.of);
-    let now = wrap(&step.text, width.saturating_sub(columns(&place) as usize + 6));
+    let now = wrap(
+        &step.text,
+        width.saturating_sub(columns(&place) as usize + 6),
+    );
     for (at, text) in now.into_iter().enumerate() {
-        let stands = if at == 0 { place.clone() } else { String::new() };
+        let stands = if at == 0 {
+            place.clone()
+        } else {
+            String::new()
+        };
         lines.push((if at == 0 { "▸" } else { " " }, text, stands, Role::Due));
     }
     if ask.group.len() > 1 {
         for line in ask.group.iter().skip(1) {
-            lines.push((" ", format!("{} {}", line.number, line.text), String::new(), Role::Text));
+            lines.push((
+                " ",
+                format!("{} {}", line.number, line.text),
+                String::new(),
+                Role::Text,
+            ));
         }
     } else if let Some(after) = &step.after {
-        lines.push((" ", format!("{} {}", after.number, after.text), String::new(), Role::Aside));
+        lines.push((
+            " ",
+            format!("{} {}", after.number, after.text),
+            String::new(),
+            Role::Aside,
+        ));
     }
     lines
 }
 
 fn blank_lines() -> Vec<ActLine> {
-    vec![(" ", "Look at the unit. Text and drawing are blank until you have answered.".to_owned(), String::new(), Role::Text)]
+    vec![(
+        " ",
+        "Look at the unit. Text and drawing are blank until you have answered.".to_owned(),
+        String::new(),
+        Role::Text,
+    )]
 }
 
-/// Leaves out, where there is no room, what matters least: the steps after, then the one before, never the one due.
+/// Leaves out, where there is no room, what matters least: the steps after, then the one before, the one due last.
 fn shorten(act: &mut Vec<ActLine>, room: usize) {
-    while act.len() > room.max(1) {
+    while act.len() > room {
         if act.last().is_some_and(|line| line.3 != Role::Due) {
             act.pop();
         } else if act.first().is_some_and(|line| line.3 != Role::Due) {
             act.remove(0);
         } else {
-            break;
+            // Half an act is none.
+            act.clear();
         }
     }
 }
@@ -282,7 +471,11 @@ fn shorten(act: &mut Vec<ActLine>, room: usize) {
 fn ask_lines(ask: &Ask, width: usize) -> Vec<(String, String)> {
     let mut lines: Vec<(String, String)> = Vec::new();
     for sentence in &ask.detail {
-        lines.extend(wrap(sentence, width.saturating_sub(1)).into_iter().map(|line| (String::new(), line)));
+        lines.extend(
+            wrap(sentence, width.saturating_sub(1))
+                .into_iter()
+                .map(|line| (String::new(), line)),
+        );
     }
     let names: Vec<&str> = match &ask.wants {
         Wants::Choice(labels) => labels.iter().map(String::as_str).collect(),
@@ -293,10 +486,20 @@ fn ask_lines(ask: &Ask, width: usize) -> Vec<(String, String)> {
     };
     for (at, name) in names.into_iter().enumerate() {
         for (row, line) in wrap(name, width.saturating_sub(8)).into_iter().enumerate() {
-            lines.push((if row == 0 { (at + 1).to_string() } else { " ".to_owned() }, line));
+            lines.push((
+                if row == 0 {
+                    (at + 1).to_string()
+                } else {
+                    " ".to_owned()
+                },
+                line,
+            ));
         }
     }
-    if let Wants::Reading { instrument, window, .. } = &ask.wants {
+    if let Wants::Reading {
+        instrument, window, ..
+    } = &ask.wants
+    {
         let mut told = Vec::new();
         if !instrument.is_empty() {
             told.push(format!("read on {instrument}"));

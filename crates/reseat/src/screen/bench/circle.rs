@@ -10,7 +10,7 @@ use ratatui::style::Color;
 use ratatui::symbols::Marker;
 use ratatui::widgets::Widget;
 use ratatui::widgets::canvas::{Canvas, Painter, Shape};
-use reseat_record::rebuild::{JointView, Mark};
+use reseat_record::rebuild::view::{JointView, Mark};
 
 use super::super::draw::Pen;
 use crate::theme::Role;
@@ -29,7 +29,9 @@ impl Shape for Ring {
         let points = u32::from(self.dots) * 7;
         for point in 0..points {
             let angle = TAU * f64::from(point) / f64::from(points.max(1));
-            if let Some((x, y)) = painter.get_point(self.radius * angle.sin(), self.radius * angle.cos()) {
+            if let Some((x, y)) =
+                painter.get_point(self.radius * angle.sin(), self.radius * angle.cos())
+            {
                 painter.paint(x, y, self.color);
             }
         }
@@ -74,7 +76,11 @@ pub fn draw(pen: &mut Pen, area: Rect, joint: &JointView) {
         let angle = TAU * f64::from(place) / f64::from(joint.fasteners);
         let x = half_width + 2.0 * radius * 0.86 * angle.sin();
         let y = rows - radius * 0.86 * angle.cos();
-        let mark = joint.marks.get(place as usize).copied().unwrap_or(Mark::Open);
+        let mark = joint
+            .marks
+            .get(place as usize)
+            .copied()
+            .unwrap_or(Mark::Open);
         mark_at(pen, area, (x, y), place + 1, mark);
     }
 }
@@ -88,13 +94,27 @@ fn mark_at(pen: &mut Pen, area: Rect, (x, y): (f64, f64), number: u32, mark: Mar
     };
     let width = super::super::draw::columns(&label);
     let centre = cell(x, area.width);
-    let left = if label.ends_with(sign) { (centre + 1).saturating_sub(width) } else { centre };
-    pen.text(area, left.min(area.width.saturating_sub(width)), cell(y, area.height), &label, role);
+    let left = if label.ends_with(sign) {
+        (centre + 1).saturating_sub(width)
+    } else {
+        centre
+    };
+    pen.text(
+        area,
+        left.min(area.width.saturating_sub(width)),
+        cell(y, area.height),
+        &label,
+        role,
+    );
 }
 
 /// The cell a coordinate falls into.
 fn cell(at: f64, size: u16) -> u16 {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the size of an area")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "clamped to the size of an area"
+    )]
     let cell = at.round().clamp(0.0, f64::from(size.saturating_sub(1))) as u16;
     cell
 }
@@ -140,13 +160,33 @@ mod tests {
                 values: Vec::new(),
                 gauge: None,
             };
-            draw(&mut Pen { buffer: &mut buffer, scheme: Scheme::Dim }, area, &joint);
+            draw(
+                &mut Pen {
+                    buffer: &mut buffer,
+                    scheme: Scheme::Dim,
+                },
+                area,
+                &joint,
+            );
             let drawn = |x: u16, y: u16| buffer[(x, y)].symbol() != " ";
-            let rows: Vec<u16> = (0..height).filter(|y| (0..width).any(|x| drawn(x, *y))).collect();
-            assert_eq!(rows.len(), usize::from(rows[rows.len() - 1] - rows[0]) + 1, "{width}x{height}");
+            let rows: Vec<u16> = (0..height)
+                .filter(|y| (0..width).any(|x| drawn(x, *y)))
+                .collect();
+            assert_eq!(
+                rows.len(),
+                usize::from(rows[rows.len() - 1] - rows[0]) + 1,
+                "{width}x{height}"
+            );
             for number in 1..=8 {
-                let text: String = buffer.content.iter().map(ratatui::buffer::Cell::symbol).collect();
-                assert!(text.contains(&format!("○ {number}")) || text.contains(&format!("{number} ○")), "{number}");
+                let text: String = buffer
+                    .content
+                    .iter()
+                    .map(ratatui::buffer::Cell::symbol)
+                    .collect();
+                assert!(
+                    text.contains(&format!("○ {number}")) || text.contains(&format!("{number} ○")),
+                    "{number}"
+                );
             }
         }
     }

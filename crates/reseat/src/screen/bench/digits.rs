@@ -46,8 +46,9 @@ mod tests {
 
     #[test]
     fn every_digit_is_its_own_shape_and_size() {
-        let shapes: std::collections::BTreeSet<String> =
-            (0..10).map(|digit: u32| rows(&digit.to_string()).join("\n")).collect();
+        let shapes: std::collections::BTreeSet<String> = (0..10)
+            .map(|digit: u32| rows(&digit.to_string()).join("\n"))
+            .collect();
         assert_eq!(shapes.len(), 10);
         for row in rows("12") {
             assert_eq!(row.chars().count(), 14);

@@ -1,25 +1,44 @@
 //! The table of energies: each source on its own line, with lock, owner, release and zero reading.
 
 use ratatui::layout::Rect;
-use reseat_record::rebuild::EnergyLine;
+use reseat_record::rebuild::view::EnergyLine;
 
-use super::super::draw::Pen;
+use super::super::draw::{Pen, wrap};
+use super::lists::more;
 use crate::theme::Role;
 
-/// Draws the table; on a wide screen with roomier columns. The row after it.
-pub fn draw(pen: &mut Pen, area: Rect, lines: &[EnergyLine]) -> u16 {
-    let spare = area.width.saturating_sub(80);
+/// Columns from which on the table is roomy.
+const ROOMY: u16 = 80;
+
+/// Draws the table; a cell that does not fit its column goes on in the row below. The row after it.
+pub fn draw(pen: &mut Pen, area: Rect, lines: &[EnergyLine], scroll: usize) -> u16 {
+    let spare = area.width.saturating_sub(ROOMY);
     // source, isolated at, lock, owner, released, zero
-    let widths: [u16; 6] =
-        [19 + spare / 4, 16 + spare / 6, 7 + spare / 12, 8 + spare / 8, 12 + spare / 6, 14 + spare / 5];
-    let heads = ["source", "isolated at", "lock", "owner", "released", "zero read"];
-    let mut x = 3;
-    for (head, width) in heads.iter().zip(widths) {
-        pen.text(column(area, x, width), 0, 0, head, Role::Aside);
-        x += width;
+    let widths: [u16; 6] = [
+        20 + spare / 4,
+        14 + spare / 6,
+        6 + spare / 12,
+        8 + spare / 8,
+        12 + spare / 6,
+        17 + spare / 5,
+    ];
+    let heads = [
+        "source",
+        "isolated at",
+        "lock",
+        "owner",
+        "released",
+        "zero read",
+    ];
+    let mut edges = [3; 6];
+    for place in 1..6 {
+        edges[place] = edges[place - 1] + widths[place - 1];
+    }
+    for (edge, head) in edges.into_iter().zip(heads) {
+        pen.text(area, edge, 0, head, Role::Aside);
     }
     let due = lines.iter().position(|line| !line.complete);
-    let mut y = 1;
+    let mut rows: Vec<(String, [String; 6], Role)> = Vec::new();
     for (at, line) in lines.iter().enumerate() {
         let (mark, role) = if line.complete {
             (" ●", Role::Done)
@@ -28,21 +47,52 @@ pub fn draw(pen: &mut Pen, area: Rect, lines: &[EnergyLine]) -> u16 {
         } else {
             (" ○", Role::Text)
         };
-        pen.text(area, 0, y, mark, role);
-        let cells = [&line.source, &line.isolated_at, &line.lock, &line.owner, &line.released, &line.zero];
-        let mut x = 3;
-        for (cell, width) in cells.into_iter().zip(widths) {
-            pen.text(column(area, x, width.saturating_sub(1)), 0, y, cell, role);
-            x += width;
+        let cells = [
+            &line.source,
+            &line.isolated_at,
+            &line.lock,
+            &line.owner,
+            &line.released,
+            &line.zero,
+        ];
+        let wrapped: Vec<Vec<String>> = cells
+            .iter()
+            .zip(widths)
+            .map(|(cell, width)| wrap(cell, usize::from(width.saturating_sub(1))))
+            .collect();
+        let height = wrapped.iter().map(Vec::len).max().unwrap_or(1);
+        for row in 0..height {
+            let cells = std::array::from_fn(|at| wrapped[at].get(row).cloned().unwrap_or_default());
+            rows.push((if row == 0 { mark } else { "" }.to_owned(), cells, role));
+        }
+    }
+    let complete = lines.iter().filter(|line| line.complete).count();
+    let room = usize::from(area.height.saturating_sub(2)).max(1);
+    let from = scroll.min(rows.len().saturating_sub(room));
+    let mut y = 1;
+    for (mark, cells, role) in rows.iter().skip(from).take(room) {
+        pen.text(area, 0, y, mark, *role);
+        for (edge, cell) in edges.into_iter().zip(cells) {
+            pen.text(area, edge, y, cell, *role);
         }
         y += 1;
     }
-    let complete = lines.iter().filter(|line| line.complete).count();
     let count = format!("{complete} of {} lines complete", lines.len());
-    pen.text(area, 3, y, &count, if complete == lines.len() { Role::Held } else { Role::Aside });
+    let role = if complete == lines.len() {
+        Role::Held
+    } else {
+        Role::Aside
+    };
+    pen.text(area, 3, y, &count, role);
+    more(
+        pen,
+        Rect {
+            height: y + 1,
+            ..area
+        },
+        rows.len(),
+        from,
+        room,
+    );
     y + 1
-}
-
-fn column(area: Rect, x: u16, width: u16) -> Rect {
-    Rect { x: area.x + x.min(area.width), width: width.min(area.width.saturating_sub(x)), ..area }
 }

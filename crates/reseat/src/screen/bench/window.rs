@@ -2,7 +2,7 @@
 
 use ratatui::layout::Rect;
 use reseat_measure::Place;
-use reseat_record::rebuild::Gauge;
+use reseat_record::rebuild::view::Gauge;
 
 use super::super::draw::{Pen, columns};
 use crate::theme::Role;
@@ -30,16 +30,31 @@ pub fn draw(pen: &mut Pen, area: Rect, gauge: &Gauge) {
     }
     let third = (right - left) / 5;
     let (from, to) = (left + third, right - third);
-    pen.text(area, left, 1, &"┄".repeat(usize::from(right - left)), Role::Rule);
-    if !gauge.low.is_empty() {
-        pen.text(area, from, 1, &"━".repeat(usize::from(to - from)), Role::Heading);
-        pen.text(area, from, 1, "├", Role::Heading);
-        pen.text(area, from.saturating_sub(low + 1), 1, &format!("{} ", gauge.low), Role::Heading);
+    pen.text(
+        area,
+        left,
+        1,
+        &"┄".repeat(usize::from(right - left)),
+        Role::Rule,
+    );
+    if gauge.low.is_empty() {
+        let line = "━".repeat(usize::from(to - left));
+        pen.text(area, left, 1, &line, Role::Heading);
     } else {
-        pen.text(area, left, 1, &"━".repeat(usize::from(to - left)), Role::Heading);
+        let line = "━".repeat(usize::from(to - from));
+        pen.text(area, from, 1, &line, Role::Heading);
+        pen.text(area, from, 1, "├", Role::Heading);
+        let label = format!("{} ", gauge.low);
+        pen.text(area, from.saturating_sub(low + 1), 1, &label, Role::Heading);
     }
     if gauge.high.is_empty() {
-        pen.text(area, to, 1, &"━".repeat(usize::from(right - to)), Role::Heading);
+        pen.text(
+            area,
+            to,
+            1,
+            &"━".repeat(usize::from(right - to)),
+            Role::Heading,
+        );
     } else {
         pen.text(area, to, 1, "┤", Role::Heading);
         pen.text(area, to + 1, 1, &format!(" {}", gauge.high), Role::Heading);
