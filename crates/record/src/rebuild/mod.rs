@@ -9,18 +9,25 @@
 )]
 
 mod apply;
+mod apply_finding;
+mod apply_proof;
+mod apply_step;
 pub mod ask;
 pub mod body;
 pub mod command;
 mod decide;
 mod decide_joint;
+mod decide_measured;
 mod decide_proof;
+mod decide_sign;
 mod decide_step;
 mod due;
 mod joint;
 mod question;
 mod question_joint;
 mod question_proof;
+mod question_sign;
+mod question_step;
 mod reading;
 mod record_lines;
 mod start;

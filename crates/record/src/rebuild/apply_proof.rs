@@ -1,0 +1,182 @@
+//! Readings, vents and releases carried into the state: what they close, what they prove.
+
+use reseat_measure::Quantity;
+use reseat_procedure::model::Asked;
+
+use super::apply::place_of;
+use super::body::{Body, Reading};
+use super::state::{About, Kept, Mark, Rebuild};
+
+impl Rebuild {
+    pub(super) fn carry_proof(&mut self, body: Body, mark: &Mark) {
+        match body {
+            Body::Reading(body) => self.carry_reading(&body, mark),
+            Body::OffScale(body) => self.touch(&body.step, mark),
+            Body::Vented(body) => {
+                if body.clear {
+                    let by_vent = self.is_by_vent(&body.step, body.ask, &body.side);
+                    let proof = self.proofs.entry(body.side.clone()).or_default();
+                    proof.vent = Some((mark.clone(), body.came.clone()));
+                    proof.by_vent |= by_vent;
+                }
+                if let Some(ask) = body.ask {
+                    self.advance_or_close(&body.step, ask, body.clear, mark, &body.came);
+                    if let Some(number) = body.finding {
+                        let words = format!(
+                            "Nothing came from the vent of {}: it may be blocked",
+                            body.side
+                        );
+                        let about = About::Slot {
+                            line: body.step.clone(),
+                            ask: ask as usize,
+                        };
+                        self.open_finding(number, words, about, mark);
+                    }
+                }
+            }
+            Body::Released(body) if body.gate => {
+                self.needs_release = false;
+                self.let_in = None;
+                self.stale = None;
+            }
+            Body::Released(body) => {
+                if let Some(line) = self.line_mut(&body.step) {
+                    line.released = Some(mark.clone());
+                }
+                if self.sides_proved() {
+                    self.needs_release = false;
+                    self.stale = None;
+                }
+            }
+            _ => {}
+        }
+    }
+
+    pub(super) fn is_by_vent(&self, step: &str, ask: Option<u32>, side: &str) -> bool {
+        let asked = ask.and_then(|ask| self.asked(step, ask));
+        matches!(asked, Some(Asked::Zero { by_vent }) if by_vent.iter().any(|named| named == side))
+    }
+
+    pub(super) fn carry_reading(&mut self, body: &Reading, mark: &Mark) {
+        self.touch(&body.step, mark);
+        let place = place_of(body.place.as_deref());
+        let accepted = body
+            .outcome
+            .as_deref()
+            .is_none_or(|outcome| outcome == "ACCEPT");
+        let ask = self.ask_of(body);
+        self.readings.insert(
+            mark.entry,
+            Kept {
+                line: body.step.clone(),
+                ask,
+                joint: body
+                    .joint
+                    .clone()
+                    .zip(body.pass)
+                    .zip(body.fastener)
+                    .map(|((joint, pass), fastener)| (joint, pass, fastener)),
+                place,
+                means: body.means.clone(),
+                struck: false,
+                thing: body.thing.clone(),
+            },
+        );
+        if let Some(joint) = &body.joint {
+            self.carry_joint_reading(joint, body, place, mark);
+            return;
+        }
+        let thing = body.thing.clone().unwrap_or_default();
+        if let Some(side) = thing.strip_prefix("zero/") {
+            if accepted {
+                self.proofs.entry(side.to_owned()).or_default().reading =
+                    Some((mark.clone(), body.means.clone()));
+                self.look_read = self.look;
+            }
+            if let Some(ask) = ask {
+                let told = format!(
+                    "{} {}",
+                    body.means,
+                    body.place.as_deref().unwrap_or_default()
+                );
+                self.advance_or_close(&body.step, ask as u32, accepted, mark, &told);
+            }
+            return;
+        }
+        let Some(ask) = ask else { return };
+        if thing.ends_with("/beside") {
+            let means = body.means.clone();
+            if let Some(state) = self.ask_mut(&body.step, ask as u32) {
+                state.beside = Some((mark.entry, means));
+            }
+            return;
+        }
+        if let Some(state) = self.ask_mut(&body.step, ask as u32) {
+            state.reading = Some(mark.entry);
+            state.tries += 1;
+            state.last = Some(format!(
+                "{} {}",
+                body.means,
+                body.place.as_deref().unwrap_or_default()
+            ));
+            if accepted {
+                state.closed = Some(mark.clone());
+            }
+        }
+        if accepted
+            && let Some(Asked::Reading(measured)) = self.asked(&body.step, ask as u32)
+            && let Some(side) = measured.proves.clone()
+        {
+            self.proofs.entry(side).or_default().reading = Some((mark.clone(), body.means.clone()));
+        }
+        if let Some(number) = body.finding {
+            let words = format!(
+                "{} {} {}, window {}",
+                thing,
+                body.means,
+                body.place.as_deref().unwrap_or_default(),
+                body.window.as_deref().unwrap_or_default()
+            );
+            self.open_finding(
+                number,
+                words,
+                About::Slot {
+                    line: body.step.clone(),
+                    ask,
+                },
+                mark,
+            );
+        }
+    }
+
+    /// The ask of its step a reading answers, by the name of the thing measured.
+    pub(super) fn ask_of(&self, body: &Reading) -> Option<usize> {
+        let line = self.line(&body.step)?;
+        let step = self.step_of(line)?;
+        let thing = body.thing.as_deref()?;
+        let name = thing.strip_suffix("/beside").unwrap_or(thing);
+        step.asks.iter().position(|asked| match asked {
+            Asked::Reading(measured) => measured.id == name,
+            Asked::Computed { id, .. } => id == name,
+            Asked::Zero { .. } => name.starts_with("zero/"),
+            _ => false,
+        })
+    }
+
+    /// Whether every side has a proof that is newer than whatever voided zero last.
+    pub(super) fn sides_proved(&self) -> bool {
+        !self.procedure.zero.is_empty()
+            && self.procedure.zero.iter().all(|side| {
+                self.proofs.get(&side.id).is_some_and(|proof| {
+                    let vent_seen = side.vent.is_none() || proof.vent.is_some();
+                    (proof.reading.is_some() && vent_seen)
+                        || (proof.by_vent && proof.vent.is_some())
+                })
+            })
+    }
+
+    /// Parses a quantity that an entry keeps as canonical text; nothing is claimed of a text that is none.
+    pub(super) fn quantity(text: &str) -> Option<Quantity> {
+        Quantity::parse(text).ok()
+    }
+}

@@ -1,0 +1,315 @@
+//! A step's answers carried into the state, and what a step does to locks, parts and joints once it is complete.
+
+use reseat_procedure::model::{Asked, Deed, EnergyState, PointKind};
+
+use super::body::{Body, Done};
+use super::state::{About, Hung, Mark, Rebuild, Stale};
+
+impl Rebuild {
+    pub(super) fn asked(&self, step: &str, ask: u32) -> Option<&Asked> {
+        let line = self.line(step)?;
+        self.step_of(line)?.asks.get(ask as usize)
+    }
+
+    pub(super) fn ask_mut(&mut self, step: &str, ask: u32) -> Option<&mut super::state::AskState> {
+        self.line_mut(step)?.asks.get_mut(ask as usize)
+    }
+
+    /// Counts a part of an ask as in, and closes the ask when it was the last one; a part that did not clear is counted as a try.
+    pub(super) fn advance_or_close(
+        &mut self,
+        step: &str,
+        ask: u32,
+        clear: bool,
+        mark: &Mark,
+        told: &str,
+    ) {
+        self.touch(step, mark);
+        let parts = self
+            .asked(step, ask)
+            .map_or(1, |asked| self.parts_of(asked));
+        let Some(state) = self.ask_mut(step, ask) else {
+            return;
+        };
+        state.last = Some(told.to_owned());
+        if !clear {
+            state.tries += 1;
+            return;
+        }
+        state.tries = 0;
+        state.lines += 1;
+        if state.lines >= parts {
+            state.closed = Some(mark.clone());
+            if matches!(self.asked(step, ask), Some(Asked::Zero { .. })) && self.sides_proved() {
+                self.let_in = None;
+                // After a handover, restart or lock change the check still wants its release, asked before hands-on work.
+                if !self.needs_release {
+                    self.stale = None;
+                }
+            }
+        }
+    }
+
+    pub(super) fn close_ask(&mut self, step: &str, ask: u32, mark: &Mark, told: Option<String>) {
+        self.touch(step, mark);
+        if let Some(state) = self.ask_mut(step, ask) {
+            state.closed = Some(mark.clone());
+            state.last = told;
+        }
+    }
+
+    pub(super) fn carry_step(&mut self, body: Body, mark: &Mark) {
+        match body {
+            Body::Begun(body) => {
+                self.touch(&body.step, mark);
+                if let Some(line) = self.line_mut(&body.step) {
+                    line.begun = Some(mark.clone());
+                }
+            }
+            Body::Done(body) => self.done(&body, mark),
+            Body::Answered(body) => {
+                self.touch(&body.step, mark);
+                let orientation = matches!(
+                    self.asked(&body.step, body.ask),
+                    Some(Asked::Orientation { .. })
+                );
+                if let Some(state) = self.ask_mut(&body.step, body.ask) {
+                    state.last = Some(body.answer.clone());
+                    if body.leads == "on" {
+                        state.closed = Some(mark.clone());
+                    } else {
+                        state.tries += 1;
+                    }
+                }
+                // Fitted the wrong way up: out again, and the act is due once more before its question.
+                if orientation
+                    && body.leads == "again"
+                    && let Some(line) = self.line_mut(&body.step)
+                {
+                    for state in line.asks.iter_mut().take(body.ask as usize) {
+                        state.closed = None;
+                    }
+                    line.acted = None;
+                }
+                if let Some(number) = body
+                    .leads
+                    .strip_prefix("finding ")
+                    .and_then(|n| n.parse().ok())
+                {
+                    let words = format!("{} {}", body.question, body.answer);
+                    let about = About::Slot {
+                        line: body.step.clone(),
+                        ask: body.ask as usize,
+                    };
+                    self.open_finding(number, words, about, mark);
+                }
+            }
+            Body::Wrote(body) => {
+                if body.agrees == Some(false) {
+                    self.advance_or_close(&body.step, body.ask, false, mark, &body.text);
+                } else {
+                    self.close_ask(&body.step, body.ask, mark, Some(body.text.clone()));
+                }
+            }
+            Body::Named(body) => {
+                self.close_ask(&body.step, body.ask, mark, Some(body.person.name.clone()));
+            }
+            Body::Counted(body) => {
+                let agrees = body
+                    .expected
+                    .is_none_or(|expected| expected == body.counted);
+                if agrees {
+                    self.close_ask(&body.step, body.ask, mark, Some(body.counted.to_string()));
+                } else {
+                    self.advance_or_close(
+                        &body.step,
+                        body.ask,
+                        false,
+                        mark,
+                        &body.counted.to_string(),
+                    );
+                }
+                if let Some(number) = body.finding {
+                    let words = format!(
+                        "{} Counted {}, list says {}.",
+                        body.question,
+                        body.counted,
+                        body.expected.unwrap_or_default()
+                    );
+                    let about = About::Slot {
+                        line: body.step.clone(),
+                        ask: body.ask as usize,
+                    };
+                    self.open_finding(number, words, about, mark);
+                }
+            }
+            Body::RestBegun(body) => {
+                self.touch(&body.step, mark);
+                if let Some(state) = self.ask_mut(&body.step, body.ask) {
+                    state.rest = Some(mark.clone());
+                }
+            }
+            Body::RestOver(body) => self.close_ask(&body.step, body.ask, mark, None),
+            Body::Disposed(body) => {
+                for part in &body.parts {
+                    self.dispositions
+                        .insert(part.clone(), body.disposition.clone());
+                }
+                if self.asked(&body.step, body.ask) == Some(&Asked::Decisions) {
+                    if self.to_decide().is_empty() {
+                        self.close_ask(&body.step, body.ask, mark, None);
+                    }
+                } else {
+                    self.advance_or_close(&body.step, body.ask, true, mark, &body.disposition);
+                }
+            }
+            Body::VerifiedAnswer(body) => {
+                if let Some(line) = self.line_mut(&body.step) {
+                    line.verify_asked.insert(body.ask);
+                }
+                if let Some(number) = body.finding {
+                    let words = format!(
+                        "Independent look differs: {} {}",
+                        body.question, body.answer
+                    );
+                    let about = About::Slot {
+                        line: body.step.clone(),
+                        ask: body.ask as usize,
+                    };
+                    self.open_finding(number, words, about, mark);
+                }
+            }
+            Body::Verified(body) => {
+                if let Some(line) = self.line_mut(&body.step) {
+                    line.verified = Some(mark.clone());
+                }
+            }
+            Body::SignedOff(body) => {
+                self.advance_or_close(&body.step, body.ask, true, mark, &body.meaning);
+            }
+            _ => {}
+        }
+    }
+
+    pub(super) fn done(&mut self, body: &Done, mark: &Mark) {
+        self.touch(&body.step, mark);
+        match body.ask {
+            Some(ask) => {
+                let several = self
+                    .asked(&body.step, ask)
+                    .is_some_and(|asked| self.parts_of(asked) > 1);
+                if several {
+                    self.advance_or_close(&body.step, ask, true, mark, "done");
+                } else {
+                    self.close_ask(&body.step, ask, mark, None);
+                }
+            }
+            None => {
+                if let Some(line) = self.line_mut(&body.step) {
+                    line.acted = Some(mark.clone());
+                }
+            }
+        }
+    }
+
+    /// Notes that someone put hand to a step; energy that the step lets in is in from its first entry on.
+    pub(super) fn touch(&mut self, step: &str, mark: &Mark) {
+        let mut lets_in = None;
+        let Some(index) = self.line_index(step) else {
+            return;
+        };
+        let first = self.lines[index].hands.is_empty();
+        if let Some(by) = mark.by {
+            self.lines[index].hands.insert(by);
+        }
+        if let Some(written) = self.step_of(&self.lines[index])
+            && written.energy != EnergyState::Returning
+            && (first || self.lines[index].voided > 0)
+        {
+            lets_in.clone_from(&written.lets_in);
+        }
+        if let Some(words) = lets_in {
+            self.let_in = Some(words);
+            self.void_zero(Stale::LetIn);
+        }
+    }
+
+    /// Carries the deeds of steps that have just become complete into locks, parts and covers.
+    pub(super) fn settle(&mut self) {
+        for index in 0..self.lines.len() {
+            let line = &self.lines[index];
+            if line.effective {
+                continue;
+            }
+            let Some(step) = self.step_of(line) else {
+                continue;
+            };
+            if line.not_applicable.is_some() || !self.acts_in(line, step) {
+                continue;
+            }
+            let deeds = step.does.clone();
+            let mark = self.last.clone();
+            self.lines[index].effective = true;
+            for deed in &deeds {
+                self.deed(deed, &mark);
+            }
+        }
+    }
+
+    pub(super) fn deed(&mut self, deed: &Deed, mark: &Mark) {
+        match deed {
+            Deed::Lock { point } => {
+                let number = self
+                    .point(point)
+                    .and_then(|point| point.lock.clone())
+                    .unwrap_or_default();
+                let owner = self
+                    .who
+                    .as_ref()
+                    .map(|who| who.name.clone())
+                    .unwrap_or_default();
+                self.locks.insert(
+                    point.clone(),
+                    Hung {
+                        number,
+                        owner,
+                        on: true,
+                        mark: mark.clone(),
+                    },
+                );
+            }
+            Deed::Unlock { point } => {
+                self.locks.remove(point);
+                if self
+                    .point(point)
+                    .is_some_and(|point| point.kind == PointKind::Drain)
+                    && self.let_in.is_none()
+                    && self
+                        .due()
+                        .is_some_and(|due| self.energy_at(due) != EnergyState::Returning)
+                {
+                    self.void_zero(Stale::DrainUnlocked);
+                }
+            }
+            Deed::Off { part, count } => *self.off.entry(part.clone()).or_default() += count,
+            Deed::On { part, count } => *self.on.entry(part.clone()).or_default() += count,
+            Deed::CoverOn { cover } => {
+                self.covers.insert(cover.clone());
+            }
+            Deed::CoverOff { cover } => {
+                self.covers.remove(cover);
+            }
+            Deed::Slacken { joint } | Deed::Crack { joint } | Deed::Unfasten { joint } => {
+                self.joints.entry(joint.clone()).or_default().loose = true;
+            }
+            Deed::Tighten { joint } => {
+                self.joints.entry(joint.clone()).or_default().loose = false;
+            }
+            _ => {}
+        }
+    }
+
+    pub(super) fn point(&self, id: &str) -> Option<&reseat_procedure::model::Point> {
+        self.procedure.points.iter().find(|point| point.id == id)
+    }
+}

@@ -1,0 +1,146 @@
+//! Answers that are readings, values worked out, or looks at a vent.
+
+use reseat_procedure::model::Asked;
+
+use super::ask::Inner;
+use super::body::{self, Body, KINDS_OF_VENT};
+use super::command::Given;
+use super::due::ZeroPart;
+use super::reading::{self, Slot};
+use super::state::Rebuild;
+use crate::log::Stamp;
+use crate::refusal::{Refusal, Work};
+use crate::register::Register;
+
+impl Rebuild {
+    /// What came from a vent. The first time a side is vented something must be seen to flow: a vent from which nothing comes may be blocked.
+    pub(super) fn vented(
+        &self,
+        step: &str,
+        ask: Option<u32>,
+        side: &str,
+        number: u32,
+        first_time: bool,
+    ) -> Body {
+        let came = KINDS_OF_VENT[number as usize - 1];
+        let clear = match came {
+            "flowed and stopped" => true,
+            "nothing came" => !first_time,
+            _ => false,
+        };
+        let tries = ask
+            .and_then(|ask| self.line(step).and_then(|line| line.asks.get(ask as usize)))
+            .map_or(0, |state| state.tries);
+        let finding =
+            (first_time && came == "nothing came" && tries > 0).then(|| self.next_finding());
+        body::Vented {
+            step: step.to_owned(),
+            ask,
+            side: side.to_owned(),
+            came: came.to_owned(),
+            clear,
+            finding,
+        }
+        .into()
+    }
+
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "an answer, its place and its stamp are each needed once"
+    )]
+    pub(super) fn answer_measured(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        step: &str,
+        ask: u32,
+        asked: &Asked,
+        inner: &Inner,
+        given: Given,
+    ) -> Result<Body, Refusal> {
+        let state = self
+            .line(step)
+            .and_then(|line| line.asks.get(ask as usize))
+            .ok_or(Work::NotAskedNow)?;
+        match (asked, given) {
+            (Asked::Reading(measured), Given::Reading(typed)) if *inner == Inner::Beside => {
+                let (_, instrument) = measured.beside.clone().unwrap_or_default();
+                let unit = register
+                    .instrument(&instrument)
+                    .map_or(measured.unit, |instrument| instrument.scale);
+                let mut slot = Slot::new(step, unit);
+                slot.thing = Some(format!("{}/beside", measured.id));
+                slot.instruments = vec![instrument];
+                reading::take(register, stamp, slot, &typed)
+            }
+            (Asked::Reading(measured), Given::Reading(typed)) => {
+                let mut slot = Slot::new(step, measured.unit);
+                slot.thing = Some(measured.id.clone());
+                slot.attempt = state.tries + 1;
+                slot.window = measured.window;
+                slot.instruments.clone_from(&measured.instruments);
+                slot.finding = measured.proves.is_none().then(|| self.next_finding());
+                if let (Some((label, _)), Some((_, value))) = (&measured.beside, &state.beside) {
+                    slot.with.insert(label.clone(), value.clone());
+                }
+                reading::take(register, stamp, slot, &typed)
+            }
+            (Asked::Computed { id, window, .. }, Given::Done) => {
+                let written = self
+                    .line(step)
+                    .and_then(|line| self.step_of(line))
+                    .ok_or(Work::NotAskedNow)?;
+                let value = self.computed(written, asked).ok_or_else(|| Work::Digits {
+                    why: "The value cannot be worked out from these readings.".to_owned(),
+                })?;
+                let mut slot = Slot::new(step, window.unit());
+                slot.thing = Some(id.clone());
+                slot.attempt = state.tries + 1;
+                slot.window = Some(*window);
+                slot.from = self.computed_from(written, asked);
+                slot.finding = Some(self.next_finding());
+                reading::take_computed(slot, &value)
+            }
+            (Asked::Zero { by_vent }, given) => {
+                let Inner::Line(line) = inner else {
+                    return Err(Work::NotAskedNow.into());
+                };
+                let parts = self.zero_parts(by_vent);
+                let part = parts.get(*line as usize).ok_or(Work::NotAskedNow)?;
+                self.zero_answer(register, stamp, step, Some(ask), *part, given)
+            }
+            _ => Err(Work::WrongKind.into()),
+        }
+    }
+
+    /// One part of a zero check, written or asked as a gate.
+    pub(super) fn zero_answer(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        step: &str,
+        ask: Option<u32>,
+        part: ZeroPart<'_>,
+        given: Given,
+    ) -> Result<Body, Refusal> {
+        match (part, given) {
+            (ZeroPart::Gauge(side), Given::Reading(typed)) => {
+                let zero = self
+                    .procedure
+                    .zero
+                    .iter()
+                    .find(|zero| zero.id == side)
+                    .ok_or(Work::NotAskedNow)?;
+                let mut slot = Slot::new(step, zero.window.unit());
+                slot.thing = Some(format!("zero/{side}"));
+                slot.window = Some(zero.window);
+                slot.instruments = vec![zero.instrument.clone()];
+                reading::take(register, stamp, slot, &typed)
+            }
+            (ZeroPart::Vent(side), Given::Choice(number)) => {
+                Ok(self.vented(step, ask, side, number, false))
+            }
+            _ => Err(Work::WrongKind.into()),
+        }
+    }
+}

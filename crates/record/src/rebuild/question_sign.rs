@@ -1,0 +1,135 @@
+//! Questions another person answers or signs: verification, hold points, signatures at the end.
+
+use reseat_procedure::model::{Asked, EnergyState, Role};
+
+use super::ask::{Bench, Inner, Wants};
+use super::question::Question;
+use super::state::Rebuild;
+use crate::log::Id;
+use crate::register::Register;
+
+impl Rebuild {
+    /// People who hold a role and may sign.
+    pub(super) fn holders(register: &Register, role: Role) -> Vec<(Id, String)> {
+        register
+            .holders(role)
+            .map(|person| (person.id, person.name.clone()))
+            .collect()
+    }
+
+    pub(super) fn signature(
+        prompt: impl Into<String>,
+        meaning: &'static str,
+        among: Vec<(Id, String)>,
+    ) -> Question {
+        Question::new("signature", prompt, Wants::Signature { meaning, among })
+    }
+
+    pub(super) fn sign_question(&self, register: &Register, step: &str, inner: &Inner) -> Question {
+        let open = self.open_items_but(step);
+        let mut question = if *inner == Inner::Line(0) {
+            let among = self
+                .who
+                .iter()
+                .map(|who| (who.id, who.name.clone()))
+                .collect();
+            Self::signature("Performer signs", "performed", among)
+        } else {
+            let hands = self.performers();
+            let among = Self::holders(register, Role::Verifier)
+                .into_iter()
+                .filter(|(id, _)| !hands.contains(id))
+                .collect();
+            Self::signature("Verifier signs", "verified", among)
+        };
+        question = question.bench(Bench::Open);
+        if open.is_empty() {
+            return question.detail("Nothing is recorded as open. What was recorded proves nothing about energy: operations decide.");
+        }
+        question
+            .notice
+            .push(format!("Still open: {}. It cannot be signed.", open.len()));
+        for item in open {
+            question.detail.push(item.text);
+        }
+        question
+    }
+
+    /// Everyone who performed, from the start on.
+    pub(super) fn performers(&self) -> Vec<Id> {
+        let mut ids: Vec<Id> = vec![self.started.performer.id];
+        ids.extend(self.who.iter().map(|who| who.id));
+        ids
+    }
+
+    pub(super) fn blind_question(&self, step: &str, ask: u32) -> Question {
+        let Some(asked) = self.asked(step, ask) else {
+            return Question::act("Go on.");
+        };
+        let mut question = match asked {
+            Asked::Count { question, .. } => Question::new("count", question, Wants::Count),
+            Asked::Choice { question, answers } => {
+                let labels: Vec<&str> =
+                    answers.iter().map(|answer| answer.label.as_str()).collect();
+                Question::choice(question, &labels)
+            }
+            Asked::Orientation {
+                question, answers, ..
+            } => Self::orientation_question(question, answers),
+            _ => Question::act("Go on."),
+        };
+        question.blank = true;
+        question.detail =
+            vec!["The verifier looks for himself. The first answer is not shown.".to_owned()];
+        question
+    }
+
+    pub(super) fn verify_question(&self, register: &Register, step: &str) -> Question {
+        let hands = self
+            .line(step)
+            .map(|line| line.hands.clone())
+            .unwrap_or_default();
+        let among: Vec<(Id, String)> = Self::holders(register, Role::Verifier)
+            .into_iter()
+            .filter(|(id, _)| !hands.contains(id))
+            .collect();
+        let independent = self
+            .line(step)
+            .and_then(|line| self.step_of(line))
+            .is_some_and(|step| step.verify == Some(reseat_procedure::model::Verify::Independent));
+        let words = if independent {
+            "Verifier signs: own look, later and apart"
+        } else {
+            "Verifier signs: watched and agrees"
+        };
+        let mut question = Self::signature(words, "verified", among.clone());
+        question.detail.push("Another person than the performer. If he is not here it stays NOT VERIFIED: pause, or wait.".to_owned());
+        if among.is_empty() {
+            question
+                .notice
+                .push("Nobody on the register may verify this step.".to_owned());
+        }
+        question
+    }
+
+    pub(super) fn hold_question(&self, register: &Register, step: &str) -> Question {
+        let role = self
+            .line(step)
+            .and_then(|line| self.step_of(line))
+            .and_then(|step| step.hold)
+            .unwrap_or(Role::Releaser);
+        let prompt = match role {
+            Role::Operations => "Operations sign".to_owned(),
+            other => format!("Hold point: released by the {}", other.word()),
+        };
+        let mut question = Self::signature(prompt, "released", Self::holders(register, role))
+            .bench(self.bench_of(step));
+        if self
+            .due()
+            .is_some_and(|due| self.energy_at(due) == EnergyState::Isolating)
+        {
+            question.detail.push(self.locks_words());
+        }
+        question
+    }
+}

@@ -1,0 +1,350 @@
+//! Questions of a step's own asks.
+
+use reseat_measure::Window;
+use reseat_procedure::model::{Asked, Step};
+
+use super::ask::{Bench, Inner, Wants};
+use super::body::KINDS_OF_VENT;
+use super::due::ZeroPart;
+use super::question::Question;
+use super::state::{AskState, Rebuild};
+use crate::log::Stamp;
+use crate::register::Register;
+
+impl Rebuild {
+    pub(super) fn asked_question(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        step: &str,
+        ask: u32,
+        inner: &Inner,
+    ) -> Question {
+        let Some((line, written)) = self
+            .line(step)
+            .and_then(|line| Some((line, self.step_of(line)?)))
+        else {
+            return Question::new("none", "Nothing more is asked.", Wants::Nothing);
+        };
+        let (asked, state) = (&written.asks[ask as usize], &line.asks[ask as usize]);
+        let question = match asked {
+            Asked::Done => Question::act("The act is done."),
+            Asked::Choice { question, answers } => {
+                let labels: Vec<&str> =
+                    answers.iter().map(|answer| answer.label.as_str()).collect();
+                Question::choice(question, &labels)
+            }
+            Asked::Text { question } => Question::new("text", question, Wants::Text),
+            Asked::Nameplate => Question::new(
+                "text",
+                "Last four characters of the serial, read on the nameplate",
+                Wants::Text,
+            ),
+            Asked::Person { question, role } => {
+                let among = match role {
+                    Some(role) => Self::holders(register, *role),
+                    None => register
+                        .people()
+                        .filter(|person| !person.retired)
+                        .map(|person| (person.id, person.name.clone()))
+                        .collect(),
+                };
+                Question::new("person", question, Wants::Person(among))
+            }
+            Asked::Count { question, .. } => Question::new("count", question, Wants::Count),
+            Asked::Orientation {
+                question, answers, ..
+            } => Self::orientation_question(question, answers),
+            Asked::Vent { side } => self.vent_question(side),
+            Asked::Zero { by_vent } => self.zero_question(register, by_vent, inner),
+            Asked::OwnLocks { lock_box } => Question::new(
+                "text",
+                format!("Number of your own lock on box {lock_box}"),
+                Wants::Text,
+            ),
+            Asked::OwnLocksOff => Question::act("Own locks are off, each by its owner."),
+            Asked::Reading(_) | Asked::Computed { .. } => {
+                self.measure_question(register, written, asked, inner)
+            }
+            Asked::Condition { .. } | Asked::Tighten { .. } | Asked::Recheck { .. } => {
+                self.joint_question(register, asked, inner)
+            }
+            Asked::Rest { minutes } | Asked::Wait { minutes } => {
+                Self::wait_question(stamp, state, *minutes)
+            }
+            Asked::Dispositions => self.disposition_question(inner),
+            Asked::Decisions => self.decision_question(),
+            Asked::Balance => self.balance_question(),
+            Asked::ToolsOut => self.tools_question(),
+            Asked::Sign => self.sign_question(register, step, inner),
+        };
+        self.with_tries(question, asked, state)
+    }
+
+    /// Says what the last try was when it did not close the ask.
+    pub(super) fn with_tries(
+        &self,
+        mut question: Question,
+        asked: &Asked,
+        state: &AskState,
+    ) -> Question {
+        if state.tries > 0
+            && let Some(last) = &state.last
+        {
+            let line = match asked {
+                Asked::Count {
+                    expected: Some(expected),
+                    ..
+                } => {
+                    format!("Counted {last}; the list says {expected}. Count again.")
+                }
+                Asked::Nameplate => {
+                    format!("\"{last}\" is not the serial of this unit. Stop and look again.")
+                }
+                Asked::Orientation { .. } => format!(
+                    "Seen: {last}. That is not as written. Take it out, fit it again, then look again."
+                ),
+                Asked::Condition { .. } => format!(
+                    "Seen: {last}. The window is not written for that. Make the threads as written, then look again."
+                ),
+                Asked::Zero { .. } | Asked::Vent { .. } => {
+                    format!("{last}: that is not zero. Vent, wait, look again.")
+                }
+                _ => format!("Before: {last}."),
+            };
+            question.notice.push(line);
+        }
+        if question.bench == Bench::Steps
+            && let Some(step) = self.due().map(|index| self.lines[index].id.clone())
+        {
+            question.bench = self.bench_of(&step);
+        }
+        question
+    }
+
+    pub(super) fn orientation_question(question: &str, answers: &[String]) -> Question {
+        let mut labels: Vec<&str> = answers.iter().map(String::as_str).collect();
+        labels.push("cannot tell");
+        let mut asked = Question::choice(question, &labels)
+            .detail("Look at it where it lies. The text is blank until you have answered.");
+        asked.blank = true;
+        asked
+    }
+
+    pub(super) fn vent_question(&self, side: &str) -> Question {
+        let vent = self
+            .procedure
+            .zero
+            .iter()
+            .find(|zero| zero.id == side)
+            .and_then(|zero| zero.vent.clone());
+        let vent = vent.unwrap_or_else(|| side.to_owned());
+        Question::choice(format!("What came from {vent}?"), KINDS_OF_VENT).bench(Bench::Isolation)
+    }
+
+    pub(super) fn zero_question(
+        &self,
+        register: &Register,
+        by_vent: &[String],
+        inner: &Inner,
+    ) -> Question {
+        let Inner::Line(part) = inner else {
+            return Question::act("Go on.");
+        };
+        match self.zero_parts(by_vent).get(*part as usize) {
+            Some(part) => self.zero_part_question(register, *part),
+            None => Question::act("Go on."),
+        }
+    }
+
+    pub(super) fn zero_part_question(&self, register: &Register, part: ZeroPart<'_>) -> Question {
+        match part {
+            ZeroPart::Gauge(side) => {
+                let Some(zero) = self.procedure.zero.iter().find(|zero| zero.id == side) else {
+                    return Question::act("Go on.");
+                };
+                let wants = Self::reading_wants(
+                    register,
+                    std::slice::from_ref(&zero.instrument),
+                    Some(&zero.window),
+                    zero.window.unit(),
+                );
+                Question::new(
+                    "reading",
+                    format!("{} on {}, {}", zero.label, zero.instrument, zero.window),
+                    wants,
+                )
+                .bench(Bench::Isolation)
+            }
+            ZeroPart::Vent(side) => self.vent_question(side),
+        }
+    }
+
+    /// The scale a reading is bound to: that of the first instrument where it can show the thing at all.
+    pub(super) fn reading_wants(
+        register: &Register,
+        instruments: &[String],
+        window: Option<&Window>,
+        unit: reseat_measure::Unit,
+    ) -> Wants {
+        let scale = instruments
+            .first()
+            .and_then(|name| register.instrument(name));
+        let written = window.map_or(unit, Window::unit);
+        match scale {
+            Some(instrument) if instrument.scale.dimension() == written.dimension() => {
+                Wants::Reading {
+                    unit: instrument.scale,
+                    reference: instrument.reference,
+                    instrument: instrument.id.clone(),
+                    window: window.copied(),
+                }
+            }
+            _ => Wants::Reading {
+                unit: written,
+                reference: window.and_then(Window::reference),
+                instrument: instruments.first().cloned().unwrap_or_default(),
+                window: window.copied(),
+            },
+        }
+    }
+
+    pub(super) fn measure_question(
+        &self,
+        register: &Register,
+        step: &Step,
+        asked: &Asked,
+        inner: &Inner,
+    ) -> Question {
+        match asked {
+            Asked::Reading(measured) if *inner == Inner::Beside => {
+                let (label, instrument) = measured.beside.clone().unwrap_or_default();
+                let wants = Self::reading_wants(
+                    register,
+                    std::slice::from_ref(&instrument),
+                    None,
+                    measured.unit,
+                );
+                Question::new("reading", format!("{label}, on {instrument}"), wants)
+                    .bench(Bench::Window(measured.id.clone()))
+            }
+            Asked::Reading(measured) => {
+                let wants = Self::reading_wants(
+                    register,
+                    &measured.instruments,
+                    measured.window.as_ref(),
+                    measured.unit,
+                );
+                let mut prompt = measured.label.clone();
+                if let Some(instrument) = measured.instruments.first() {
+                    prompt = format!("{prompt}, on {instrument}");
+                }
+                if let Some(window) = &measured.window {
+                    prompt = format!("{prompt}, {window}");
+                }
+                Question::new("reading", prompt, wants).bench(Bench::Window(measured.id.clone()))
+            }
+            Asked::Computed {
+                id, label, window, ..
+            } => {
+                let told = self.computed(step, asked).map_or_else(
+                    || "It cannot be worked out from these readings.".to_owned(),
+                    |value| format!("{label} is {value}, window {window}."),
+                );
+                Question::act(format!("Take it: {label}"))
+                    .detail(told)
+                    .bench(Bench::Window(id.clone()))
+            }
+            _ => Question::act("Go on."),
+        }
+    }
+
+    pub(super) fn disposition_question(&self, inner: &Inner) -> Question {
+        let Inner::Line(line) = inner else {
+            return Question::act("Go on.");
+        };
+        if *line == 0 {
+            let names: Vec<String> = self
+                .single_use_off()
+                .iter()
+                .map(|(label, count)| format!("{label} {count}"))
+                .collect();
+            return Question::new(
+                "count",
+                "Single-use pieces discarded, count them",
+                Wants::Count,
+            )
+            .detail(format!("They are never kept: {}.", names.join(", ")))
+            .bench(Bench::Parts);
+        }
+        let parts = self.reusable_off();
+        let part = parts
+            .get(*line as usize - 1)
+            .map_or("", |part| self.part_label(part));
+        Question::choice(
+            format!("{part}: keep, inspect or discard?"),
+            &["keep", "inspect", "discard"],
+        )
+        .bench(Bench::Parts)
+    }
+
+    pub(super) fn part_label<'a>(&'a self, id: &'a str) -> &'a str {
+        self.procedure
+            .parts
+            .iter()
+            .find(|part| part.id == id)
+            .map_or(id, |part| part.label.as_str())
+    }
+
+    /// Single-use parts that came off: label and pieces.
+    pub(super) fn single_use_off(&self) -> Vec<(String, u32)> {
+        self.procedure
+            .parts_on(&self.route.choices)
+            .filter(|part| part.single_use)
+            .filter_map(|part| Some((part.label.clone(), *self.off.get(&part.id)?)))
+            .collect()
+    }
+
+    pub(super) fn decision_question(&self) -> Question {
+        if let Some(part) = self.to_decide().first() {
+            Question::choice(
+                format!("{}: keep, replace or scrap?", self.part_label(part)),
+                &["keep", "replace", "scrap"],
+            )
+            .detail("Each part still \"inspect\" and each finding is decided before work goes on.")
+            .bench(Bench::Parts)
+        } else {
+            let findings = self.findings.len();
+            Question::act(format!(
+                "Every finding is decided ({findings}), no part is left \"inspect\"."
+            ))
+            .bench(Bench::Parts)
+        }
+    }
+
+    pub(super) fn balance_question(&self) -> Question {
+        let mut question = Question::new(
+            "count",
+            "Parts left over on the bench that the list does not name",
+            Wants::Count,
+        )
+        .bench(Bench::Parts);
+        for item in self.unbalanced() {
+            question.notice.push(item);
+        }
+        question
+    }
+
+    pub(super) fn tools_question(&self) -> Question {
+        let mut question = Question::new(
+            "count",
+            "Wrenches, picks, rags and covers left in or on the unit",
+            Wants::Count,
+        );
+        if !self.covers.is_empty() {
+            let covers: Vec<&str> = self.covers.iter().map(String::as_str).collect();
+            question = question.detail(format!("Recorded on and not off: {}.", covers.join(", ")));
+        }
+        question
+    }
+}
