@@ -1,0 +1,5 @@
+//! The whole against its own rules, and the built program through a pseudo-terminal.
+
+#![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
+
+mod tidy;

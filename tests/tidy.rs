@@ -1,0 +1,204 @@
+//! The tree against its own rules: arrows between packages, file lengths, module docs, forbidden names.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::{Path, PathBuf};
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .ancestors()
+        .nth(2)
+        .unwrap()
+        .to_owned()
+}
+
+fn sources() -> Vec<PathBuf> {
+    let mut found = Vec::new();
+    let mut folders = vec![root().join("crates"), root().join("tests")];
+    while let Some(folder) = folders.pop() {
+        for item in std::fs::read_dir(folder).unwrap() {
+            let path = item.unwrap().path();
+            if path.is_dir() {
+                if !path.ends_with("target") {
+                    folders.push(path);
+                }
+            } else if path.extension().is_some_and(|ending| ending == "rs") {
+                found.push(path);
+            }
+        }
+    }
+    assert!(found.len() > 50, "the tree was not found");
+    found
+}
+
+/// What each package may use of the others; docs/architecture.md says the same.
+fn arrows() -> BTreeMap<&'static str, &'static [&'static str]> {
+    BTreeMap::from([
+        ("reseat-measure", &[][..]),
+        ("reseat-procedure", &["reseat-measure"]),
+        ("reseat-record", &["reseat-measure", "reseat-procedure"]),
+        (
+            "reseat-history",
+            &["reseat-measure", "reseat-procedure", "reseat-record"],
+        ),
+        (
+            "reseat-report",
+            &["reseat-measure", "reseat-procedure", "reseat-record"],
+        ),
+        (
+            "reseat",
+            &[
+                "reseat-measure",
+                "reseat-procedure",
+                "reseat-record",
+                "reseat-history",
+                "reseat-report",
+            ],
+        ),
+    ])
+}
+
+#[test]
+fn no_arrow_runs_the_other_way() {
+    let metadata = cargo_metadata::MetadataCommand::new()
+        .manifest_path(root().join("Cargo.toml"))
+        .other_options(vec!["--offline".to_owned()])
+        .no_deps()
+        .exec()
+        .unwrap();
+    let allowed = arrows();
+    let packages: BTreeSet<String> = metadata
+        .packages
+        .iter()
+        .map(|package| package.name.to_string())
+        .collect();
+    assert_eq!(packages, allowed.keys().map(ToString::to_string).collect());
+    for package in &metadata.packages {
+        let may = allowed[package.name.as_str()];
+        for dependency in &package.dependencies {
+            if packages.contains(&dependency.name)
+                && dependency.kind == cargo_metadata::DependencyKind::Normal
+            {
+                assert!(
+                    may.contains(&dependency.name.as_str()),
+                    "{} must not use {}",
+                    package.name,
+                    dependency.name
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn every_source_file_says_what_it_is_for() {
+    for path in sources() {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let first = text
+            .lines()
+            .find(|line| !line.trim().is_empty())
+            .unwrap_or_default();
+        assert!(
+            first.starts_with("//!"),
+            "{} does not begin with //!",
+            path.display()
+        );
+    }
+}
+
+#[test]
+fn no_source_file_grows_past_its_limit() {
+    // Lines of code without tests and comments; a file of documented fields may be longer, but not without end.
+    const LIMIT: usize = 600;
+    const WITH_COMMENTS: usize = 800;
+    let mut long = Vec::new();
+    for path in sources() {
+        if path
+            .components()
+            .any(|part| part.as_os_str() == "tests" || part.as_os_str() == "benches")
+        {
+            continue;
+        }
+        let text = std::fs::read_to_string(&path).unwrap();
+        let lines: Vec<&str> = text
+            .lines()
+            .take_while(|line| *line != "#[cfg(test)]")
+            .collect();
+        let code = lines
+            .iter()
+            .filter(|line| !line.trim_start().starts_with("//"))
+            .count();
+        if code > LIMIT || lines.len() > WITH_COMMENTS {
+            let shown = path.strip_prefix(root()).unwrap().display().to_string();
+            long.push(format!(
+                "{shown} has {code} lines of code, {} in all",
+                lines.len()
+            ));
+        }
+    }
+    assert!(
+        long.is_empty(),
+        "which two things live there?\n{}",
+        long.join("\n")
+    );
+}
+
+#[test]
+fn only_history_names_sql_and_only_reseat_names_a_terminal() {
+    for path in sources() {
+        let shown = path.strip_prefix(root()).unwrap().display().to_string();
+        let text = std::fs::read_to_string(&path).unwrap();
+        if shown.starts_with("crates") && !shown.contains("history") {
+            assert!(!text.contains("rusqlite"), "{shown} names the database");
+        }
+        let pure = [
+            "crates/measure",
+            "crates/procedure",
+            "crates/record",
+            "crates/report",
+        ]
+        .iter()
+        .any(|part| shown.starts_with(part));
+        if pure {
+            assert!(
+                !text.contains("crossterm") && !text.contains("ratatui"),
+                "{shown} names a terminal"
+            );
+        }
+    }
+}
+
+#[test]
+fn the_log_names_nothing_else_of_its_crate() {
+    for path in sources()
+        .iter()
+        .filter(|path| path.components().any(|part| part.as_os_str() == "log"))
+    {
+        let text = std::fs::read_to_string(path).unwrap();
+        for other in [
+            "crate::register",
+            "crate::rebuild",
+            "crate::refusal",
+            "crate::verify",
+        ] {
+            assert!(!text.contains(other), "{} names {other}", path.display());
+        }
+    }
+}
+
+#[test]
+fn nothing_is_left_open_in_the_code() {
+    // Spelled in two halves so that this file does not find itself.
+    let open = [
+        concat!("TO", "DO"),
+        concat!("FIX", "ME"),
+        concat!("#[ig", "nore"),
+        concat!("unimple", "mented!"),
+        concat!("to", "do!("),
+    ];
+    for path in sources() {
+        let text = std::fs::read_to_string(&path).unwrap();
+        for word in open {
+            assert!(!text.contains(word), "{} holds {word}", path.display());
+        }
+    }
+}
