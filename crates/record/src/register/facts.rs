@@ -168,8 +168,8 @@ pub struct Site {
 
 /// Minutes without a key before a pause. Source: field practice, ten minutes; common practice.
 pub const PAUSE_MINUTES: u32 = 10;
-/// Minutes a zero reading holds. Common practice, no source.
-pub const ZERO_MINUTES: u32 = 60;
+/// Minutes a zero reading holds while every lock stays on and the vents are locked open. Common practice, no source.
+pub const ZERO_MINUTES: u32 = 240;
 /// Longest short pause in minutes. Common practice, no source.
 pub const LOOK_AGAIN_MINUTES: u32 = 30;
 /// Hours of a shift. Common practice, no source.
