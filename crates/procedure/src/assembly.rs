@@ -5,8 +5,11 @@
 
 use std::collections::BTreeMap;
 
+use crate::assembly_energy::let_in;
 use crate::codes;
-use crate::model::{Deed, EnergyState, PointKind, Procedure};
+use reseat_measure::Quantity;
+
+use crate::model::{Deed, EnergyState, Procedure};
 use crate::route::Choices;
 
 /// What a fault says; the proof gives it place and severity.
@@ -67,6 +70,8 @@ pub struct PartState {
     pub fitted: u32,
     /// Verified since it was fitted.
     pub verified: bool,
+    /// Cleaned since it came off.
+    pub cleaned: bool,
 }
 
 /// A joint.
@@ -84,6 +89,10 @@ pub struct JointState {
     pub lubricated: bool,
     /// Rested since it was last tightened.
     pub rested: bool,
+    /// Re-checked since it was last tightened.
+    pub rechecked: bool,
+    /// Proved under pressure since it was last tightened.
+    pub tested: bool,
 }
 
 /// What the assembly is like at one moment.
@@ -101,8 +110,8 @@ pub struct State {
     pub joints: Vec<JointState>,
     /// By index of the procedure's covers: on.
     pub covers: Vec<bool>,
-    /// Chambers and energies with test energy in, by name.
-    pub let_in: Vec<String>,
+    /// Chambers and energies with test energy in, by name, with the pressure where one is written.
+    pub let_in: Vec<(String, Option<Quantity>)>,
     /// Each worker's own lock is on.
     pub own_locks: bool,
     /// Zero was proved and released at least once.
@@ -113,9 +122,9 @@ pub struct State {
 #[derive(Debug)]
 pub struct Assembly<'p> {
     pub(crate) procedure: &'p Procedure,
-    points: BTreeMap<&'p str, usize>,
-    energies: BTreeMap<&'p str, usize>,
-    sides: BTreeMap<&'p str, usize>,
+    pub(crate) points: BTreeMap<&'p str, usize>,
+    pub(crate) energies: BTreeMap<&'p str, usize>,
+    pub(crate) sides: BTreeMap<&'p str, usize>,
     parts: BTreeMap<&'p str, usize>,
     joints: BTreeMap<&'p str, usize>,
     covers: BTreeMap<&'p str, usize>,
@@ -198,6 +207,8 @@ impl<'p> Assembly<'p> {
             fastened: true,
             hand_started: true,
             lubricated: true,
+            rechecked: true,
+            tested: true,
             rested: true,
         };
         let mut parts = vec![PartState::default(); self.procedure.parts.len()];
@@ -220,6 +231,10 @@ impl<'p> Assembly<'p> {
     /// Index of a part present under these choices.
     pub fn part(&self, id: &str) -> Option<usize> {
         self.parts.get(id).copied()
+    }
+
+    pub(crate) fn cover_index(&self, id: &str) -> Option<usize> {
+        self.covers.get(id).copied()
     }
 
     /// Index of the joint of this name under these choices.
@@ -269,15 +284,12 @@ impl<'p> Assembly<'p> {
             | Deed::Prove { .. } => {
                 self.isolation(state, deed, energy, faults);
             }
-            Deed::LetIn { chamber, .. } => {
-                state.proved.iter_mut().for_each(|side| *side = false);
-                if !state.let_in.contains(chamber) {
-                    state.let_in.push(chamber.clone());
-                }
-            }
+            Deed::LetIn {
+                chamber, pressure, ..
+            } => let_in(state, chamber, pressure.as_ref(), faults),
             Deed::LetOut { chamber } => {
                 let before = state.let_in.len();
-                state.let_in.retain(|inside| inside != chamber);
+                state.let_in.retain(|(inside, _)| inside != chamber);
                 if before == state.let_in.len() {
                     let message = format!("{chamber} is vented here, but nothing was let into it.");
                     faults.push(Fault::new(
@@ -287,6 +299,8 @@ impl<'p> Assembly<'p> {
                     ));
                 }
             }
+            Deed::Test => self.test(state, faults),
+            Deed::Clean { parts } => self.clean(state, parts),
             Deed::Slacken { joint } | Deed::Crack { joint } | Deed::Unfasten { joint } => {
                 self.open(state, deed, joint, faults);
             }
@@ -307,168 +321,16 @@ impl<'p> Assembly<'p> {
                 .joints
                 .iter_mut()
                 .for_each(|joint| joint.rested |= !joint.slack),
-            Deed::Clean { .. } | Deed::Inspect { .. } | Deed::Test | Deed::Scrap => {}
+            Deed::Inspect { .. } | Deed::Scrap => {}
         }
     }
 
-    fn isolation(
-        &self,
-        state: &mut State,
-        deed: &Deed,
-        energy: EnergyState,
-        faults: &mut Vec<Fault>,
-    ) {
-        match deed {
-            Deed::Isolate { point } => {
-                if let Some(at) = self.points.get(point.as_str()) {
-                    if state.points[*at].isolated {
-                        faults.push(Fault::new(
-                            codes::ISOLATED_TWICE,
-                            format!("{point} is isolated already."),
-                            "Leave one of the two out.",
-                        ));
-                    }
-                    state.points[*at].isolated = true;
-                }
+    fn clean(&self, state: &mut State, parts: &[String]) {
+        for (part, now) in self.procedure.parts.iter().zip(&mut state.parts) {
+            if (parts.is_empty() && now.on == 0) || parts.contains(&part.id) {
+                now.cleaned = true;
             }
-            Deed::Lock { point } => {
-                let Some(at) = self.points.get(point.as_str()) else {
-                    return;
-                };
-                if state.points[*at].locked {
-                    faults.push(Fault::new(
-                        codes::LOCKED_TWICE,
-                        format!("{point} is locked already."),
-                        "Leave one of the two out.",
-                    ));
-                }
-                if self.procedure.points[*at].kind == PointKind::Isolating
-                    && !state.points[*at].isolated
-                {
-                    let message = format!("The lock goes on {point} before {point} is isolated.");
-                    faults.push(Fault::new(
-                        codes::LOCKED_BEFORE_ISOLATED,
-                        message,
-                        "Isolate first, then lock (29 CFR 1910.147(d)(3) and (4)).",
-                    ));
-                }
-                state.points[*at].locked = true;
-            }
-            Deed::Unlock { point } => self.unlock(state, point, energy, faults),
-            Deed::Restore { point } => {
-                let Some(at) = self.points.get(point.as_str()) else {
-                    return;
-                };
-                if state.points[*at].locked {
-                    let message = format!("{point} is put back while its lock is on.");
-                    faults.push(Fault::new(
-                        codes::RESTORED_UNDER_LOCK,
-                        message,
-                        "Take the lock off in an earlier step.",
-                    ));
-                }
-                state.points[*at].isolated = false;
-                state.proved.iter_mut().for_each(|side| *side = false);
-            }
-            Deed::Release { energy } => {
-                if let Some(point) = self.unlocked_point(state, Some(energy)) {
-                    let message =
-                        format!("{energy} is released before {point} is isolated and locked.");
-                    faults.push(Fault::new(
-                        codes::RELEASED_TOO_EARLY,
-                        message,
-                        "Isolate and lock first, then release (29 CFR 1910.147(d)(5)).",
-                    ));
-                }
-                if let Some(at) = self.energies.get(energy.as_str()) {
-                    state.released[*at] = true;
-                }
-            }
-            Deed::Prove { side } => self.prove_side(state, side, faults),
-            _ => {}
         }
-    }
-
-    fn unlock(&self, state: &mut State, point: &str, energy: EnergyState, faults: &mut Vec<Fault>) {
-        let Some(at) = self.points.get(point) else {
-            return;
-        };
-        if !state.points[*at].locked {
-            faults.push(Fault::new(
-                codes::LOCK_NOT_ON,
-                format!("The lock of {point} comes off, but it is not on."),
-                "Hang it first, or leave this out.",
-            ));
-        }
-        let isolating = self.procedure.points[*at].kind == PointKind::Isolating;
-        if isolating && matches!(energy, EnergyState::Isolating | EnergyState::Zero) {
-            let message = format!("The lock of {point} comes off while work goes on.");
-            faults.push(Fault::new(
-                codes::LOCK_OFF_EARLY,
-                message,
-                "Take isolation locks off on return, or in the written sequence of a test.",
-            ));
-        }
-        if isolating && energy == EnergyState::Returning && state.own_locks {
-            let message = format!("The lock of {point} comes off before the workers' own locks.");
-            faults.push(Fault::new(
-                codes::OWN_LOCKS_FIRST,
-                message,
-                "Own locks come off first, each by its owner.",
-            ));
-        }
-        state.points[*at].locked = false;
-    }
-
-    fn prove_side(&self, state: &mut State, side: &str, faults: &mut Vec<Fault>) {
-        let Some(at) = self.sides.get(side) else {
-            return;
-        };
-        let energy = &self.procedure.zero[*at].energy;
-        if let Some(point) = self.unlocked_point(state, Some(energy)) {
-            let message =
-                format!("Zero is proved on {side} before {point} is isolated and locked.");
-            faults.push(Fault::new(
-                codes::PROVED_TOO_EARLY,
-                message,
-                "Isolate and lock every point of this source first.",
-            ));
-        }
-        if self
-            .energies
-            .get(energy.as_str())
-            .is_some_and(|energy| !state.released[*energy])
-        {
-            let message = format!("Zero is proved on {side} before {energy} is released.");
-            faults.push(Fault::new(
-                codes::PROVED_BEFORE_RELEASE,
-                message,
-                "Vent or bleed first, then read (29 CFR 1910.147(d)(6)).",
-            ));
-        }
-        if let Some(inside) = state.let_in.first() {
-            let message = format!("Zero is proved on {side} while test energy is in {inside}.");
-            faults.push(Fault::new(
-                codes::PROVED_UNDER_TEST,
-                message,
-                "Vent the test first.",
-            ));
-        }
-        state.proved[*at] = true;
-    }
-
-    /// A point of this energy, or of any, that is not isolated and locked as it must be.
-    pub(crate) fn unlocked_point(&self, state: &State, energy: Option<&str>) -> Option<&'p str> {
-        self.procedure
-            .points
-            .iter()
-            .zip(&state.points)
-            .filter(|(point, _)| {
-                point.kind == PointKind::Isolating
-                    && energy.is_none_or(|energy| point.energy == energy)
-            })
-            .find(|(point, now)| !now.isolated || (point.lock.is_some() && !now.locked))
-            .map(|(point, _)| point.id.as_str())
     }
 
     fn cover(&self, state: &mut State, cover: &str, on: bool, faults: &mut Vec<Fault>) {

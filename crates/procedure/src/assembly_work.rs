@@ -10,7 +10,7 @@ const CRACKED_FROM: u32 = 4;
 impl Assembly<'_> {
     /// What every hands-on act needs: no test energy in, own locks on, stored energy relieved.
     fn hands_on(&self, state: &State, what: &str, faults: &mut Vec<Fault>) {
-        if let Some(inside) = state.let_in.first() {
+        if let Some((inside, _)) = state.let_in.first() {
             let message = format!("{what} is worked on while test energy is in {inside}.");
             faults.push(Fault::new(
                 codes::HANDS_ON_UNDER_TEST,
@@ -222,7 +222,8 @@ impl Assembly<'_> {
                         "Leave one out; to check a tight joint write a re-check.",
                     ));
                 }
-                (now.slack, now.cracked, now.fastened, now.rested) = (false, false, true, false);
+                (now.slack, now.cracked, now.fastened) = (false, false, true);
+                (now.rested, now.rechecked, now.tested) = (false, false, false);
             }
             _ => {
                 if now.slack || !now.rested {
@@ -233,6 +234,7 @@ impl Assembly<'_> {
                         "Tighten, rest, then re-check.",
                     ));
                 }
+                now.rechecked = true;
             }
         }
     }
@@ -272,6 +274,7 @@ impl Assembly<'_> {
         }
         now.on = now.on.saturating_sub(count);
         now.off += count;
+        now.cleaned = false;
         now.verified = false;
     }
 
@@ -282,6 +285,7 @@ impl Assembly<'_> {
         };
         self.hands_on(state, part, faults);
         self.covered(state, at, "goes on", faults);
+        self.hides_unverified(state, at, faults);
         for joint in &self.clamped_by[at] {
             let (written, now) = (&self.procedure.joints[*joint], &state.joints[*joint]);
             if now.fastened && written.pattern != Pattern::Single {
@@ -332,28 +336,58 @@ impl Assembly<'_> {
                 "Put a new one on the kit list, or say that it may be used again.",
             ));
         }
+        if !written.single_use && now.off > 0 && !now.cleaned {
+            let message = format!("{part} goes on again without having been cleaned.");
+            faults.push(Fault::new(
+                codes::NOT_CLEANED,
+                message,
+                "Write the step that cleans it.",
+            ));
+        }
         now.on = (now.on + count).min(written.count);
         now.fitted += count;
         now.verified = false;
     }
 
+    /// What lies over a part now: a part or a cover by name.
+    fn lies_over(&self, state: &State, at: usize) -> Option<&str> {
+        let over = self.procedure.parts[at].under.iter();
+        over.map(String::as_str)
+            .find(|name| match (self.part(name), self.cover_index(name)) {
+                (Some(part), _) => state.parts[part].on > 0,
+                (None, Some(cover)) => state.covers[cover],
+                (None, None) => false,
+            })
+    }
+
     fn covered(&self, state: &State, at: usize, what: &str, faults: &mut Vec<Fault>) {
-        let part = &self.procedure.parts[at];
-        let over = part
-            .under
-            .iter()
-            .filter_map(|over| self.part(over))
-            .find(|over| state.parts[*over].on > 0);
-        if let Some(over) = over {
-            let message = format!(
-                "{} {what} while {} is on.",
-                part.id, self.procedure.parts[over].id
-            );
+        if let Some(over) = self.lies_over(state, at) {
+            let message = format!("{} {what} while {over} is on.", self.procedure.parts[at].id);
             faults.push(Fault::new(
                 codes::PART_COVERED,
                 message,
                 "Change the order, or what lies under what.",
             ));
+        }
+    }
+
+    /// Soft and oriented parts are looked at before this one hides them.
+    fn hides_unverified(&self, state: &State, at: usize, faults: &mut Vec<Fault>) {
+        let name = &self.procedure.parts[at].id;
+        for hidden in self.part_indexes() {
+            let (written, now) = (&self.procedure.parts[hidden], state.parts[hidden]);
+            if (written.from_kit || written.oriented)
+                && now.fitted > 0
+                && !now.verified
+                && written.under.contains(name)
+            {
+                let message = format!("{name} hides {}, which nobody has verified.", written.id);
+                faults.push(Fault::new(
+                    codes::HIDDEN_UNVERIFIED,
+                    message,
+                    "Verify it, or ask its orientation, before this step.",
+                ));
+            }
         }
     }
 
@@ -371,16 +405,8 @@ impl Assembly<'_> {
                     "Verify it between its fitting and what hides it.",
                 ));
             }
-            let over = self.procedure.parts[at]
-                .under
-                .iter()
-                .filter_map(|over| self.part(over))
-                .find(|over| state.parts[*over].on > 0);
-            if let Some(over) = over {
-                let message = format!(
-                    "{part} is verified after {} hides it.",
-                    self.procedure.parts[over].id
-                );
+            if let Some(over) = self.lies_over(state, at) {
+                let message = format!("{part} is verified after {over} hides it.");
                 faults.push(Fault::new(
                     codes::VERIFIED_HIDDEN,
                     message,

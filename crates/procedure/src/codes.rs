@@ -122,6 +122,20 @@ codes! {
     SIGNAL_WORD_IN_ACT = "signal-word-in-act": "A signal word stands in an act. Warnings precede the step, unnumbered (ANSI Z535, MIL-STD-2106A(SH)).";
     VAGUE_WORDS = "vague-words": "Words that say no limit: hand tight, as required, snug, check. A required value has unit, low and high (10 CFR 50 appendix B, criterion V).";
     ACT_IN_WARNING = "act-in-warning": "A warning holds an act of the procedure; nobody ticks it, so it is forgotten.";
+    RELEASED_TWICE = "released-twice": "An energy is released a second time with nothing let in between; one of the two steps is one too many.";
+    RESTORED_TWICE = "restored-twice": "A point is put back for service that is in service already.";
+    DRAIN_OPEN = "drain-open": "A source is put back while a drain of its side is still open.";
+    TEST_WITHOUT_ENERGY = "test-without-energy": "A test is written where no pressure or air is let in, so it proves nothing.";
+    PRESSURE_FALLS = "pressure-falls": "A lower pressure is let into a chamber that still holds a higher one; the vent between is missing.";
+    READ_OUT_UNPROVED = "read-out-unproved": "A hold reads out zero on a side that no earlier step has read or looked at.";
+    HIDDEN_UNVERIFIED = "hidden-unverified": "A part from the kit, or one with a right way up, is hidden before anyone verified it or was asked its orientation.";
+    NOT_CLEANED = "not-cleaned": "A part that is used again goes on without having been cleaned since it came off.";
+    NOT_TESTED = "not-tested": "A joint that closes a pressure boundary was opened, but no test reaches the chamber's test pressure after the tightening.";
+    NO_PERMISSION = "no-permission": "The first isolating act comes before a hold in which operations sign the unit over.";
+    NOT_TAKEN_BACK = "not-taken-back": "After the last point is put back no hold lets operations take the unit back.";
+    NO_SCRAP = "no-scrap": "Discarded single-use parts are destroyed or bagged after their dispositions and before the first new part is opened, or an old one can go back in.";
+    NO_DECISIONS = "no-decisions": "Parts are inspected, but no step has each finding decided before the first part goes on.";
+    PASS_STEPS = "pass-steps": "One pass adds more than 60 % of the target at once; a ring of fasteners is then loaded unevenly (common practice; 30/60/100 % is published).";
 }
 
 /// What a code means and what to do about it; none for an unknown code.
@@ -134,10 +148,9 @@ pub fn explain(code: &str) -> Option<&'static str> {
 /// The severity of a code where it is always the same: style and advice warn, everything else is an error.
 pub(crate) fn severity(code: &str) -> Severity {
     match code {
-        GAUGE_SCALE | UNUSED_NAME | NO_ROUNDS | WRENCH_WITHOUT_RANGE | WINDOW_NARROW
-        | SLIP_OVER_90 | LONG_TEXT | VERB_FIRST | CONDITION_LATE | NEGATIVE | PASSIVE => {
-            Severity::Warning
-        }
+        GAUGE_SCALE | PASS_STEPS | NOT_CLEANED | UNUSED_NAME | NO_ROUNDS | WRENCH_WITHOUT_RANGE
+        | WINDOW_NARROW | SLIP_OVER_90 | LONG_TEXT | VERB_FIRST | CONDITION_LATE | NEGATIVE
+        | PASSIVE => Severity::Warning,
         _ => Severity::Error,
     }
 }

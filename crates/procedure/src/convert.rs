@@ -264,11 +264,13 @@ impl<'w> Convert<'w> {
         let energies = wire.energies.iter().map(energy).collect();
         let points = self.each("points", &wire.points, Self::point);
         let chambers = self.each("chambers", &wire.chambers, |convert, chamber| {
-            let limit = convert.optional_quantity("limit", chamber.limit.as_ref())?;
+            let limit = convert.optional_quantity("limit", chamber.limit.as_ref());
+            let test = convert.optional_quantity("test", chamber.test.as_ref());
             Some(model::Chamber {
                 id: chamber.id.clone(),
                 label: chamber.label.clone(),
-                limit,
+                limit: limit?,
+                test: test?,
             })
         });
         let zero = self.each("zero", &wire.zero, Self::zero_side);
@@ -403,7 +405,13 @@ impl<'w> Convert<'w> {
 
     fn part(&mut self, wire: &'w wire::Part) -> Option<model::Part> {
         let count = self.positive("count", wire.count, "count");
-        let under = self.name_list("under", Kind::Part, &wire.under);
+        let under = self.each("under", &wire.under, |convert, name| {
+            if convert.names.has(Kind::Cover, name) {
+                Some(name.clone())
+            } else {
+                convert.name_here(Kind::Part, name)
+            }
+        });
         let when = self.when(&wire.when);
         Some(model::Part {
             id: wire.id.clone(),
@@ -466,6 +474,7 @@ impl<'w> Convert<'w> {
             numbering: wire.numbering.clone(),
             clamps: clamps?,
             boundary: boundary?,
+            recheck_after: wire.recheck_after,
             governed_by: wire.governed_by.clone(),
             reason_above_75: wire.reason_above_75.clone(),
             when: when?,

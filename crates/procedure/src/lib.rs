@@ -6,6 +6,7 @@
 //! clock, file or environment.
 
 pub mod assembly;
+mod assembly_energy;
 mod assembly_work;
 mod builtin;
 pub mod codes;
@@ -17,6 +18,7 @@ mod names;
 mod nearest;
 mod prove;
 mod prove_joints;
+mod prove_order;
 mod prove_steps;
 mod read;
 pub mod route;

@@ -140,6 +140,8 @@ pub struct Chamber {
     pub label: String,
     /// Highest pressure it may see.
     pub limit: Option<Quantity>,
+    /// Pressure at which the joints that close it are proved once they were opened.
+    pub test: Option<Quantity>,
 }
 
 /// One side in the zero-energy check.
@@ -226,7 +228,7 @@ pub struct Part {
     pub elastomer: Option<String>,
     /// Has a right way up.
     pub oriented: bool,
-    /// Parts that cover it: it cannot come off or go on while one of these is on, and they hide it.
+    /// Parts and covers that lie over it: it cannot come off or go on while one of these is on, and they hide it.
     pub under: Vec<String>,
     /// Only with these options.
     pub when: When,
@@ -271,6 +273,8 @@ pub struct Joint {
     pub clamps: Vec<String>,
     /// Pressure boundary it closes, a chamber's id.
     pub boundary: Option<String>,
+    /// Minutes of rest after which it is re-checked, where it is.
+    pub recheck_after: Option<u32>,
     /// What governs where the thread does not: rubber, packing, gasket.
     pub governed_by: Option<String>,
     /// An engineer's reason for more than 75 % of proof.
@@ -634,7 +638,7 @@ pub enum Computation {
 /// What a step does to the unit.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Deed {
-    /// A source is isolated at a point.
+    /// A source is isolated at a point; a drain or vent is opened to stay open.
     Isolate {
         /// The point.
         point: String,

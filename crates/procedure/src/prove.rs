@@ -8,11 +8,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::assembly::{Act, Assembly, Fault, State};
 use crate::codes;
 use crate::finding::{Finding, Severity};
-use crate::model::{Asked, Deed, PointKind, Procedure, Step, Verify};
+use crate::model::{Asked, Deed, Procedure, Step};
 use crate::read::{placed, read_source};
 use crate::route::{Choices, Route};
 use crate::source::Source;
-use crate::{prove_joints, prove_steps, style};
+use crate::{prove_joints, prove_order, prove_steps, style};
 
 /// Most choices of options proved; more is a finding before any work.
 pub const MOST_ROUTES: usize = 4096;
@@ -177,6 +177,16 @@ struct Proof<'p> {
     faults: Vec<(Option<usize>, Fault)>,
 }
 
+/// Whether a step looks at this side by itself: a reading that proves it, its vent, or the zero check.
+fn reads(step: &Step, side: &str) -> bool {
+    step.asks.iter().any(|ask| match ask {
+        Asked::Zero { .. } => true,
+        Asked::Vent { side: vented } => vented == side,
+        Asked::Reading(measured) => measured.proves.as_deref() == Some(side),
+        _ => false,
+    })
+}
+
 /// Where things were last opened, taken off, hung or let in, so that what stays open is named there.
 #[derive(Default)]
 struct Opened<'p> {
@@ -204,8 +214,17 @@ impl<'p> Proof<'p> {
         let mut said = BTreeSet::new();
         for (number, step) in steps.iter().enumerate() {
             for deed in &step.does {
-                self.assembly
-                    .apply(&mut state, &Act::Deed(deed, step.energy), &mut new_faults);
+                match deed {
+                    // A hold reads out what was proved before; it proves nothing itself.
+                    Deed::Prove { side } if !reads(step, side) => {
+                        self.read_out(&state, number, side);
+                    }
+                    _ => self.assembly.apply(
+                        &mut state,
+                        &Act::Deed(deed, step.energy),
+                        &mut new_faults,
+                    ),
+                }
                 opened.note(deed, number);
                 if *deed == Deed::Test && tested.is_none() {
                     self.at_test(&state, number, &steps);
@@ -218,6 +237,8 @@ impl<'p> Proof<'p> {
                         self.assembly
                             .apply(&mut state, &Act::OwnLocksOn, &mut new_faults);
                     }
+                    // Who fits a part and finds the asked mark has looked at it.
+                    Asked::Orientation { .. } => self.looked_at(&mut state, step),
                     Asked::OwnLocksOff => {
                         self.assembly
                             .apply(&mut state, &Act::OwnLocksOff, &mut new_faults);
@@ -225,13 +246,15 @@ impl<'p> Proof<'p> {
                     _ => {}
                 }
             }
-            let proves_all = state.proved.iter().all(|proved| *proved);
+            let all_read_out = procedure.zero.iter().all(|side| {
+                step.does.iter().any(
+                    |deed| matches!(deed, Deed::Prove { side: read_out } if *read_out == side.id),
+                )
+            });
             if step.hold.is_some()
-                && proves_all
-                && step
-                    .does
-                    .iter()
-                    .any(|deed| matches!(deed, Deed::Prove { .. }))
+                && all_read_out
+                && !procedure.zero.is_empty()
+                && state.proved.iter().all(|proved| *proved)
             {
                 self.assembly
                     .apply(&mut state, &Act::ZeroReleased, &mut new_faults);
@@ -245,6 +268,34 @@ impl<'p> Proof<'p> {
         self.at_end(&state, &opened, &steps);
     }
 
+    fn looked_at(&self, state: &mut State, step: &Step) {
+        for deed in &step.does {
+            if let Deed::On { part, .. } = deed
+                && let Some(at) = self.assembly.part(part)
+            {
+                state.parts[at].verified = true;
+            }
+        }
+    }
+
+    fn read_out(&mut self, state: &State, number: usize, side: &str) {
+        let proved = self
+            .procedure
+            .zero
+            .iter()
+            .zip(&state.proved)
+            .any(|(written, proved)| written.id == side && *proved);
+        if !proved {
+            let message = format!("Zero on {side} is read out here, but it was not proved before.");
+            self.fault(
+                number,
+                codes::READ_OUT_UNPROVED,
+                message,
+                "Read the gauge, or look at the vent, in an earlier step.",
+            );
+        }
+    }
+
     /// The first test: every joint tight, every part on, nothing that belongs before it still to come.
     fn at_test(&mut self, state: &State, number: usize, steps: &[&Step]) {
         let remedy = "Move the test behind it, or it before the test.";
@@ -255,6 +306,21 @@ impl<'p> Proof<'p> {
                     self.procedure.joints[at].id
                 );
                 self.fault(number, codes::TEST_TOO_EARLY, message, remedy);
+            }
+        }
+        for at in self.assembly.joint_indexes().collect::<Vec<_>>() {
+            let (joint, now) = (&self.procedure.joints[at], state.joints[at]);
+            if joint.recheck_after.is_some() && !now.rechecked && !now.slack {
+                let message = format!(
+                    "The test comes before {} is re-checked after its rest.",
+                    joint.id
+                );
+                self.fault(
+                    number,
+                    codes::TEST_TOO_EARLY,
+                    message,
+                    "Write the rest and the re-check before the test.",
+                );
             }
         }
         for at in self.assembly.part_indexes().collect::<Vec<_>>() {
@@ -332,13 +398,16 @@ impl<'p> Proof<'p> {
                     "Make count off and count on the same.",
                 );
             }
-            if part.from_kit && now.fitted == 0 {
-                let message = format!("The kit has a new {}, but no step fits it.", part.id);
+            if part.from_kit && now.fitted < part.count {
+                let message = format!(
+                    "The kit has {} new {}; {} are fitted.",
+                    part.count, part.id, now.fitted
+                );
                 self.fault(
                     step,
                     codes::KIT_PART_NOT_FITTED,
                     message,
-                    "Write the steps that take the old one off and fit the new one.",
+                    "Write the steps that take the old ones off and fit the new ones.",
                 );
             }
         }
@@ -357,6 +426,22 @@ impl<'p> Proof<'p> {
                 );
             }
         }
+        for at in self.assembly.joint_indexes().collect::<Vec<_>>() {
+            let (joint, now) = (&procedure.joints[at], state.joints[at]);
+            if joint.boundary.is_some() && !now.slack && !now.tested {
+                let message = format!(
+                    "{} was opened, but no test proves it at the pressure of its chamber.",
+                    joint.id
+                );
+                let step = opened.step("joint", &joint.id).unwrap_or(last);
+                self.fault(
+                    step,
+                    codes::NOT_TESTED,
+                    message,
+                    "Write a test of its chamber after the tightening.",
+                );
+            }
+        }
         for (point, now) in procedure.points.iter().zip(&state.points) {
             if now.locked {
                 let message = format!("The lock of {} is never taken off again.", point.id);
@@ -366,7 +451,7 @@ impl<'p> Proof<'p> {
                     message,
                     "Write the step that takes it off on return.",
                 );
-            } else if now.isolated && point.kind == PointKind::Isolating {
+            } else if now.isolated {
                 let message = format!("{} is never put back.", point.id);
                 self.fault(
                     opened.step("isolate", &point.id).unwrap_or(last),
@@ -387,7 +472,7 @@ impl<'p> Proof<'p> {
                 );
             }
         }
-        for inside in &state.let_in {
+        for (inside, _) in &state.let_in {
             let message = format!("What is let into {inside} for the test is never vented.");
             self.fault(
                 opened.step("let in", inside).unwrap_or(last),
@@ -406,137 +491,8 @@ impl<'p> Proof<'p> {
                 ),
             ));
         }
-        self.missing_asks(steps);
-    }
-
-    /// What every route that takes parts off must ask somewhere.
-    fn missing_asks(&mut self, steps: &[&Step]) {
-        let position =
-            |wanted: fn(&Asked) -> bool| steps.iter().position(|step| step.asks.iter().any(wanted));
-        let first_off = steps.iter().position(|step| {
-            step.does
-                .iter()
-                .any(|deed| matches!(deed, Deed::Off { .. }))
-        });
-        let mut missing = Vec::new();
-        if first_off.is_some() {
-            if position(|ask| *ask == Asked::Dispositions)
-                .is_none_or(|asked| Some(asked) < first_off)
-            {
-                missing.push((
-                    codes::NO_DISPOSITIONS,
-                    "Parts come off, but no step asks their dispositions.",
-                    "Write a step that asks dispositions after the teardown.",
-                ));
-            }
-            if position(|ask| *ask == Asked::Balance).is_none() {
-                missing.push((
-                    codes::NO_BALANCE,
-                    "Parts come off, but no step balances them.",
-                    "Write a balance before the joint that hides them.",
-                ));
-            }
-            if position(|ask| *ask == Asked::ToolsOut).is_none() {
-                missing.push((
-                    codes::TOOLS_NOT_COUNTED,
-                    "Parts come off, but no step counts wrenches, picks and rags out.",
-                    "Count tools before the test and again at the end.",
-                ));
-            }
-            if self.procedure.zero.is_empty() {
-                missing.push((
-                    codes::NO_ZERO_CHECK,
-                    "The unit is opened, but the procedure writes no zero-energy check.",
-                    "Declare every side of the seat under zero.",
-                ));
-            }
-        }
-        match position(|ask| *ask == Asked::Sign) {
-            None => missing.push((
-                codes::NO_SIGNATURE,
-                "No step asks the signatures.",
-                "Write the signatures as the last step.",
-            )),
-            Some(sign) if sign + 1 < steps.len() => {
-                let message = format!(
-                    "Step {} comes after the signatures and can never be reached.",
-                    steps[sign + 1].id
-                );
-                self.fault(
-                    sign + 1,
-                    codes::STEP_UNREACHABLE,
-                    message,
-                    "Move it before the signatures.",
-                );
-            }
-            Some(_) => {}
-        }
-        for (code, message, remedy) in missing {
-            self.faults.push((None, Fault::new(code, message, remedy)));
-        }
-        for (number, step) in steps.iter().enumerate() {
-            self.orientation(number, step);
-        }
-    }
-
-    /// A part with a right way up is asked for where it is fitted, and the text does not give the answer away.
-    fn orientation(&mut self, number: usize, step: &Step) {
-        let asked = step
-            .asks
-            .iter()
-            .any(|ask| matches!(ask, Asked::Orientation { .. }));
-        for deed in &step.does {
-            match deed {
-                Deed::On { part, .. } if !asked => {
-                    let oriented = self
-                        .assembly
-                        .part(part)
-                        .is_some_and(|at| self.procedure.parts[at].oriented);
-                    if oriented {
-                        let message = format!(
-                            "{part} has a right way up, but the step that fits it asks no orientation."
-                        );
-                        self.fault(
-                            number,
-                            codes::ORIENTATION_NOT_ASKED,
-                            message,
-                            "Ask which mark or edge shows, options unmarked.",
-                        );
-                    }
-                }
-                Deed::Verify { .. } if step.verify.is_none() => {
-                    let message =
-                        "Parts are verified here, but by nobody: the step names no verification."
-                            .to_owned();
-                    self.fault(
-                        number,
-                        codes::VERIFIED_BY_NOBODY,
-                        message,
-                        "Write verify: concurrent or independent.",
-                    );
-                }
-                _ => {}
-            }
-        }
-        let independent_without_ask = step.verify == Some(Verify::Independent)
-            && !step.asks.iter().any(|ask| {
-                matches!(
-                    ask,
-                    Asked::Count { .. }
-                        | Asked::Choice { .. }
-                        | Asked::Orientation { .. }
-                        | Asked::Reading(_)
-                )
-            });
-        if independent_without_ask {
-            let message = "Independent verification has nothing to find: the step asks no count, choice or reading.".to_owned();
-            self.fault(
-                number,
-                codes::VERIFIED_BY_NOBODY,
-                message,
-                "Ask what the second person finds by his own look.",
-            );
-        }
+        self.faults
+            .extend(prove_order::order(procedure, &self.assembly, steps));
     }
 }
 

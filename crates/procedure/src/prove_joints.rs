@@ -11,6 +11,12 @@ use crate::shape::shown;
 /// Deviation of a torque wrench whose own is not stated, percent of reading (ISO 6789, read second-hand).
 const WRENCH_PERCENT: f64 = 4.0;
 
+/// Most of the target that one pass may add (common practice; 30/60/100 % crosswise is published).
+const MOST_AT_ONCE: f64 = 0.60;
+
+/// Fasteners from which a joint is a ring that one pass can load unevenly.
+const RING_FROM: u32 = 3;
+
 /// Findings about every joint, whatever the route.
 pub(crate) fn joints(procedure: &Procedure) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -99,6 +105,7 @@ impl Look<'_> {
                 );
             }
         }
+        self.stages();
         if let Some(target) = passes.last() {
             let within = self
                 .joint
@@ -144,6 +151,43 @@ impl Look<'_> {
                 message,
                 "Write rounds: a nut tightened first is loose again after the last.",
             );
+        }
+    }
+
+    /// Passes that load a ring of fasteners evenly: none too much of the target at once.
+    fn stages(&mut self) {
+        if self.joint.fasteners < RING_FROM {
+            return;
+        }
+        let nm: Vec<f64> = self
+            .joint
+            .passes
+            .iter()
+            .filter_map(|pass| pass.to_f64_in(Unit::NewtonMetre).ok())
+            .collect();
+        let Some(target) = nm.last().copied() else {
+            return;
+        };
+        let mut before = 0.0;
+        for (at, pass) in nm.iter().enumerate() {
+            let share = (pass - before) / target;
+            if share > MOST_AT_ONCE {
+                let message = format!(
+                    "Pass {} of {} adds {:.0} % of the target at once.",
+                    at + 1,
+                    self.joint.id,
+                    100.0 * share
+                );
+                let remedy = "Put a pass between, such as 30, 60 and 100 %.";
+                self.say(
+                    codes::PASS_STEPS,
+                    Severity::Warning,
+                    &format!("passes/{at}"),
+                    message,
+                    remedy,
+                );
+            }
+            before = *pass;
         }
     }
 

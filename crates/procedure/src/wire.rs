@@ -163,6 +163,9 @@ pub(crate) struct Chamber {
     /// Highest pressure it may see, such as `100 bar g`.
     #[serde(default)]
     pub(crate) limit: Option<String>,
+    /// Pressure at which its opened joints are proved, such as `70 bar g`.
+    #[serde(default)]
+    pub(crate) test: Option<String>,
 }
 
 /// One side of the zero-energy check.
@@ -220,7 +223,7 @@ pub(crate) struct Part {
     /// Has a right way up.
     #[serde(default)]
     pub(crate) oriented: bool,
-    /// Parts that cover it.
+    /// Parts and covers that lie over it.
     #[serde(default)]
     pub(crate) under: Vec<String>,
     /// Only with these options.
@@ -274,6 +277,9 @@ pub(crate) struct Joint {
     /// Pressure boundary it closes: a chamber.
     #[serde(default)]
     pub(crate) boundary: Option<String>,
+    /// Minutes of rest after which it is re-checked.
+    #[serde(default)]
+    pub(crate) recheck_after: Option<u32>,
     /// What governs where the thread does not.
     #[serde(default)]
     pub(crate) governed_by: Option<String>,
