@@ -70,6 +70,30 @@ impl History {
         self.entries_after(stream, 0)
     }
 
+    /// Every entry of this kind in rebuilds of this home whose bytes hold the text, in order of stream and number. The text
+    /// narrows what is read; whether an entry really speaks of it is for the caller to see.
+    ///
+    /// # Errors
+    /// Storage faults.
+    pub fn entries_holding(
+        &self,
+        kind: &str,
+        text: &str,
+        mut each: impl FnMut(&[u8]),
+    ) -> Result<(), StorageFault> {
+        let connection = self.connection()?;
+        let mut wanted = connection.prepare_cached(
+            "SELECT e.bytes FROM entries e JOIN copies c ON c.copy = e.copy
+             WHERE e.kind = ?1 AND instr(e.bytes, CAST(?2 AS BLOB)) > 0 AND c.origin = ?3
+             ORDER BY e.copy, e.number",
+        )?;
+        let mut rows = wanted.query(params![kind, text, OWN])?;
+        while let Some(row) = rows.next()? {
+            each(row.get_ref(0)?.as_bytes().unwrap_or_default());
+        }
+        Ok(())
+    }
+
     /// As [`History::entries`], only those after `number`: to catch up after [`History::moved`].
     pub fn entries_after(&self, stream: &Id, number: u64) -> Result<Vec<Vec<u8>>, StorageFault> {
         let connection = self.connection()?;

@@ -6,6 +6,7 @@
 
 pub mod log;
 pub mod rebuild;
+pub mod recall;
 pub mod refusal;
 pub mod register;
 pub mod text;
