@@ -273,7 +273,7 @@ impl Assembly<'_> {
             ));
         }
         now.on = now.on.saturating_sub(count);
-        now.off += count;
+        now.off = now.off.saturating_add(count);
         now.cleaned = false;
         now.verified = false;
     }
@@ -316,10 +316,10 @@ impl Assembly<'_> {
                 message,
                 "Leave one of the two out.",
             ));
-        } else if now.on + count > written.count {
+        } else if now.on.saturating_add(count) > written.count {
             let message = format!(
                 "{count} of {part} go on; then {} of {} are on.",
-                now.on + count,
+                now.on.saturating_add(count),
                 written.count
             );
             faults.push(Fault::new(
@@ -344,8 +344,8 @@ impl Assembly<'_> {
                 "Write the step that cleans it.",
             ));
         }
-        now.on = (now.on + count).min(written.count);
-        now.fitted += count;
+        now.on = now.on.saturating_add(count).min(written.count);
+        now.fitted = now.fitted.saturating_add(count);
         now.verified = false;
     }
 

@@ -146,7 +146,7 @@ pub fn explain(code: &str) -> Option<&'static str> {
 }
 
 /// The severity of a code where it is always the same: style and advice warn, everything else is an error.
-pub(crate) fn severity(code: &str) -> Severity {
+pub fn severity(code: &str) -> Severity {
     match code {
         GAUGE_SCALE | PASS_STEPS | NOT_CLEANED | UNUSED_NAME | NO_ROUNDS | WRENCH_WITHOUT_RANGE
         | WINDOW_NARROW | SLIP_OVER_90 | LONG_TEXT | VERB_FIRST | CONDITION_LATE | NEGATIVE

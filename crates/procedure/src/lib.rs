@@ -29,7 +29,7 @@ mod wire;
 mod wire_step;
 
 pub use builtin::builtin;
-pub use codes::explain;
+pub use codes::{explain, severity};
 pub use finding::{Finding, Severity};
 pub use model::Procedure;
 pub use prove::{MOST_ROUTES, all_choices, check, prove};
