@@ -3,6 +3,7 @@
 //! Only this crate reads a clock, takes random numbers, opens a terminal or prints.
 
 pub mod cli;
+pub mod demo;
 pub mod desk;
 pub mod keys;
 pub mod screen;

@@ -293,9 +293,8 @@ impl Rebuild {
             .notice("CLOCK NOT TRUSTED. A person says when it is over.");
         }
         let until = minutes_after(&begun.utc, minutes);
-        let over = until.as_ref().is_some_and(|until| {
-            super::time::minutes_between(until, &stamp.utc).is_some_and(|left| left >= 0)
-        });
+        // To the second, as `decide` has it: both stand in the one form of the record, so texts compare as times.
+        let over = until.as_ref().is_some_and(|until| *until <= stamp.utc);
         let face = until
             .as_ref()
             .map_or_else(String::new, |until| clock_face(until, &stamp.offset));

@@ -6,6 +6,7 @@
 mod act;
 mod approve;
 mod check;
+mod demo;
 mod docs;
 mod history;
 mod instruments;
@@ -54,6 +55,8 @@ pub struct Args {
 
 #[derive(Debug, Subcommand)]
 enum Command {
+    /// Make or take up an invented site to try the program on
+    Demo(demo::Args),
     /// List places and their units; add, fit and remove them
     Units(units::Args),
     /// List the rebuilds at a place or of a unit
@@ -169,6 +172,7 @@ pub fn main() -> ExitCode {
     }
     let answer = match args.command {
         None => screens::run(&mut context),
+        Some(Command::Demo(args)) => demo::run(args, &mut context),
         Some(Command::Units(args)) => units::run(args, &mut context),
         Some(Command::History(args)) => history::run(&args, &mut context),
         Some(Command::Show(args)) => show::run(&args, &mut context),

@@ -1,10 +1,17 @@
 //! Without a command: the screens.
 
 use std::io::IsTerminal;
+use std::path::Path;
 
 use super::{Answer, Context, Stop};
 
-pub(super) fn run(_: &mut Context) -> Result<Answer, Stop> {
+pub(super) fn run(context: &mut Context) -> Result<Answer, Stop> {
+    let root = context.around.home()?;
+    on(&root, context)
+}
+
+/// Opens the screens on a home.
+pub(super) fn on(_: &Path, _: &mut Context) -> Result<Answer, Stop> {
     if !std::io::stdout().is_terminal() || !std::io::stdin().is_terminal() {
         return Err(Stop::words(
             "The screens need a terminal, and this is none.",

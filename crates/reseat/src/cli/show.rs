@@ -1,6 +1,10 @@
 //! `reseat show`: one record in full.
 
+use reseat_history::History;
 use reseat_record::log::{Chain, Sealed, to_hex, verify_chain};
+use reseat_record::rebuild::Rebuild;
+use reseat_record::rebuild::view::RecordLine;
+use reseat_record::register::Register;
 use serde_json::Value;
 
 use super::history::minute;
@@ -64,17 +68,74 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
     context.out.line(&format!("State  {state}"))?;
     context.out.line(&format!("Log    {chain}"))?;
     context.out.line("")?;
-    let rows: Vec<Vec<String>> = sealed
+    if let Some(lines) = read_back(&history, sealed.iter().flatten()) {
+        print_lines(&lines, context)?;
+    } else {
+        let numbered = sealed.iter().zip(1_u64..);
+        let rows: Vec<Vec<String>> = numbered
+            .map(|(sealed, number)| cells(sealed.as_ref(), number))
+            .collect();
+        let heading = ["entry", "time", "kind", "signed", "what it says"];
+        table::print(&mut context.out, &heading, &rows)?;
+    }
+    Ok(Answer::Yes)
+}
+
+/// A rebuild's lines in words; none for a register, and for a record that cannot be read back whole: that one is shown raw.
+fn read_back<'a>(
+    history: &History,
+    entries: impl Iterator<Item = &'a Sealed>,
+) -> Option<Vec<RecordLine>> {
+    let entries: Vec<Sealed> = entries.cloned().collect();
+    let first = entries.first()?;
+    let text = history.text(&Rebuild::bound_text(first)?).ok()??;
+    let rebuild = Rebuild::replay(reseat_procedure::read(&text).ok()?, &entries).ok()?;
+    if rebuild.is_newer() {
+        return None;
+    }
+    let register = history.register().ok()??;
+    let stored = history.entries(&register).ok()?;
+    let said: Vec<Sealed> = stored
         .iter()
-        .zip(1_u64..)
-        .map(|(sealed, number)| cells(sealed.as_ref(), number))
+        .filter_map(|bytes| Sealed::read(bytes).ok())
         .collect();
+    Some(rebuild.record_lines(&Register::replay(register, &said).ok()?))
+}
+
+/// What must be seen first, then everything in order.
+fn print_lines(lines: &[RecordLine], context: &mut Context) -> Result<(), Stop> {
+    let row = |line: &RecordLine| {
+        vec![
+            line.number.to_string(),
+            line.time.clone(),
+            line.by.clone(),
+            line.text.clone(),
+        ]
+    };
+    let first: Vec<Vec<String>> = lines
+        .iter()
+        .filter(|line| line.first_page)
+        .map(row)
+        .collect();
+    if !first.is_empty() {
+        context
+            .out
+            .line("Failed, struck, overridden, not applicable, added, found:")?;
+        table::print(
+            &mut context.out,
+            &["entry", "time", "by", "what happened"],
+            &first,
+        )?;
+        context.out.line("")?;
+    }
+    let mut all: Vec<&RecordLine> = lines.iter().collect();
+    all.sort_by_key(|line| line.number);
+    let all: Vec<Vec<String>> = all.into_iter().map(row).collect();
     table::print(
         &mut context.out,
-        &["entry", "time", "kind", "signed", "what it says"],
-        &rows,
-    )?;
-    Ok(Answer::Yes)
+        &["entry", "time", "by", "what happened"],
+        &all,
+    )
 }
 
 /// The kind that ends a rebuild.

@@ -27,7 +27,7 @@ impl Desk {
     /// [`Fault::Procedure`] where the text cannot be read; refusals; keys and storage.
     pub fn approve(&mut self, approving: &Approving, by: &Id) -> Result<(String, String), Fault> {
         let procedure = read_procedure(&approving.bytes)?;
-        let sha256 = hash_of(&approving.bytes);
+        let sha256 = procedure_hash(&approving.bytes);
         let command = Command::Approve {
             number: procedure.number.clone(),
             revision: procedure.revision.clone(),
@@ -76,7 +76,7 @@ pub(super) fn read_procedure(bytes: &[u8]) -> Result<Procedure, Fault> {
     })
 }
 
-/// SHA-256 of exact bytes.
-pub(super) fn hash_of(bytes: &[u8]) -> Hash {
+/// The hash a procedure is named by: SHA-256 of its file's exact bytes.
+pub fn procedure_hash(bytes: &[u8]) -> Hash {
     Hash(Sha256::digest(bytes).into())
 }

@@ -153,6 +153,14 @@ impl SetTime {
         })
     }
 
+    /// Standing at what a wall clock said.
+    pub fn standing(wall: Wall) -> Self {
+        Self {
+            wall: Rc::new(Cell::new(wall)),
+            elapsed: Rc::default(),
+        }
+    }
+
     /// Lets time pass.
     pub fn pass(&self, time: Duration) {
         let mut wall = self.wall.get();

@@ -57,6 +57,13 @@ impl KeyRing {
             .retain(|_, held| now.saturating_sub(held.since) < shift);
     }
 
+    /// Counts the shift of every opened key from now on.
+    pub(crate) fn stay(&mut self, now: Duration) {
+        for held in self.open.values_mut() {
+            held.since = now;
+        }
+    }
+
     /// Forgets all keys.
     pub(crate) fn forget(&mut self) {
         self.open.clear();

@@ -11,6 +11,7 @@ mod founding;
 mod keyring;
 mod people;
 mod rebuilds;
+mod rehearse;
 mod rows;
 mod seal;
 mod words;
@@ -21,7 +22,7 @@ use reseat_history::{History, Home, RebuildRow};
 use reseat_record::log::{Clock, Damage, Entry, Hash, Id, Sealed, Stamp};
 use reseat_record::register::{self, Register};
 
-pub use approval::Approving;
+pub use approval::{Approving, procedure_hash};
 pub use clock::{Doubt, HomeClock, SetTime, SystemTime, Time, Wall};
 pub use fault::{ClockFault, Fault, HomeFault, KeyFault, SET_CLOCK};
 pub use folder::Surroundings;
@@ -63,6 +64,22 @@ impl Desk {
             Err(fault) => return Err(fault.into()),
         };
         Ok(History::open_read_only(&home)?.register()?.is_some())
+    }
+
+    /// Whether a founded home is a demo's, as its entry 1 says.
+    ///
+    /// # Errors
+    /// Storage faults; an entry 1 that cannot be read.
+    pub fn is_demo_home(root: &Path) -> Result<bool, Fault> {
+        let history = History::open_read_only(&Home::look(root)?)?;
+        let Some(stream) = history.register()? else {
+            return Ok(false);
+        };
+        let Some(bytes) = history.entry(&stream, 1)? else {
+            return Ok(false);
+        };
+        let first = Sealed::read(&bytes).map_err(|damage| Fault::broken(stream, 1, &damage))?;
+        Ok(first.entry.demo)
     }
 
     /// Opens a founded home for work.

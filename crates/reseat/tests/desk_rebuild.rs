@@ -1,0 +1,220 @@
+//! Rebuilds at the desk, on disk: the demo's paused one taken up and worked to its signatures by the robot.
+
+#![allow(clippy::unwrap_used, clippy::panic)]
+
+use std::path::Path;
+use std::time::Duration;
+
+use reseat::demo::{self, robot::Doing, robot::Robot};
+use reseat::desk::{Desk, Fault, KeyFault, Open, SetTime, Time};
+use reseat_history::RebuildRow;
+use reseat_record::log::Id;
+use reseat_record::rebuild::{Command, Ended, Inner, Point, Start};
+
+const NOW: &str = "2026-03-12T12:00:00.000Z+01:00";
+
+fn open_demo(root: &Path) -> (Desk, SetTime) {
+    let time = SetTime::at(NOW).unwrap();
+    if !demo::stands(root).unwrap() {
+        demo::make(root, time.wall()).unwrap();
+    }
+    (Desk::open(root, Box::new(time.clone())).unwrap(), time)
+}
+
+fn id(desk: &Desk, name: &str) -> Id {
+    desk.register().person_named(name).unwrap().id
+}
+
+fn sit_down_all(desk: &mut Desk) {
+    for person in demo::people() {
+        let id = id(desk, person.name);
+        desk.unseal(&id, person.passphrase).unwrap();
+    }
+}
+
+fn pin(desk: &mut Desk, by: &Id) {
+    let name = desk.register().person(*by).unwrap().name.clone();
+    let person = demo::people()
+        .into_iter()
+        .find(|person| person.name == name)
+        .unwrap();
+    desk.check_pin(by, person.pin).unwrap();
+}
+
+fn paused(desk: &Desk) -> RebuildRow {
+    desk.past("TP-0388")
+        .unwrap()
+        .into_iter()
+        .find(|row| row.closed.is_none())
+        .unwrap()
+}
+
+/// Answers one ask through the desk; false when nothing more is asked.
+fn step(desk: &mut Desk, time: &SetTime, open: &mut Open, robot: &mut Robot) -> bool {
+    let stamp = desk.stamp(Some(robot.performer));
+    let ask = open.rebuild.ask(desk.register(), &stamp);
+    match robot.answer(&open.rebuild, desk.register(), &stamp, &ask) {
+        Doing::Nothing => return false,
+        Doing::Waits { .. } => time.pass(Duration::from_mins(1)),
+        Doing::Types { text, by } => {
+            let command = ask.answer(&text).unwrap();
+            pin(desk, &by);
+            let performer = robot.performer;
+            desk.act(open, command, &performer, Some(&by))
+                .unwrap_or_else(|fault| panic!("{fault} at {ask:#?}"));
+            time.pass(Duration::from_secs(robot.pace(&ask)));
+        }
+    }
+    true
+}
+
+#[test]
+fn the_paused_rebuild_is_taken_up_through_zero_on_the_same_nut_and_signed() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut desk, time) = open_demo(&folder.path().join("home"));
+    assert_eq!(
+        desk.clock().doubt(),
+        None,
+        "whoever sits down is not asked about the clock first"
+    );
+    sit_down_all(&mut desk);
+    let falk = id(&desk, "Ines Falk");
+    let stream = paused(&desk).stream;
+    assert_eq!(
+        desk.take_up(&stream, &falk).unwrap_err(),
+        Fault::Key(KeyFault::PinFirst)
+    );
+    pin(&mut desk, &falk);
+    let mut open = desk.take_up(&stream, &falk).unwrap();
+    let mut robot = Robot::new(falk, 11);
+    robot.ordinary = [
+        ("bush-bore", "16.1"),
+        ("shell-end", "69.8"),
+        ("verify-coupling", "11"),
+    ]
+    .into();
+    let mut gates = 0;
+    loop {
+        let ask = open.rebuild.ask(desk.register(), &desk.stamp(Some(falk)));
+        gates += usize::from(matches!(ask.point, Point::Gate(_)));
+        if matches!(ask.point, Point::Asked(_, _, Inner::Fastener(..))) {
+            assert_eq!(
+                ask.point,
+                Point::Asked("tighten-j1".into(), 0, Inner::Fastener(7, 2, 1)),
+                "the nut that was due"
+            );
+            break;
+        }
+        assert!(step(&mut desk, &time, &mut open, &mut robot));
+    }
+    assert!(gates > 0, "zero is proved anew before the first nut");
+    while step(&mut desk, &time, &mut open, &mut robot) {}
+    assert_eq!(open.rebuild.ended(), Some(Ended::Signed));
+    let row = desk.past("TP-0388").unwrap().remove(0);
+    assert_eq!(
+        (row.outcome.as_deref(), row.head),
+        (Some("signed"), open.rebuild.head().number)
+    );
+    let read = desk.look(&stream).unwrap();
+    assert!(
+        read == open.rebuild,
+        "what was read back is what was worked on"
+    );
+    drop(desk);
+    let (desk, _) = open_demo(&folder.path().join("home"));
+    assert_eq!(desk.home_rows().unwrap()[0].open, None);
+}
+
+#[test]
+fn a_rebuild_is_held_by_one_session_and_looked_at_by_all() {
+    let folder = tempfile::tempdir().unwrap();
+    let root = folder.path().join("home");
+    let (mut first, time) = open_demo(&root);
+    let (mut second, _) = open_demo(&root);
+    let stream = paused(&first).stream;
+    let falk = id(&first, "Ines Falk");
+    for desk in [&mut first, &mut second] {
+        sit_down_all(desk);
+        pin(desk, &falk);
+    }
+    let before = second.look(&stream).unwrap().head();
+    let mut open = first.take_up(&stream, &falk).unwrap();
+    assert_eq!(
+        second.take_up(&stream, &falk).unwrap_err(),
+        Fault::HeldElsewhere
+    );
+    assert_eq!(
+        second.look(&stream).unwrap().head().number,
+        before.number + 1,
+        "looking shows what was written"
+    );
+    let mut robot = Robot::new(falk, 3);
+    step(&mut first, &time, &mut open, &mut robot);
+    drop(open);
+    pin(&mut second, &falk);
+    assert!(second.take_up(&stream, &falk).is_ok(), "free again");
+}
+
+#[test]
+fn a_unit_has_one_open_rebuild_and_a_start_takes_the_performers_pin() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut desk, _) = open_demo(&folder.path().join("home"));
+    sit_down_all(&mut desk);
+    let falk = id(&desk, "Ines Falk");
+    let row = paused(&desk);
+    let start = || Start {
+        work_order: "WO 1".into(),
+        tag: "FV-3302".into(),
+        serial: "TP-0388".into(),
+        mismatch: None,
+        unit: "TP-0388".into(),
+        procedure: desk.register().approvals()[0].sha256,
+        choices: reseat_procedure::Choices::default(),
+        kit_lot: "K1".into(),
+        performer: falk,
+    };
+    let start = start();
+    let refused = desk.start(start.clone()).unwrap_err();
+    assert_eq!(
+        refused,
+        Fault::OpenAlready {
+            serial: "TP-0388".into(),
+            record: row.stream
+        }
+    );
+
+    pin(&mut desk, &falk);
+    let mut open = desk.take_up(&row.stream, &falk).unwrap();
+    pin(&mut desk, &falk);
+    let close = Command::CloseIncomplete {
+        reason: "part missing; bonnet stays on".into(),
+    };
+    desk.act(&mut open, close, &falk, None).unwrap();
+    drop(open);
+    assert_eq!(
+        desk.start(start.clone()).unwrap_err(),
+        Fault::Key(KeyFault::PinFirst)
+    );
+    pin(&mut desk, &falk);
+    let open = desk.start(start).unwrap();
+    assert_eq!(open.rebuild.head().number, 1);
+    assert_eq!(paused(&desk).stream, open.stream());
+}
+
+#[test]
+fn letting_a_demo_clock_run_on_is_kept_by_the_home() {
+    let folder = tempfile::tempdir().unwrap();
+    let root = folder.path().join("home");
+    let (mut desk, _) = open_demo(&root);
+    sit_down_all(&mut desk);
+    let falk = id(&desk, "Ines Falk");
+    let stream = paused(&desk).stream;
+    pin(&mut desk, &falk);
+    let mut open = desk.take_up(&stream, &falk).unwrap();
+    desk.act(&mut open, Command::RunOn { minutes: 240 }, &falk, None)
+        .unwrap();
+    assert_eq!(desk.stamp(None).utc, "2026-03-12T16:00:00.000Z");
+    drop((open, desk));
+    let (desk, _) = open_demo(&root);
+    assert_eq!(desk.stamp(None).utc, "2026-03-12T16:00:00.000Z");
+}
