@@ -227,6 +227,8 @@ pub enum Action {
     Redraw,
     /// Set the program aside to the shell.
     Suspend,
+    /// The clock.
+    Clock,
     /// The register.
     Register,
     /// Start a rebuild.
@@ -316,6 +318,7 @@ pub const TABLE: &[Binding] = table! {
     Home K::PageUp, PageUp, "", "a page up";
     Home K::PageDown, PageDown, "", "a page down";
     Home K::F(5), Register, "register", "people, places, units, instruments, procedures";
+    Home K::F(6), Clock, "clock", "agree with the clock, or give date and time";
     Unit K::Enter, Take, "read record", "read the record chosen";
     Unit K::Char('s'), Start, "start rebuild", "start a rebuild of this unit";
     Unit K::Char('r'), Resume, "resume", "take the open rebuild up again";

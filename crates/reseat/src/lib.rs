@@ -8,4 +8,5 @@ pub mod desk;
 pub mod keys;
 pub mod screen;
 pub mod svg;
+pub mod terminal;
 pub mod theme;

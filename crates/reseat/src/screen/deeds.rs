@@ -3,6 +3,7 @@
 use reseat_record::log::Id;
 use reseat_record::rebuild::{AbsentOwner, Command};
 
+use super::clock;
 use super::form::Form;
 use super::message::Effect;
 use super::model::Common;
@@ -41,6 +42,8 @@ pub enum Purpose {
     GiveClock,
     /// Demo: the clock runs on.
     RunOn,
+    /// The clock of this home.
+    Clock(clock::Shown),
     /// A change of the register.
     Register(register_forms::Entering),
 }
@@ -239,6 +242,7 @@ pub fn sheet(
             5,
             "Kept as an entry of the demo record.",
         ),
+        Purpose::Clock(shown) => clock::form(shown, &people),
         Purpose::Register(entering) => register_forms::form(entering, &people),
     };
     let form = common.unparked(form);
@@ -263,6 +267,7 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
         Purpose::Reopen => &["joint", "reason"],
         Purpose::GiveClock => &["utc"],
         Purpose::RunOn => &["minutes"],
+        Purpose::Clock(_) => return clock::take(sheet, common),
         Purpose::Register(entering) => {
             return register_forms::take(&entering.clone(), sheet, common);
         }
@@ -391,11 +396,8 @@ fn command(sheet: &Sheet) -> Result<Signed, (String, &'static str)> {
                 )
             })?,
         },
-        Purpose::Register(_) => {
-            return Err((
-                "This form changes the register.".to_owned(),
-                "Open it there.",
-            ));
+        Purpose::Register(_) | Purpose::Clock(_) => {
+            return Err(("This form changes no rebuild.".to_owned(), "Open it there."));
         }
     };
     Ok((command, None))

@@ -2,11 +2,12 @@
 
 use ratatui::layout::Rect;
 
+use super::deeds::Purpose;
 use super::draw::{Pen, columns};
 use super::field::Field;
 use super::message::Effect;
 use super::model::{Common, Press};
-use super::overlay::{scroll_by, type_into};
+use super::overlay::{Overlay, scroll_by, type_into};
 use super::sight::{HomeSight, UnitLine};
 use crate::keys::Action;
 use crate::theme::Role;
@@ -88,6 +89,17 @@ impl Home {
                 }
             }
             Some(Action::Register) => vec![Effect::LoadRegister],
+            Some(Action::Clock) => {
+                let shown = super::clock::Shown {
+                    local: self.sight.clock.clone(),
+                    may_be_agreed: self.sight.clock_may_be_agreed,
+                };
+                let people = self.sight.people.clone();
+                let sheet =
+                    super::deeds::sheet(Purpose::Clock(shown), people.clone(), people, common);
+                common.open(Overlay::Form(sheet));
+                Vec::new()
+            }
             Some(Action::Up | Action::Down | Action::PageUp | Action::PageDown) => {
                 let count = self.found().len();
                 let page = usize::from(common.size.1.saturating_sub(10)).max(1);

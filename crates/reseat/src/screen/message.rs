@@ -193,6 +193,13 @@ pub enum Effect {
     LookAgain,
     /// Let the open rebuild go.
     LetGo,
+    /// The clock of this home: agreed with, or given as local date and time.
+    Clock {
+        /// Local date and time as typed; none: the clock is right.
+        typed: Option<String>,
+        /// Who says so.
+        by: Id,
+    },
     /// A change of the register, signed by `by`.
     Change {
         /// What.
@@ -308,14 +315,14 @@ pub struct InstrumentTyped {
     pub name: String,
     /// Maker's serial.
     pub serial: String,
-    /// Index into [`KINDS`].
-    pub kind: usize,
+    /// Kind, a word of the register.
+    pub kind: String,
     /// Range with its unit, such as `40..200 N·m`.
     pub range: String,
     /// Resolution with its unit.
     pub resolution: String,
-    /// Largest error with its unit.
-    pub uncertainty: String,
+    /// Largest permissible deviation, such as `4 % of reading`.
+    pub deviation: String,
     /// Certificate.
     pub certificate: String,
     /// Day calibrated.
@@ -323,16 +330,3 @@ pub struct InstrumentTyped {
     /// Day due.
     pub due: String,
 }
-
-/// Kinds of instrument offered, in order.
-pub const KINDS: [&str; 9] = [
-    "click wrench",
-    "dial wrench",
-    "electronic wrench",
-    "gauge",
-    "length",
-    "feelers",
-    "volume",
-    "watch",
-    "other",
-];

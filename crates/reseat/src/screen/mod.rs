@@ -5,11 +5,13 @@
 //! screen's drawing stands beside it for length.
 
 pub mod bench;
+pub mod clock;
 pub mod deeds;
 pub mod draw;
 pub mod field;
 pub mod form;
 pub mod founding;
+mod gather;
 pub mod guard;
 pub mod home;
 pub mod message;
@@ -19,6 +21,7 @@ pub mod record;
 pub mod register;
 pub mod register_forms;
 pub mod resume;
+pub mod runner;
 pub mod sight;
 pub mod sign;
 pub mod start;
@@ -30,5 +33,6 @@ pub mod work_view;
 
 pub use message::{Effect, Message, Outcome, Said, Secret};
 pub use model::{Model, Screen};
+pub use runner::Runner;
 pub use update::{deadline, update};
 pub use view::view;

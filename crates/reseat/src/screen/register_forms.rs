@@ -2,10 +2,11 @@
 
 use reseat_procedure::model::Role;
 use reseat_record::log::Id;
+use reseat_record::register::InstrumentKind;
 
 use super::deeds::NOTE;
 use super::form::Form;
-use super::message::{Change, InstrumentTyped, KINDS, Secret};
+use super::message::{Change, InstrumentTyped, Secret};
 use super::model::Common;
 use super::overlay::{Overlay, Sheet, Wish};
 use super::sight::List;
@@ -76,7 +77,7 @@ pub fn form(entering: &Entering, people: &[(Id, String)]) -> Form {
         Entering::Instrument => Form::new("Add an instrument", "add it; signed by a lead")
             .text("name", "name on site", 24, "Such as TW-19.")
             .text("serial", "maker's serial", 40, "")
-            .pick("kind", "kind", KINDS.map(str::to_owned).to_vec(), "")
+            .pick("kind", "kind", kinds(), "")
             .text("range", "range with unit", 40, "Such as 40..200 N·m.")
             .text(
                 "resolution",
@@ -85,10 +86,10 @@ pub fn form(entering: &Entering, people: &[(Id, String)]) -> Form {
                 "Smallest step of the scale, such as 1 N·m.",
             )
             .text(
-                "uncertainty",
-                "largest error with unit",
-                24,
-                "From the certificate, such as 1.6 N·m.",
+                "deviation",
+                "largest permissible deviation",
+                40,
+                "Such as 4 % of reading, 0.5 % of full scale or 0.1 bar.",
             )
             .text("certificate", "certificate", 40, "")
             .text("calibrated", "calibrated on", 10, "Such as 2026-03-12.")
@@ -121,6 +122,13 @@ pub fn form(entering: &Entering, people: &[(Id, String)]) -> Form {
     }
 }
 
+fn kinds() -> Vec<String> {
+    InstrumentKind::ALL
+        .iter()
+        .map(|kind| kind.word().to_owned())
+        .collect()
+}
+
 fn roles() -> Vec<String> {
     Role::ALL
         .iter()
@@ -141,7 +149,7 @@ pub fn take(entering: &Entering, sheet: &mut Sheet, common: &mut Common) -> Wish
             "kind",
             "range",
             "resolution",
-            "uncertainty",
+            "deviation",
             "certificate",
             "calibrated",
             "due",
@@ -266,10 +274,13 @@ fn change(entering: &Entering, sheet: &Sheet) -> Option<Change> {
         Entering::Instrument => Change::AddInstrument(InstrumentTyped {
             name: said("name"),
             serial: said("serial"),
-            kind: form.picked("kind")?,
+            kind: InstrumentKind::ALL
+                .get(form.picked("kind")?)?
+                .word()
+                .to_owned(),
             range: said("range"),
             resolution: said("resolution"),
-            uncertainty: said("uncertainty"),
+            deviation: said("deviation"),
             certificate: said("certificate"),
             calibrated: said("calibrated"),
             due: said("due"),

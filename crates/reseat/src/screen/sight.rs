@@ -33,8 +33,14 @@ pub struct HomeSight {
     pub demo: bool,
     /// Open rebuilds first, then by tag.
     pub units: Vec<UnitLine>,
-    /// What everybody should know: the clock, a check that failed.
+    /// What everybody should know.
     pub notices: Vec<String>,
+    /// The clock as this laptop shows it, local.
+    pub clock: String,
+    /// Whether somebody's word that it is right would be enough.
+    pub clock_may_be_agreed: bool,
+    /// Everybody not retired.
+    pub people: Vec<(Id, String)>,
 }
 
 /// A rebuild of the past, or the open one.

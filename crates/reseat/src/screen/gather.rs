@@ -1,0 +1,405 @@
+//! From the open home to sights: what the screens show, taken from desk, register and rebuild.
+
+use std::time::Duration;
+
+use chrono::NaiveDateTime;
+use reseat_procedure::Procedure;
+use reseat_procedure::model::Role;
+use reseat_record::log::{Chain, Id, Stamp, verify_chain};
+use reseat_record::rebuild::{Bench, Rebuild, Wants};
+use reseat_record::register::Register;
+use sha2::{Digest, Sha256};
+
+use super::message::Said;
+use super::sight::{
+    HomeSight, Offer, PastLine, RecordSight, RegisterLine, RegisterSight, ResumeSight, StartSight,
+    UnitLine, UnitSight, WorkSight,
+};
+use crate::desk::{Desk, Fault, UnitRow};
+
+/// Everybody on the register who is not retired.
+pub(super) fn people(register: &Register) -> Vec<(Id, String)> {
+    register
+        .people()
+        .filter(|person| !person.retired)
+        .map(|person| (person.id, person.name.clone()))
+        .collect()
+}
+
+/// Who holds a role.
+pub(super) fn holders(register: &Register, role: Role) -> Vec<(Id, String)> {
+    register
+        .holders(role)
+        .map(|person| (person.id, person.name.clone()))
+        .collect()
+}
+
+fn unit_line(row: UnitRow) -> UnitLine {
+    UnitLine {
+        tag: row.tag,
+        serial: row.serial,
+        name: row.name,
+        state: row.state,
+        open: row.open,
+    }
+}
+
+fn site(register: &Register) -> String {
+    register
+        .site()
+        .map(|site| site.name.clone())
+        .unwrap_or_default()
+}
+
+/// The first screen.
+pub(super) fn home(desk: &Desk) -> Result<HomeSight, Fault> {
+    let doubt = desk.clock().doubt();
+    Ok(HomeSight {
+        site: site(desk.register()),
+        demo: desk.demo(),
+        units: desk.home_rows()?.into_iter().map(unit_line).collect(),
+        notices: doubt
+            .iter()
+            .map(|doubt| {
+                format!(
+                    " CLOCK NOT TRUSTED  {} {} F6 does it.",
+                    doubt.sentence(),
+                    doubt.remedy()
+                )
+            })
+            .collect(),
+        clock: desk.clock().local_text(),
+        clock_may_be_agreed: doubt.is_none_or(|doubt| doubt.agreeing_is_enough()),
+        people: people(desk.register()),
+    })
+}
+
+fn row_of(desk: &Desk, serial: &str) -> Result<UnitRow, Said> {
+    let row = desk
+        .home_rows()?
+        .into_iter()
+        .find(|row| row.serial.eq_ignore_ascii_case(serial));
+    row.ok_or_else(|| {
+        Said::refusal(
+            "no-such-unit",
+            format!("No unit of serial \"{serial}\" is on the register."),
+            "Add it in the register (F5).",
+        )
+    })
+}
+
+/// The day of an instant of the record.
+fn day(utc: &str) -> String {
+    utc.get(..10).unwrap_or(utc).to_owned()
+}
+
+/// A unit and its past.
+pub(super) fn unit(desk: &Desk, serial: &str) -> Result<UnitSight, Said> {
+    let row = row_of(desk, serial)?;
+    let past = desk
+        .past(&row.serial)?
+        .into_iter()
+        .map(|past| PastLine {
+            stream: past.stream,
+            started: day(&past.started),
+            closed: past.closed.as_deref().map(day).unwrap_or_default(),
+            by: past.by.unwrap_or_default(),
+            signed: past.outcome.as_deref() == Some("signed"),
+            outcome: match past.outcome.as_deref() {
+                None | Some("signed") => past.state,
+                Some(outcome) => format!("{outcome}, {}", past.state),
+            },
+        })
+        .collect();
+    let place = desk.register().place(&row.tag);
+    Ok(UnitSight {
+        model: row.model.clone(),
+        beside: place.and_then(|place| place.redundant_with.clone()),
+        unit: unit_line(row),
+        past,
+    })
+}
+
+fn offer(desk: &Desk, sha256: reseat_record::log::Hash, model: &str) -> Option<Offer> {
+    let procedure = desk.procedure(&sha256).ok()?;
+    let fits = procedure.models.is_empty() || procedure.models.iter().any(|one| one == model);
+    fits.then(|| Offer {
+        sha256,
+        number: format!("{} rev {}", procedure.number, procedure.revision),
+        title: procedure.title.clone(),
+        options: procedure
+            .options
+            .iter()
+            .map(|option| {
+                (
+                    option.id.clone(),
+                    option.question.clone(),
+                    option.values.clone(),
+                )
+            })
+            .collect(),
+        kit: procedure.kit.number.clone(),
+    })
+}
+
+/// What is needed to start a rebuild.
+pub(super) fn start(desk: &Desk, serial: &str) -> Result<StartSight, Said> {
+    let row = row_of(desk, serial)?;
+    let register = desk.register();
+    let offers = register
+        .approvals()
+        .iter()
+        .filter(|approval| !approval.superseded)
+        .filter_map(|approval| offer(desk, approval.sha256, &row.model))
+        .collect();
+    Ok(StartSight {
+        unit: unit_line(row),
+        offers,
+        performers: holders(register, Role::Performer),
+        leads: holders(register, Role::Lead),
+    })
+}
+
+/// A paused rebuild before it is taken up: what it would ask then, and the last three entries of its record.
+pub(super) fn resume(desk: &Desk, stream: Id) -> Result<ResumeSight, Fault> {
+    let rebuild = desk.look(&stream)?;
+    let (register, stamp) = (desk.register(), desk.stamp(None));
+    let mut lines = Vec::new();
+    // A rebuild that ended without a pause asks its next question; who takes it up is asked all the same.
+    if rebuild.is_paused() {
+        let ask = rebuild.ask(register, &stamp);
+        lines.extend(ask.notice);
+        lines.extend(ask.detail);
+    } else {
+        lines.push("The program ended without a pause; zero is to be read anew.".to_owned());
+    }
+    lines.push("The last three entries, to be seen on the hardware:".to_owned());
+    let record = rebuild.record_lines(register);
+    for line in &record[record.len().saturating_sub(3)..] {
+        lines.push(format!("{} {}: {}", line.time, line.by, line.text));
+    }
+    Ok(ResumeSight {
+        stream,
+        strip: rebuild.strip(&stamp),
+        lines,
+        people: holders(register, Role::Performer),
+    })
+}
+
+/// A rebuild under way.
+pub(super) fn work(rebuild: &Rebuild, register: &Register, stamp: &Stamp) -> WorkSight {
+    let ask = rebuild.ask(register, stamp);
+    let joint = match &ask.bench {
+        Bench::Joint(id) => rebuild.joint_view(id),
+        _ => None,
+    };
+    let gauge = match &ask.bench {
+        Bench::Window(id) => rebuild.gauge_of(id),
+        _ => None,
+    };
+    let test = match &ask.bench {
+        Bench::Test => rebuild
+            .test_readings()
+            .into_iter()
+            .map(|(time, label, value)| format!("{time}  {label:<28} {value}"))
+            .collect(),
+        _ => Vec::new(),
+    };
+    WorkSight {
+        stream: rebuild.head().stream,
+        strip: rebuild.strip(stamp),
+        energy: rebuild.energy_lines(stamp),
+        joint,
+        gauge,
+        steps: rebuild.section_steps(),
+        parts: rebuild.part_lines(),
+        open: rebuild.open_items(),
+        test,
+        last: Vec::new(),
+        wait_left: wait_left(&ask.wants, &stamp.utc),
+        by: rebuild.who().map(|who| who.id),
+        people: people(register),
+        may_leave: rebuild.is_paused() || rebuild.ended().is_some() || rebuild.is_newer(),
+        ask,
+    }
+}
+
+/// How long until a wait is over.
+fn wait_left(wants: &Wants, now: &str) -> Option<Duration> {
+    let Wants::Wait {
+        until: Some(until),
+        over: false,
+    } = wants
+    else {
+        return None;
+    };
+    let read = |text: &str| NaiveDateTime::parse_from_str(text, "%Y-%m-%dT%H:%M:%S%.3fZ").ok();
+    // A moment more, so that the question asked then finds the wait over.
+    let left = (read(until)? - read(now)?).to_std().unwrap_or_default();
+    Some(left + Duration::from_millis(50))
+}
+
+/// A record read back, its chain verified on the bytes that are stored.
+pub(super) fn record(desk: &Desk, stream: Id) -> Result<RecordSight, Fault> {
+    let rebuild = desk.look(&stream)?;
+    let stamp = desk.stamp(None);
+    let strip = rebuild.strip(&stamp);
+    let summary = rebuild.summary();
+    let bytes = desk.history().entries(&stream)?;
+    let chain = match verify_chain(bytes.iter().map(Vec::as_slice)) {
+        Chain::Whole { .. } => format!(
+            "Chain of {} entries: whole; every signature holds under the key it names.",
+            bytes.len()
+        ),
+        Chain::Empty => "There are no entries.".to_owned(),
+        Chain::Newer { number, what, .. } => {
+            format!("Entry {number} was written by a newer reseat ({what}): no state is claimed.")
+        }
+        Chain::Broken { number, reason } => {
+            format!("THE CHAIN BREAKS at entry {number}: {reason}. Do not rely on this record.")
+        }
+    };
+    let closed = summary.closed.as_deref().map(day);
+    let outcome = match (&summary.outcome, closed) {
+        (Some(outcome), Some(closed)) => format!("{outcome} {closed}"),
+        (Some(outcome), None) => outcome.clone(),
+        (None, _) => "open".to_owned(),
+    };
+    Ok(RecordSight {
+        title: format!("{} {}, serial {}", strip.tag, strip.name, strip.serial),
+        state: vec![
+            format!(
+                "{}   started {} by {}   {outcome}",
+                strip.procedure,
+                day(&summary.started),
+                summary.by
+            ),
+            summary.state,
+            format!("Record {stream}. {chain}"),
+        ],
+        lines: rebuild.record_lines(desk.register()),
+        demo: desk.demo(),
+    })
+}
+
+/// A procedure that is shipped: its hash, bytes and text.
+pub(super) fn shipped() -> Vec<(String, &'static [u8], Procedure)> {
+    reseat_procedure::builtin()
+        .iter()
+        .filter_map(|(_, bytes)| {
+            let procedure = reseat_procedure::read(bytes).ok()?;
+            let hash = reseat_record::log::Hash(Sha256::digest(bytes).into());
+            Some((hash.to_string(), *bytes, procedure))
+        })
+        .collect()
+}
+
+/// The register.
+pub(super) fn register(desk: &Desk) -> RegisterSight {
+    let register = desk.register();
+    RegisterSight {
+        site: site(register),
+        demo: desk.demo(),
+        lists: [
+            people_lines(register),
+            place_lines(register),
+            unit_lines(register),
+            instrument_lines(register),
+            procedure_lines(desk),
+        ],
+        leads: holders(register, Role::Lead),
+        approvers: holders(register, Role::Approver),
+        people: people(register),
+    }
+}
+
+fn line(key: impl Into<String>, columns: &[&str], retired: bool) -> RegisterLine {
+    RegisterLine {
+        key: key.into(),
+        columns: columns.iter().map(|text| (*text).to_owned()).collect(),
+        retired,
+    }
+}
+
+fn people_lines(register: &Register) -> Vec<RegisterLine> {
+    let lines = register.people().map(|person| {
+        let roles: Vec<&str> = person.roles.iter().map(|role| role.word()).collect();
+        line(
+            person.id.to_string(),
+            &[&person.name, &roles.join(", ")],
+            person.retired,
+        )
+    });
+    lines.collect()
+}
+
+fn place_lines(register: &Register) -> Vec<RegisterLine> {
+    let lines = register.places().map(|place| {
+        let holds = place.holds.as_deref().unwrap_or("nothing");
+        line(&place.tag, &[&place.tag, &place.name, holds], false)
+    });
+    lines.collect()
+}
+
+fn unit_lines(register: &Register) -> Vec<RegisterLine> {
+    let lines = register.units().map(|unit| {
+        let place = unit.place.as_deref().unwrap_or("no place");
+        let columns = [&unit.serial, &unit.model, &unit.name, place];
+        line(&unit.serial, &columns.map(|text| text as &str), false)
+    });
+    lines.collect()
+}
+
+fn instrument_lines(register: &Register) -> Vec<RegisterLine> {
+    let lines = register.instruments().map(|instrument| {
+        let columns = [
+            instrument.id.clone(),
+            instrument.kind.to_string(),
+            instrument.range.to_string(),
+            instrument.serial.clone(),
+            instrument.calibration.due.clone(),
+        ];
+        RegisterLine {
+            key: instrument.id.clone(),
+            columns: columns.to_vec(),
+            retired: instrument.quarantined(),
+        }
+    });
+    lines.collect()
+}
+
+fn procedure_lines(desk: &Desk) -> Vec<RegisterLine> {
+    let register = desk.register();
+    let mut lines: Vec<RegisterLine> = register
+        .approvals()
+        .iter()
+        .map(|approval| {
+            let title = desk
+                .procedure(&approval.sha256)
+                .map(|procedure| procedure.title)
+                .unwrap_or_default();
+            let by = register.person(approval.approver).map_or_else(
+                || approval.approver.to_string(),
+                |person| person.name.clone(),
+            );
+            let standing = format!("approved by {by}");
+            line(
+                approval.sha256.to_string(),
+                &[&approval.number, &approval.revision, &title, &standing],
+                approval.superseded,
+            )
+        })
+        .collect();
+    for (hash, _, procedure) in shipped() {
+        if !lines.iter().any(|line| line.key == hash) {
+            let columns = [
+                procedure.number.as_str(),
+                &procedure.revision,
+                &procedure.title,
+                "shipped, not approved here",
+            ];
+            lines.push(line(hash, &columns, false));
+        }
+    }
+    lines
+}

@@ -1,0 +1,409 @@
+//! The one runner: performs effects on the open home and hands back what became of them.
+//!
+//! It decides nothing. What the pure crates refuse comes back as words; what was written comes back as a new sight.
+
+use std::path::PathBuf;
+use std::time::Duration;
+
+use reseat_measure::{Quantity, Window};
+use reseat_record::log::Id;
+use reseat_record::rebuild::{Command, Given, Start};
+use reseat_record::register::{
+    self, Calibration, InstrumentKind, InstrumentSaid, PlaceSaid, Scale, UnitSaid,
+};
+
+use super::gather;
+use super::message::{Change, Effect, FoundingTyped, InstrumentTyped, Outcome, Said, Secret};
+use super::sight::StartChosen;
+use crate::desk::{Approving, Desk, Enrolment, Fault, Founding, KeyFault, Open, Time};
+
+/// Makes the clock a home is opened with.
+pub type MakeTime = fn() -> Result<Box<dyn Time>, Fault>;
+
+/// Performs effects on one home.
+#[derive(Debug)]
+pub struct Runner {
+    root: PathBuf,
+    make_time: MakeTime,
+    desk: Option<Desk>,
+    open: Option<Open>,
+}
+
+impl From<Fault> for Said {
+    fn from(fault: Fault) -> Self {
+        Self::refusal(fault.code(), fault.sentence(), fault.remedy())
+    }
+}
+
+impl Runner {
+    /// A runner on the home in this folder, which need not be founded yet.
+    ///
+    /// # Errors
+    /// Storage faults; a register that does not hold.
+    pub fn new(root: PathBuf, make_time: MakeTime) -> Result<Self, Fault> {
+        let desk = if Desk::is_founded(&root)? {
+            Some(Desk::open(&root, make_time()?)?)
+        } else {
+            None
+        };
+        Ok(Self {
+            root,
+            make_time,
+            desk,
+            open: None,
+        })
+    }
+
+    /// What the screens begin with.
+    pub fn first(&mut self) -> Outcome {
+        match &self.desk {
+            None => Outcome::Unfounded,
+            Some(_) => self.perform(Effect::LoadHome),
+        }
+    }
+
+    /// Minutes without a key before a rebuild pauses by itself, by the site's value.
+    pub fn pause_after(&self) -> Duration {
+        let site = self.desk.as_ref().and_then(|desk| desk.register().site());
+        let minutes = site.map_or(register::PAUSE_MINUTES, |site| site.pause_minutes);
+        Duration::from_mins(u64::from(minutes))
+    }
+
+    /// Performs an effect. What belongs to the terminal (quit, suspend, redraw) is not the runner's.
+    pub fn perform(&mut self, effect: Effect) -> Outcome {
+        match effect {
+            Effect::Unseal(person, secret) => self.unseal(person, &secret),
+            Effect::CheckPin(person, pin) => self.check_pin(person, &pin),
+            Effect::Act { command, signer } => self.act(command, signer),
+            other => self.perform_plain(other).unwrap_or_else(Outcome::Refused),
+        }
+    }
+
+    fn desk(&mut self) -> Result<&mut Desk, Fault> {
+        let root = self.root.clone();
+        self.desk.as_mut().ok_or(Fault::NotFounded { root })
+    }
+
+    fn perform_plain(&mut self, effect: Effect) -> Result<Outcome, Said> {
+        Ok(match effect {
+            Effect::LoadHome => {
+                let desk = self.desk()?;
+                desk.catch_up()?;
+                Outcome::Home(gather::home(desk)?)
+            }
+            Effect::LoadUnit(serial) => Outcome::Unit(gather::unit(self.desk()?, &serial)?),
+            Effect::LoadStart(serial) => Outcome::Start(gather::start(self.desk()?, &serial)?),
+            Effect::LoadResume(stream) => Outcome::Resume(gather::resume(self.desk()?, stream)?),
+            Effect::LoadRecord(stream) => Outcome::Record(gather::record(self.desk()?, stream)?),
+            Effect::LoadRegister => self.register(false)?,
+            Effect::Found(typed) => self.found(&typed)?,
+            Effect::Start { chosen, signer } => {
+                self.open = None;
+                let open = self.desk()?.start_signed(start(chosen), &signer)?;
+                self.open = Some(open);
+                self.seen(true)?
+            }
+            Effect::TakeUp { stream, by } => {
+                self.open = None;
+                let open = self.desk()?.take_up(&stream, &by)?;
+                self.open = Some(open);
+                self.seen(true)?
+            }
+            Effect::LookAgain => self.seen(false)?,
+            Effect::LetGo => {
+                self.open = None;
+                // What was written stands; copying it into the main file can wait for the next job.
+                let _ = self.desk()?.settle();
+                Outcome::Left
+            }
+            Effect::Clock { typed, by } => {
+                let desk = self.desk()?;
+                match typed {
+                    None => desk.agree_clock(&by)?,
+                    Some(typed) => desk.give_clock(&typed, &by)?,
+                }
+                Outcome::Home(gather::home(desk)?)
+            }
+            Effect::Change { change, by } => {
+                change_register(self.desk()?, change, &by)?;
+                self.register(true)?
+            }
+            // The terminal's, and those that are performed before.
+            Effect::Quit
+            | Effect::Suspend
+            | Effect::Redraw
+            | Effect::Unseal(..)
+            | Effect::CheckPin(..)
+            | Effect::Act { .. } => Outcome::Left,
+        })
+    }
+
+    fn found(&mut self, typed: &FoundingTyped) -> Result<Outcome, Said> {
+        let founding = Founding {
+            site: typed.site.clone(),
+            rule: typed.rule.clone(),
+            lead_name: typed.lead.clone(),
+            passphrase: typed.passphrase.0.clone(),
+            pin: typed.pin.0.clone(),
+        };
+        let (desk, words) = Desk::found(&self.root, &founding, (self.make_time)()?)?;
+        self.desk = Some(desk);
+        let words = words.words().join(" ");
+        Ok(Outcome::Founded {
+            words: Secret(words.into()),
+        })
+    }
+
+    fn register(&mut self, changed: bool) -> Result<Outcome, Said> {
+        let desk = self.desk()?;
+        desk.catch_up()?;
+        Ok(Outcome::Register {
+            sight: gather::register(desk),
+            changed,
+        })
+    }
+
+    fn unseal(&mut self, person: Id, secret: &Secret) -> Outcome {
+        let done = self.desk().and_then(|desk| desk.unseal(&person, &secret.0));
+        match done {
+            Ok(()) => Outcome::Unsealed(person),
+            Err(fault) => Outcome::NotProved {
+                said: Said::from(fault),
+                forgotten: true,
+            },
+        }
+    }
+
+    fn check_pin(&mut self, person: Id, pin: &Secret) -> Outcome {
+        let done = self.desk().and_then(|desk| desk.check_pin(&person, &pin.0));
+        match done {
+            Ok(()) => Outcome::PinRight(person),
+            Err(fault) => Outcome::NotProved {
+                said: Said::from(fault),
+                forgotten: !self
+                    .desk
+                    .as_ref()
+                    .is_some_and(|desk| desk.is_unsealed(&person)),
+            },
+        }
+    }
+
+    fn act(&mut self, command: Command, signer: Option<Id>) -> Outcome {
+        let (Some(desk), Some(open)) = (&mut self.desk, &mut self.open) else {
+            return Outcome::Refused(Said::refusal(
+                "no-rebuild-open",
+                "No rebuild is open here.",
+                "Take one up from its unit.",
+            ));
+        };
+        // Where nobody is at the keyboard the person named in the answer acts.
+        let named = match &command {
+            Command::Answer {
+                given: Given::Person(person),
+                ..
+            } => Some(*person),
+            _ => None,
+        };
+        let last = open.rebuild.started().performer.id;
+        let by = open
+            .rebuild
+            .who()
+            .map(|who| who.id)
+            .or(named)
+            .unwrap_or(last);
+        match desk.act(open, command.clone(), &by, signer.as_ref()) {
+            Ok(()) => self.seen(true).unwrap_or_else(Outcome::Refused),
+            Err(Fault::Key(KeyFault::PinFirst | KeyFault::NotOpen)) if signer.is_none() => {
+                let person = named.unwrap_or(by);
+                let name = desk
+                    .register()
+                    .person(person)
+                    .map(|person| person.name.clone());
+                Outcome::WantsSignature {
+                    command,
+                    meaning: "this entry is signed".to_owned(),
+                    among: vec![(person, name.unwrap_or_else(|| person.to_string()))],
+                }
+            }
+            Err(fault) => Outcome::Refused(Said::from(fault)),
+        }
+    }
+
+    /// The open rebuild as it stands.
+    fn seen(&mut self, acted: bool) -> Result<Outcome, Said> {
+        self.desk()?;
+        let (Some(desk), Some(open)) = (&self.desk, &self.open) else {
+            return Ok(Outcome::Left);
+        };
+        let by = open.rebuild.who().map(|who| who.id);
+        let sight = Box::new(gather::work(
+            &open.rebuild,
+            desk.register(),
+            &desk.stamp(by),
+        ));
+        Ok(if acted {
+            Outcome::Acted(sight)
+        } else {
+            Outcome::Seen(sight)
+        })
+    }
+}
+
+fn start(chosen: StartChosen) -> Start {
+    Start {
+        work_order: chosen.work_order,
+        tag: chosen.tag,
+        serial: chosen.serial,
+        mismatch: chosen.mismatch,
+        unit: chosen.unit,
+        procedure: chosen.procedure,
+        choices: chosen.choices,
+        kit_lot: chosen.kit_lot,
+        performer: chosen.performer,
+    }
+}
+
+/// Writes a change of the register as typed.
+fn change_register(desk: &mut Desk, change: Change, by: &Id) -> Result<(), Said> {
+    let command = match change {
+        Change::AddPerson {
+            name,
+            roles,
+            passphrase,
+            pin,
+        } => {
+            let enrolment = Enrolment {
+                name,
+                roles: roles.into_iter().collect(),
+                passphrase: passphrase.0,
+                pin: pin.0,
+            };
+            desk.enrol(&enrolment, by)?;
+            return Ok(());
+        }
+        Change::NewKey {
+            person,
+            reason,
+            passphrase,
+            pin,
+        } => {
+            return Ok(desk.new_key(&person, &passphrase.0, &pin.0, &reason, by)?);
+        }
+        Change::Approve {
+            sha256,
+            author,
+            walked_by,
+            walked_on,
+        } => {
+            let approving = Approving {
+                bytes: procedure_bytes(desk, &sha256)?,
+                author,
+                walked_by,
+                walked_on,
+            };
+            desk.approve(&approving, by)?;
+            return Ok(());
+        }
+        Change::Supersede { sha256, reason } => supersede(desk, &sha256, reason)?,
+        Change::RetirePerson { person, reason } => register::Command::Retire { person, reason },
+        Change::AddPlace { tag, name } => register::Command::AddPlace(PlaceSaid {
+            tag,
+            name,
+            points: Vec::new(),
+            redundant_with: None,
+        }),
+        Change::AddUnit {
+            serial,
+            model,
+            name,
+        } => register::Command::AddUnit(UnitSaid {
+            serial,
+            model,
+            name,
+        }),
+        Change::Fit { serial, tag } if tag.is_empty() => {
+            let unit = desk.register().unit(&serial);
+            let tag = unit.and_then(|unit| unit.place.clone()).unwrap_or_default();
+            register::Command::Remove { tag, serial }
+        }
+        Change::Fit { serial, tag } => register::Command::Fit { tag, serial },
+        Change::AddInstrument(typed) => register::Command::AddInstrument(instrument(typed)?),
+        Change::WithdrawInstrument { name, reason } => {
+            register::Command::Withdraw { id: name, reason }
+        }
+    };
+    desk.change(command, by)?;
+    Ok(())
+}
+
+fn no_procedure(sha256: &str) -> Fault {
+    Fault::NoProcedure {
+        what: sha256.chars().take(12).collect(),
+    }
+}
+
+/// The exact bytes of a procedure: shipped, or kept in this home.
+fn procedure_bytes(desk: &Desk, sha256: &str) -> Result<Vec<u8>, Fault> {
+    let shipped = gather::shipped();
+    if let Some((_, bytes, _)) = shipped.iter().find(|(hash, ..)| hash == sha256) {
+        return Ok(bytes.to_vec());
+    }
+    let hash = sha256.parse().map_err(|_| no_procedure(sha256))?;
+    desk.history()
+        .text(&hash)?
+        .ok_or_else(|| no_procedure(sha256))
+}
+
+fn supersede(desk: &Desk, sha256: &str, reason: String) -> Result<register::Command, Fault> {
+    let approvals = desk.register().approvals();
+    let approval = approvals
+        .iter()
+        .find(|approval| approval.sha256.to_string() == sha256)
+        .ok_or_else(|| no_procedure(sha256))?;
+    Ok(register::Command::Supersede {
+        number: approval.number.clone(),
+        revision: approval.revision.clone(),
+        sha256: approval.sha256,
+        reason,
+    })
+}
+
+/// An instrument as typed; what cannot be read is said in the words of the reader.
+fn instrument(typed: InstrumentTyped) -> Result<InstrumentSaid, Said> {
+    let unread = |what: &str, why: String| {
+        Said::refusal(
+            "not-readable",
+            format!("The {what} cannot be read: {why}."),
+            "Put it right and take the form again; nothing was written.",
+        )
+    };
+    let kind =
+        InstrumentKind::from_word(&typed.kind).ok_or_else(|| unread("kind", typed.kind.clone()))?;
+    let range = Window::parse(&typed.range).map_err(|why| unread("range", why.to_string()))?;
+    let resolution =
+        Quantity::parse(&typed.resolution).map_err(|why| unread("resolution", why.to_string()))?;
+    let deviation = typed
+        .deviation
+        .parse()
+        .map_err(|why: register::DeviationText| unread("deviation", why.to_string()))?;
+    Ok(InstrumentSaid {
+        id: typed.name,
+        serial: typed.serial,
+        kind,
+        scale: Scale {
+            unit: range.unit(),
+            reference: range.reference(),
+        },
+        range,
+        usable: None,
+        resolution,
+        calibration: Calibration {
+            certificate: typed.certificate,
+            calibrated: typed.calibrated,
+            due: typed.due,
+            deviation,
+            uncertainty: None,
+            coverage: None,
+        },
+    })
+}
