@@ -601,6 +601,9 @@ pub(crate) fn home() -> HomeSight {
             ),
         ],
         notices: Vec::new(),
+        clock: "2026-03-12 14:52".into(),
+        clock_may_be_agreed: true,
+        people: people(),
     }
 }
 
