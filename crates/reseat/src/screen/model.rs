@@ -133,7 +133,7 @@ impl Common {
                 let other = if press.stroke == Stroke::Space {
                     "Enter"
                 } else {
-                    "another key first"
+                    "another key first, such as Space"
                 };
                 self.note(format!("{} took the last one; now {other}.", press.stroke));
                 false

@@ -384,7 +384,7 @@ pub fn draw_form(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) -> Opti
         let x = label_columns + 5;
         match &line.slot {
             Slot::Text(field) => {
-                let inside = area.width.saturating_sub(x + 4).min(48);
+                let inside = area.width.saturating_sub(x + 6).min(48);
                 let (end, at) = pen.field(area, x, y, field, inside);
                 if field.shown() == super::field::Shown::Counted && !field.is_empty() {
                     pen.text(area, end + 1, y, &field.count().to_string(), Role::Aside);
