@@ -2,8 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use serde::Serialize;
+
 /// How much a finding weighs.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Severity {
     /// A rebuild must not be started on it.
     Error,
@@ -24,8 +27,8 @@ impl Severity {
     }
 }
 
-/// One finding about a procedure text.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// One finding about a procedure text. As JSON it is what `check --json` prints, the file apart.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Finding {
     /// Stable kebab-case code, explained by [`explain`](crate::explain).
     pub code: &'static str,
@@ -46,6 +49,7 @@ pub struct Finding {
     /// What to do, a sentence.
     pub remedy: String,
     /// Place in the text as a JSON pointer (RFC 6901), such as `/sections/3/steps/2/text`.
+    #[serde(skip)]
     pub pointer: String,
 }
 

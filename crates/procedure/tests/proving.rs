@@ -121,3 +121,14 @@ fn every_code_has_a_bad_file() {
         assert!(has || as_bytes.contains(code), "{code} has no bad file");
     }
 }
+
+/// The members of a finding as JSON, in their order; scripts read them.
+#[test]
+fn a_finding_has_its_documented_members() {
+    let findings = check(&case("prove-part-covered.json"));
+    let text = serde_json::to_string(&findings[0]).unwrap();
+    assert_eq!(
+        text,
+        r#"{"code":"part-covered","severity":"error","step":"ring-on-fkm","number":23,"line":67,"column":7,"options":{"ring":"fkm"},"message":"ring-fkm goes on while cap is on.","remedy":"Change the order, or what lies under what."}"#
+    );
+}
