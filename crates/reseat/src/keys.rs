@@ -329,6 +329,8 @@ pub const TABLE: &[Binding] = table! {
     Resume K::Tab, NextField, "next field", "the next field";
     Resume K::Down, NextField, "", "the next field";
     Resume K::Up, FieldBefore, "", "the field before";
+    Resume K::PageUp, PageUp, "", "what is to be read, a page up";
+    Resume K::PageDown, PageDown, "", "what is to be read, a page down";
     Resume K::F(7), ReadRecord, "record", "read the record so far";
     Resume K::Esc, Back, "back", "back to the unit; nothing is written";
     Work K::Enter, Take, "", "take what was typed, or the act as done";

@@ -107,6 +107,7 @@ pub(super) fn unit(desk: &Desk, serial: &str) -> Result<UnitSight, Said> {
             signed: past.outcome.as_deref() == Some("signed"),
             outcome: match past.outcome.as_deref() {
                 None | Some("signed") => past.state,
+                Some(outcome) if past.state.starts_with(outcome) => past.state,
                 Some(outcome) => format!("{outcome}, {}", past.state),
             },
         })
@@ -169,7 +170,7 @@ pub(super) fn resume(desk: &Desk, stream: Id) -> Result<ResumeSight, Fault> {
     if rebuild.is_paused() {
         let ask = rebuild.ask(register, &stamp);
         lines.extend(ask.notice);
-        lines.extend(ask.detail);
+        lines.extend(joined(ask.detail, "Loose: "));
     } else {
         lines.push("The program ended without a pause; zero is to be read anew.".to_owned());
     }
@@ -184,6 +185,21 @@ pub(super) fn resume(desk: &Desk, stream: Id) -> Result<ResumeSight, Fault> {
         lines,
         people: holders(register, Role::Performer),
     })
+}
+
+/// The lines with all that begin alike made one, in the place of the first: a list is read faster than a column.
+fn joined(lines: Vec<String>, beginning: &str) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for line in lines {
+        match out.last_mut().filter(|last| last.starts_with(beginning)) {
+            Some(last) if line.starts_with(beginning) => {
+                last.push_str("; ");
+                last.push_str(&line[beginning.len()..]);
+            }
+            _ => out.push(line),
+        }
+    }
+    out
 }
 
 /// A rebuild under way.

@@ -5,13 +5,14 @@
 
 use ratatui::layout::Rect;
 
-use super::draw::Pen;
+use super::draw::{Pen, wrap};
 use super::form::{Did, Form};
 use super::message::Effect;
 use super::model::{Common, Press};
-use super::overlay::{Overlay, say_overflow};
+use super::overlay::{Overlay, say_overflow, scroll_by};
 use super::sight::ResumeSight;
 use super::sign::{Pending, Sign, find};
+use super::work_view::STRIP_ROWS;
 use crate::keys::Action;
 use crate::theme::Role;
 
@@ -55,6 +56,13 @@ impl Resume {
                 return Vec::new();
             }
             Some(Action::NextField) if self.form.at >= 1 => return Vec::new(),
+            Some(Action::PageUp | Action::PageDown) => {
+                let (width, rows) = common.size;
+                let room = usize::from(rows.saturating_sub(STRIP_ROWS + 6)).max(1);
+                let lines = self.rows(width).len();
+                scroll_by(&mut self.scroll, press.action, room, lines);
+                return Vec::new();
+            }
             _ => {}
         }
         if self.form.press(press.stroke, press.action) == Did::Stayed {
@@ -94,16 +102,26 @@ impl Resume {
         }
     }
 
+    /// What is to be read, in rows.
+    fn rows(&self, width: u16) -> Vec<String> {
+        let room = usize::from(width.saturating_sub(4));
+        let lines = self.sight.lines.iter();
+        lines.flat_map(|line| wrap(line, room)).collect()
+    }
+
     /// Draws it below the strip; the cursor's place.
     pub fn draw(&self, pen: &mut Pen, area: Rect) -> Option<(u16, u16)> {
-        let mut y = 0;
         let bottom = area.height.saturating_sub(3);
-        for line in &self.sight.lines {
-            let role = if y == 0 { Role::Heading } else { Role::Text };
-            if y < bottom {
-                y = pen.wrapped(area, 2, y, line, role);
-            }
+        let rows = self.rows(area.width);
+        let room = usize::from(bottom.saturating_sub(1));
+        let from = self.scroll.min(rows.len().saturating_sub(room));
+        let mut y = 0;
+        for (row, line) in rows.iter().enumerate().skip(from).take(room) {
+            let role = if row == 0 { Role::Heading } else { Role::Text };
+            pen.text(area, 2, y, line, role);
+            y += 1;
         }
+        let hidden = rows.len().saturating_sub(from + room);
         let names: Vec<String> = self
             .sight
             .people
@@ -111,16 +129,12 @@ impl Resume {
             .enumerate()
             .map(|(at, (_, name))| format!("{} {name}", at + 1))
             .collect();
-        if y < bottom {
-            pen.text(
-                area,
-                2,
-                bottom.saturating_sub(1),
-                &names.join("   "),
-                Role::Aside,
-            );
-        }
         pen.rule(area, bottom);
+        if hidden > 0 {
+            let note = format!(" {hidden} more, PgDn ");
+            pen.text_right(area, 1, bottom, &note, Role::Key);
+        }
+        pen.text(area, 2, y.max(bottom - 1), &names.join("   "), Role::Aside);
         let mut cursor = None;
         for (at, line) in self.form.lines.iter().enumerate() {
             let row = bottom + 1 + u16::try_from(at).unwrap_or(0);

@@ -165,12 +165,32 @@ impl Work {
 
     /// The prompt in rows; the field stands behind the last one.
     fn prompt_rows(&self, width: usize) -> Vec<String> {
-        let room = if self.typing() {
-            width.saturating_sub(44).max(24)
+        let taken = if self.typing() {
+            let (unit, wanted) = self.field_shape();
+            // Brackets, gaps and the hint beside the field.
+            usize::from(wanted.min(16) + columns(&unit)) + 24
         } else {
-            width.saturating_sub(24).max(24)
+            24
         };
-        wrap(&self.sight.ask.prompt, room)
+        wrap(&self.sight.ask.prompt, width.saturating_sub(taken).max(24))
+    }
+
+    /// The unit behind the field and how wide the field is at best.
+    fn field_shape(&self) -> (String, u16) {
+        match &self.sight.ask.wants {
+            Wants::Reading {
+                unit, reference, ..
+            } => {
+                let scale = reference.map_or_else(
+                    || unit.to_string(),
+                    |reference| format!("{unit} {reference}"),
+                );
+                (scale, 12)
+            }
+            Wants::Text => (String::new(), 60),
+            Wants::Signature { .. } | Wants::Person(_) => (String::new(), 24),
+            _ => (String::new(), 6),
+        }
     }
 
     fn draw_ask(
@@ -190,24 +210,10 @@ impl Work {
         let hint_at = body.width.saturating_sub(columns(&hint) + 1);
         let mut cursor = None;
         if self.typing() {
-            let unit = match &self.sight.ask.wants {
-                Wants::Reading {
-                    unit, reference, ..
-                } => reference.map_or_else(
-                    || unit.to_string(),
-                    |reference| format!("{unit} {reference}"),
-                ),
-                _ => String::new(),
-            };
-            let wanted = match &self.sight.ask.wants {
-                Wants::Text => 60,
-                Wants::Signature { .. } | Wants::Person(_) => 24,
-                Wants::Reading { .. } => 12,
-                _ => 6,
-            };
+            let (unit, wanted) = self.field_shape();
             let room = hint_at.saturating_sub(end + 7 + columns(&unit));
-            let (after, place) =
-                pen.field(body, end + 3, last, &self.field, wanted.min(room).max(4));
+            let inside = wanted.min(room).max(4);
+            let (after, place) = pen.field(body, end + 3, last, &self.field, inside);
             pen.text(body, after + 1, last, &unit, Role::Heading);
             cursor = Some(place);
         }
@@ -500,11 +506,14 @@ fn ask_lines(ask: &Ask, width: usize) -> Vec<(String, String)> {
         instrument, window, ..
     } = &ask.wants
     {
+        // Nothing is told twice: the prompt may name both already.
         let mut told = Vec::new();
-        if !instrument.is_empty() {
+        if !instrument.is_empty() && !ask.prompt.contains(instrument.as_str()) {
             told.push(format!("read on {instrument}"));
         }
-        if let Some(window) = window {
+        if let Some(window) = window.map(|window| window.to_string())
+            && !ask.prompt.contains(&window)
+        {
             told.push(format!("window {window}"));
         }
         if !told.is_empty() {

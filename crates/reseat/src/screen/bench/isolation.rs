@@ -15,12 +15,12 @@ pub fn draw(pen: &mut Pen, area: Rect, lines: &[EnergyLine], scroll: usize) -> u
     let spare = area.width.saturating_sub(ROOMY);
     // source, isolated at, lock, owner, released, zero
     let widths: [u16; 6] = [
-        20 + spare / 4,
-        14 + spare / 6,
-        6 + spare / 12,
-        8 + spare / 8,
-        12 + spare / 6,
-        17 + spare / 5,
+        17 + spare / 4,
+        21 + spare / 4,
+        9 + spare / 12,
+        6 + spare / 10,
+        9 + spare / 8,
+        15 + spare / 6,
     ];
     let heads = [
         "source",
@@ -39,6 +39,7 @@ pub fn draw(pen: &mut Pen, area: Rect, lines: &[EnergyLine], scroll: usize) -> u
     }
     let due = lines.iter().position(|line| !line.complete);
     let mut rows: Vec<(String, [String; 6], Role)> = Vec::new();
+    let mut due_row = 0;
     for (at, line) in lines.iter().enumerate() {
         let (mark, role) = if line.complete {
             (" ●", Role::Done)
@@ -60,6 +61,9 @@ pub fn draw(pen: &mut Pen, area: Rect, lines: &[EnergyLine], scroll: usize) -> u
             .zip(widths)
             .map(|(cell, width)| wrap(cell, usize::from(width.saturating_sub(1))))
             .collect();
+        if Some(at) == due {
+            due_row = rows.len();
+        }
         let height = wrapped.iter().map(Vec::len).max().unwrap_or(1);
         for row in 0..height {
             let cells = std::array::from_fn(|at| wrapped[at].get(row).cloned().unwrap_or_default());
@@ -68,7 +72,8 @@ pub fn draw(pen: &mut Pen, area: Rect, lines: &[EnergyLine], scroll: usize) -> u
     }
     let complete = lines.iter().filter(|line| line.complete).count();
     let room = usize::from(area.height.saturating_sub(2)).max(1);
-    let from = scroll.min(rows.len().saturating_sub(room));
+    // The line due is in sight; the page keys go on from there.
+    let from = (due_row + scroll).min(rows.len().saturating_sub(room));
     let mut y = 1;
     for (mark, cells, role) in rows.iter().skip(from).take(room) {
         pen.text(area, 0, y, mark, *role);
