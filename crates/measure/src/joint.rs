@@ -19,6 +19,8 @@ use crate::quantity::Quantity;
 use crate::strength::{Grade, Strength, StrengthError};
 use crate::thread::Thread;
 use crate::typed;
+use crate::typed::exact_force::pound_force;
+use crate::typed::exact_torque::pound_force_foot;
 use crate::unit::Unit;
 use crate::window::Window;
 
@@ -51,6 +53,12 @@ pub enum JointError {
     /// A nut factor that cannot be.
     #[error("the nut factor {0} is impossible; give one between 0.05 and 0.5")]
     NutFactor(String),
+    /// A torque that tightens nothing.
+    #[error("a torque of {0} tightens nothing; give one above 0")]
+    NoTorque(String),
+    /// A share of proof that cannot be.
+    #[error("{0} percent of proof is impossible; give a number above 0")]
+    Percent(String),
     /// No strength for grade and thread.
     #[error(transparent)]
     Strength(#[from] StrengthError),
@@ -269,6 +277,57 @@ impl Bolt {
             nut_factor,
         )
     }
+
+    /// What a torque above 0 does to the bolt at a nut factor.
+    pub fn preload(&self, torque: &Quantity, nut_factor: f64) -> Result<Preload, JointError> {
+        checked_nut_factor(nut_factor)?;
+        let torque_nm = torque.to_f64_in(Unit::NewtonMetre)?;
+        if torque_nm <= 0.0 {
+            return Err(JointError::NoTorque(torque.to_string()));
+        }
+        let tension_n = tension_n(torque_nm, self.thread, nut_factor);
+        Ok(Preload {
+            tension_n,
+            tension_lbf: Force::new::<newton>(tension_n).get::<pound_force>(),
+            percent_of_proof: self.percent_of_proof(torque_nm, nut_factor),
+        })
+    }
+
+    /// The torque that a percent of proof above 0 asks for at a nut factor.
+    pub fn tightening(&self, percent: f64, nut_factor: f64) -> Result<Tightening, JointError> {
+        checked_nut_factor(nut_factor)?;
+        if !(percent > 0.0 && percent.is_finite()) {
+            return Err(JointError::Percent(percent.to_string()));
+        }
+        let torque_nm = self.torque_at_percent_nm(percent, nut_factor);
+        Ok(Tightening {
+            torque_nm,
+            torque_lbf_ft: Torque::new::<newton_meter>(torque_nm).get::<pound_force_foot>(),
+            tension_n: tension_n(torque_nm, self.thread, nut_factor),
+        })
+    }
+}
+
+/// What a torque does to one bolt.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Preload {
+    /// Tension, N.
+    pub tension_n: f64,
+    /// The same, lbf.
+    pub tension_lbf: f64,
+    /// Percent of proof (or yield).
+    pub percent_of_proof: f64,
+}
+
+/// The torque that a share of proof asks for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tightening {
+    /// Torque, N·m.
+    pub torque_nm: f64,
+    /// The same, lbf·ft.
+    pub torque_lbf_ft: f64,
+    /// Tension, N.
+    pub tension_n: f64,
 }
 
 /// What one wrong condition would do.

@@ -47,7 +47,9 @@ pub use exact::{Decimal, Rational, Rounding};
 pub use instrument::{
     Deviation, Fitness, Instrument, InstrumentError, Means, Standing, TorqueClass, Unfit, fitness,
 };
-pub use joint::{Assessment, Bolt, Condition, ConditionSlip, Joint, JointError};
+pub use joint::{
+    Assessment, Bolt, Condition, ConditionSlip, Joint, JointError, Preload, Tightening,
+};
 pub use life::{Life, LifeError, kaplan_meier, weibull};
 pub use order::{OrderError, Pattern, order};
 pub use pressure::{Hold, HoldLine, HoldReading, Leak, PressureError};

@@ -52,6 +52,22 @@ pub fn spring_rate_n_mm(
     Ok(force.get::<newton>())
 }
 
+/// How far in mm a load presses a spring of a rate (N/mm) together; a load below 0 pulls it out: `x = F/k`.
+pub fn spring_deflection_mm(rate_n_mm: f64, load: &Quantity) -> Result<f64, RegulatorError> {
+    if load.dimension() != Dimension::Force {
+        return Err(PressureError::Kind {
+            text: load.to_string(),
+            wanted: Dimension::Force.words(),
+        }
+        .into());
+    }
+    if rate_n_mm > 0.0 {
+        Ok(load.to_f64_in(Unit::Newton)? / rate_n_mm)
+    } else {
+        Err(PressureError::NotPositive(format!("a spring rate of {rate_n_mm} N/mm")).into())
+    }
+}
+
 /// Active coils that give a rate (N/mm).
 pub fn spring_coils(
     modulus: &Quantity,

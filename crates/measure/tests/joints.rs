@@ -272,6 +272,44 @@ fn torques_of_the_ifi_based_table() {
     }
 }
 
+#[test]
+fn preload_and_tightening_are_each_others_inverse() {
+    // By hand: 31 lbf·ft at K = 0.2 on 3/8 in: 31 × 12/(0.2 × 0.375) = 4960 lbf; the IFI-based table has 4950 lbf for it.
+    let bolt = bolt("3/8-16 UNC", "SAE J429 5");
+    let torque = Quantity::parse("31 ft-lb").expect("torque");
+    let found = bolt.preload(&torque, 0.2).expect("preload");
+    assert!(close(found.tension_lbf, 4960.0, 1e-12));
+    assert!(close(found.tension_n, 4960.0 * LBF, 1e-12));
+    let back = bolt
+        .tightening(found.percent_of_proof, 0.2)
+        .expect("torque");
+    assert!(close(back.torque_lbf_ft, 31.0, 1e-12));
+    assert!(close(back.torque_nm, 31.0 * LBF * 0.3048, 1e-12));
+    assert!(close(back.tension_n, found.tension_n, 1e-12));
+    let none = Quantity::parse("0 N·m").expect("torque");
+    assert!(matches!(
+        bolt.preload(&none, 0.2),
+        Err(JointError::NoTorque(_))
+    ));
+    let length = Quantity::parse("3 mm").expect("length");
+    assert!(matches!(
+        bolt.preload(&length, 0.2),
+        Err(JointError::Quantity(_))
+    ));
+    assert!(matches!(
+        bolt.preload(&torque, 2.0),
+        Err(JointError::NutFactor(_))
+    ));
+    assert!(matches!(
+        bolt.tightening(-75.0, 0.2),
+        Err(JointError::Percent(_))
+    ));
+    assert!(matches!(
+        bolt.tightening(75.0, 0.0),
+        Err(JointError::NutFactor(_))
+    ));
+}
+
 struct Row {
     name: &'static str,
     joint: Joint,

@@ -14,7 +14,7 @@ use reseat_measure::life::{adjusted_orders, median_rank_benard, median_rank_exac
 use reseat_measure::pressure::{hold_needed_s, moles};
 use reseat_measure::regulator::{
     Balance, blowdown, creep, droop, lock_up, set_point, set_point_error_percent, set_pressure_pa,
-    spring_coils, spring_rate_n_mm, travel_percent,
+    spring_coils, spring_deflection_mm, spring_rate_n_mm, travel_percent,
 };
 use reseat_measure::seat::{
     Medium, Seat, allowance, api_598, api_598_duration_s, api_598_older, iso_5208_mm3_s,
@@ -331,7 +331,14 @@ fn springs_of_the_textbook() {
     let g = q("81370 MPa");
     let rate = spring_rate_n_mm(&g, &q("7 mm"), &q("42 mm"), 8.0).expect("rate");
     assert!(close(rate, 41.202980324074076, 1e-12));
-    let deflection = 1250.0 / rate;
+    let deflection = spring_deflection_mm(rate, &q("1250 N")).expect("deflection");
+    assert!(close(
+        spring_deflection_mm(rate, &q("-1250 N")).expect("pulled"),
+        -deflection,
+        1e-12
+    ));
+    assert!(spring_deflection_mm(rate, &q("1250 mm")).is_err());
+    assert!(spring_deflection_mm(0.0, &q("1250 N")).is_err());
     assert!(close(deflection, 30.3376112642427, 1e-12));
     // Free length: ten coils of 7 mm, nine gaps of 1 mm, the deflection. Printed 109.337611.
     assert!(close(10.0 * 7.0 + 9.0 + deflection, 109.337611, 1e-8));

@@ -5,6 +5,7 @@
 
 mod act;
 mod approve;
+mod calc;
 mod check;
 mod demo;
 mod docs;
@@ -75,6 +76,8 @@ enum Command {
     Procedures(procedures::Args),
     /// Approve a procedure file for this site
     Approve(approve::Args),
+    /// Work out torques, leaks, springs, orders and lives; judge a reading
+    Calc(calc::Args),
 }
 
 /// How a command ended.
@@ -182,6 +185,7 @@ pub fn main() -> ExitCode {
         Some(Command::Instruments(args)) => instruments::run(args, &mut context),
         Some(Command::Procedures(args)) => procedures::run(args, &mut context),
         Some(Command::Approve(args)) => approve::run(&args, &mut context),
+        Some(Command::Calc(args)) => calc::run(&args, &mut context),
     };
     ended(&mut context.out, answer)
 }

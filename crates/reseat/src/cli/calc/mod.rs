@@ -1,0 +1,140 @@
+//! `reseat calc`: the arithmetic of the screens, for the bench and for scripts.
+//!
+//! Nothing is worked out here: every figure comes from `reseat-measure`. Each command answers in a rounded sentence, or with
+//! `--json` in unrounded numbers whose keys end in their unit.
+
+mod input;
+mod joint;
+mod life;
+mod reading;
+mod unit_test;
+
+use clap::Subcommand;
+use serde_json::Value;
+
+use super::{Answer, Context, Stop, table};
+
+#[derive(Debug, clap::Args)]
+#[command(subcommand_required = true, arg_required_else_help = true)]
+pub(super) struct Args {
+    /// Write JSON with unrounded numbers instead of a sentence
+    #[arg(long, global = true)]
+    json: bool,
+    #[command(subcommand)]
+    sum: Sum,
+}
+
+#[derive(Debug, Subcommand)]
+enum Sum {
+    /// Convert a quantity to another unit
+    Convert(reading::Convert),
+    /// Judge a reading against its window
+    Judge(reading::Judge),
+    /// Give the wrench setting for a length-changing adapter
+    Adapter(reading::AdapterArgs),
+    /// Give the tension and percent of proof that a torque makes
+    Preload(joint::Preload),
+    /// Give the torque for a percent of proof
+    Torque(joint::Torque),
+    /// Give the order of tightening
+    Order(joint::Order),
+    /// Give the leak from a pressure hold, temperature taken out
+    Decay(unit_test::Decay),
+    /// Give the seat leakage allowed by ANSI/FCI 70-2
+    Seat(unit_test::Seat),
+    /// Give the rate of a coil spring, and how far a load presses it
+    Spring(unit_test::Spring),
+    /// Give the set-point error in percent of the absolute set pressure
+    SetpointError(unit_test::SetpointError),
+    /// Fit lives of parts: Weibull with units still good, and Kaplan–Meier
+    Life(life::LifeArgs),
+}
+
+/// An answer: sentences, perhaps a table under them, and the same in numbers.
+struct Said {
+    sentences: Vec<String>,
+    table: Option<(Vec<&'static str>, Vec<Vec<String>>)>,
+    json: Value,
+}
+
+impl Said {
+    fn new(sentence: String, json: Value) -> Self {
+        Self {
+            sentences: vec![sentence],
+            table: None,
+            json,
+        }
+    }
+}
+
+pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
+    let said = match &args.sum {
+        Sum::Convert(args) => reading::convert(args),
+        Sum::Judge(args) => reading::judge(args),
+        Sum::Adapter(args) => reading::adapter(args),
+        Sum::Preload(args) => joint::preload(args),
+        Sum::Torque(args) => joint::torque(args),
+        Sum::Order(args) => joint::order_of(args),
+        Sum::Decay(args) => unit_test::decay(args),
+        Sum::Seat(args) => unit_test::seat(args),
+        Sum::Spring(args) => unit_test::spring(args),
+        Sum::SetpointError(args) => unit_test::setpoint_error(args),
+        Sum::Life(args) => life::life(args),
+    }?;
+    let out = &mut context.out;
+    if args.json {
+        out.json(&said.json)?;
+        return Ok(Answer::Yes);
+    }
+    for sentence in &said.sentences {
+        out.line(sentence)?;
+    }
+    if let Some((heading, rows)) = &said.table {
+        table::print(out, heading, rows)?;
+    }
+    Ok(Answer::Yes)
+}
+
+/// A number with so many significant digits, as people write it: no trailing zeros, a power of ten only below a ten-millionth.
+fn rounded(value: f64, digits: usize) -> String {
+    let scientific = format!("{value:.*e}", digits.saturating_sub(1));
+    // The power is taken after rounding, so that 9.9999 becomes 10 and not 10.00.
+    let power: i32 = scientific
+        .split_once('e')
+        .and_then(|(_, power)| power.parse().ok())
+        .unwrap_or(0);
+    if power < -7 {
+        return scientific;
+    }
+    let decimals = (i32::try_from(digits).unwrap_or(i32::MAX) - 1 - power).max(0);
+    let plain = format!("{value:.*}", usize::try_from(decimals).unwrap_or(0));
+    if plain.contains('.') {
+        plain.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        plain
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::rounded;
+
+    #[test]
+    fn rounding_is_to_significant_digits() {
+        let cases = [
+            (0.0, "0"),
+            (300.0, "300"),
+            (33.895_448_7, "33.9"),
+            (66.666_67, "66.67"),
+            (9.999_96, "10"),
+            (22_063.4, "22063"),
+            (0.000_296_57, "0.0002966"),
+            (-0.125, "-0.125"),
+            (2.965_7e-10, "2.966e-10"),
+        ];
+        for (value, text) in cases {
+            assert_eq!(rounded(value, 4), text);
+        }
+        assert_eq!(rounded(33.895_448_7, 6), "33.8954");
+    }
+}
