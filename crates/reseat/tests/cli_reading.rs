@@ -86,11 +86,10 @@ fn homes_that_cannot_be_are_refused_in_words() {
 
 #[test]
 fn without_a_terminal_the_screens_do_not_open() {
-    house_says_no_terminal(&House::founded());
-}
-
-fn house_says_no_terminal(house: &House) {
-    assert_ne!(house.run(&[]).code, 0);
+    House::founded()
+        .run(&[])
+        .exits(2)
+        .says("The screens need a terminal");
 }
 
 #[test]
@@ -317,4 +316,61 @@ fn a_byte_changed_in_any_entry_of_the_register_is_found() {
             .says("does not hold at entry")
             .says("reseat verify --all");
     }
+}
+
+#[test]
+fn a_history_of_a_newer_schema_is_refused_and_left_alone() {
+    let house = House::founded();
+    let file = house.home().join("history.db");
+    let mut database = std::fs::read(&file).unwrap();
+    // The schema number is SQLite's user version: offset 60 of the file's header, big-endian (sqlite.org, file format, 1.3).
+    database[60..64].copy_from_slice(&99_u32.to_be_bytes());
+    std::fs::write(&file, &database).unwrap();
+    for args in [&["units"][..], &["verify"], &["people"], &["reindex"]] {
+        house.run(args).exits(2).says("help: ");
+    }
+    house
+        .by(
+            "Mbali Sefton",
+            &["people", "retire", "Tomas Brel", "--reason", "x"],
+        )
+        .exits(2);
+    assert_eq!(std::fs::read(&file).unwrap(), database);
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_under_the_output_is_said() {
+    let house = House::founded();
+    let full = std::fs::OpenOptions::new()
+        .write(true)
+        .open("/dev/full")
+        .unwrap();
+    let output = house.command().arg("people").stdout(full).output().unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        String::from_utf8(output.stderr)
+            .unwrap()
+            .contains("The output could not be written")
+    );
+}
+
+#[test]
+fn the_index_is_made_anew_and_says_the_same() {
+    let house = House::empty();
+    let mut demo = house.command();
+    House::ran(demo.args(["demo", "--no-screen", "--at"]).arg(house.home())).exits(0);
+    let read = |house: &House| {
+        [
+            house.run(&["units"]).out,
+            house.run(&["history", "FV-3302"]).out,
+        ]
+    };
+    let before = read(&house);
+    house
+        .run(&["reindex"])
+        .exits(0)
+        .says("The index is made anew.");
+    assert_eq!(read(&house), before);
+    House::empty().run(&["reindex"]).exits(2);
 }

@@ -333,21 +333,24 @@ fn the_words_of_the_site_give_the_last_lead_a_new_key() {
 }
 
 #[test]
-fn nothing_approved_is_said_and_a_broken_file_is_not_approved() {
+fn shipped_procedures_come_unapproved_and_are_approved_by_name_or_file() {
     let house = House::founded();
-    house
-        .run(&["procedures"])
-        .exits(0)
-        .says("No procedure is approved here");
+    let list = house.run(&["procedures", "--json"]);
+    let list = list.exits(0).json();
+    let shipped = list
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|row| row["number"] == "P-33-A")
+        .unwrap()
+        .clone();
     assert_eq!(
-        house.run(&["procedures", "--json"]).exits(0).json(),
-        json!([])
+        (&shipped["stands"], &shipped["approver"]),
+        (&json!("shipped, not approved"), &json!(null))
     );
-    let file = house.write("broken.json", "{\"format\":1}");
-    let file = file.to_string_lossy();
     let args = [
         "approve",
-        &file,
+        "FV-3302.json",
         "--author",
         "Tomas Brel",
         "--walked-by",
@@ -355,11 +358,59 @@ fn nothing_approved_is_said_and_a_broken_file_is_not_approved() {
         "--walked-on",
         "2026-03-01",
     ];
+    house.by("Tomas Brel", &args).exits(1);
     house
         .by("Yara Quist", &args)
+        .exits(0)
+        .says("Revision C of P-33-A is approved for this site.");
+    house.by("Yara Quist", &args).exits(1);
+    house.run(&["procedures"]).exits(0).says("approved");
+    house
+        .by(
+            "Yara Quist",
+            &[
+                "procedures",
+                "retire",
+                "P-33-A",
+                "C",
+                "--reason",
+                "replaced",
+            ],
+        )
+        .exits(0);
+    house.run(&["procedures"]).exits(0).says("superseded");
+}
+
+#[test]
+fn a_broken_file_is_not_approved_and_bad_arguments_are_named() {
+    let house = House::founded();
+    let file = house.write("broken.json", "{\"format\":1}");
+    let file = file.to_string_lossy().into_owned();
+    let args = |file: &str, day: &str, author: &str| {
+        let args = [
+            "approve",
+            file,
+            "--author",
+            author,
+            "--walked-by",
+            "Tomas Brel",
+            "--walked-on",
+            day,
+        ];
+        house.by("Yara Quist", &args)
+    };
+    args(&file, "2026-03-01", "Tomas Brel")
         .exits(1)
         .says("missing-member")
         .says("is not approved");
+    args("nowhere.json", "2026-03-01", "Tomas Brel")
+        .exits(2)
+        .says("cannot be read");
+    args("FV-3302.json", "1 March", "Tomas Brel").exits(1);
+    args("FV-3302.json", "2026-03-01", "Nobody")
+        .exits(1)
+        .says("not on the register");
+    args("FV-3302.json", "2026-03-01", "Yara Quist").exits(1);
     house
         .by(
             "Mbali Sefton",

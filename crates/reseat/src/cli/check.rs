@@ -37,6 +37,12 @@ pub(super) struct Checked {
 }
 
 impl Checked {
+    /// Reads and proves a text.
+    pub(super) fn of(bytes: Vec<u8>) -> Self {
+        let findings = reseat_procedure::check(&bytes);
+        Self { bytes, findings }
+    }
+
     /// Whether a finding says that it must not be followed.
     pub(super) fn has_errors(&self) -> bool {
         self.findings
@@ -102,8 +108,7 @@ pub(super) fn check(file: &Path) -> Result<Checked, Stop> {
             "Give the path of a procedure file you may read.",
         )
     })?;
-    let findings = reseat_procedure::read(&bytes).err().unwrap_or_default();
-    Ok(Checked { bytes, findings })
+    Ok(Checked::of(bytes))
 }
 
 /// Prints every finding under its source line, and a last line that counts them.

@@ -14,6 +14,7 @@ mod instruments;
 mod out;
 mod people;
 mod procedures;
+mod reindex;
 mod screens;
 mod secret;
 mod show;
@@ -78,6 +79,8 @@ enum Command {
     Approve(approve::Args),
     /// Work out torques, leaks, springs, orders and lives; judge a reading
     Calc(calc::Args),
+    /// Make the index of the home anew from its records
+    Reindex(reindex::Args),
 }
 
 /// How a command ended.
@@ -186,6 +189,7 @@ pub fn main() -> ExitCode {
         Some(Command::Procedures(args)) => procedures::run(args, &mut context),
         Some(Command::Approve(args)) => approve::run(&args, &mut context),
         Some(Command::Calc(args)) => calc::run(&args, &mut context),
+        Some(Command::Reindex(args)) => reindex::run(&args, &mut context),
     };
     ended(&mut context.out, answer)
 }

@@ -1,6 +1,7 @@
 //! `reseat procedures`: which revisions are approved for this site.
 
 use clap::Subcommand;
+use reseat_procedure::builtin;
 use reseat_record::log::Id;
 use reseat_record::refusal::Refusal;
 use reseat_record::register::{Command, Register};
@@ -8,12 +9,12 @@ use serde_json::json;
 
 use super::act::Actor;
 use super::{Answer, Context, Stop, table};
-use crate::desk::Fault;
+use crate::desk::{Fault, procedure_hash};
 
 #[derive(Debug, clap::Args)]
 #[command(args_conflicts_with_subcommands = true)]
 pub(super) struct Args {
-    /// Write JSON: an array with number, revision, sha256, author, approver, walked_on and superseded
+    /// Write JSON: an array with number, revision, stands, author, approver, walked_on and sha256
     #[arg(long)]
     json: bool,
     #[command(subcommand)]
@@ -80,42 +81,73 @@ pub(super) fn run(args: Args, context: &mut Context) -> Result<Answer, Stop> {
     }
 }
 
+/// A revision as the list shows it: an approval, or a shipped text that nobody has approved here.
+struct Row {
+    number: String,
+    revision: String,
+    stands: &'static str,
+    author: String,
+    approver: Option<String>,
+    walked_on: Option<String>,
+    sha256: String,
+}
+
+fn rows(register: &Register) -> Vec<Row> {
+    let approved = register.approvals().iter().map(|one| Row {
+        number: one.number.clone(),
+        revision: one.revision.clone(),
+        stands: if one.superseded {
+            "superseded"
+        } else {
+            "approved"
+        },
+        author: name(register, one.author),
+        approver: Some(name(register, one.approver)),
+        walked_on: Some(one.walked_on.clone()),
+        sha256: one.sha256.to_string(),
+    });
+    let shipped = builtin().iter().filter_map(|(_, bytes)| {
+        let sha256 = procedure_hash(bytes);
+        if register.approvals().iter().any(|one| one.sha256 == sha256) {
+            return None;
+        }
+        let procedure = reseat_procedure::read(bytes).ok()?;
+        Some(Row {
+            number: procedure.number,
+            revision: procedure.revision,
+            stands: "shipped, not approved",
+            author: procedure.author,
+            approver: None,
+            walked_on: None,
+            sha256: sha256.to_string(),
+        })
+    });
+    approved.chain(shipped).collect()
+}
+
 fn list(as_json: bool, context: &mut Context) -> Result<Answer, Stop> {
-    let desk = context.read()?;
-    let register = desk.register();
-    let approvals = register.approvals();
+    let rows = rows(context.read()?.register());
     if as_json {
-        let list: Vec<_> = approvals
+        let list: Vec<_> = rows
             .iter()
-            .map(|one| {
-                json!({"number": one.number, "revision": one.revision, "sha256": one.sha256.to_string(),
-                       "author": name(register, one.author), "approver": name(register, one.approver),
-                       "walked_on": one.walked_on, "superseded": one.superseded})
+            .map(|row| {
+                json!({"number": row.number, "revision": row.revision, "stands": row.stands, "author": row.author,
+                       "approver": row.approver, "walked_on": row.walked_on, "sha256": row.sha256})
             })
             .collect();
         context.out.json(&json!(list))?;
-    } else if approvals.is_empty() {
-        context
-            .out
-            .line("No procedure is approved here. Approve one with `reseat approve FILE`.")?;
     } else {
-        let rows: Vec<Vec<String>> = approvals
-            .iter()
-            .map(|one| {
-                let stands = if one.superseded {
-                    "superseded"
-                } else {
-                    "approved"
-                };
-                let names = [one.author, one.approver].map(|id| name(register, id));
-                let [author, approver] = names;
+        let rows: Vec<Vec<String>> = rows
+            .into_iter()
+            .map(|row| {
+                let approver = row.approver.unwrap_or_default();
                 vec![
-                    one.number.clone(),
-                    one.revision.clone(),
-                    stands.into(),
-                    author,
+                    row.number,
+                    row.revision,
+                    row.stands.into(),
+                    row.author,
                     approver,
-                    one.sha256.to_string()[..12].into(),
+                    row.sha256[..12].to_owned(),
                 ]
             })
             .collect();

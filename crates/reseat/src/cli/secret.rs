@@ -129,14 +129,16 @@ impl Drop for Raw {
 
 /// Reads one line, showing a dot a character: gloved fingers need to see that a key went down.
 fn hidden(question: &str, out: &mut Out) -> Result<Zeroizing<String>, Stop> {
+    // Raw before the question stands: whoever types at once must not see it echoed.
+    let raw = Raw::start()?;
     out.prompt(question);
     let answer = read_keys(out);
+    drop(raw);
     out.aside("");
     answer
 }
 
 fn read_keys(out: &mut Out) -> Result<Zeroizing<String>, Stop> {
-    let _raw = Raw::start()?;
     // Room for the longest passphrase, so that no shorter copy is left behind by growing.
     let mut text = Zeroizing::new(String::with_capacity(1024));
     loop {

@@ -322,7 +322,7 @@ impl Maker {
             self.person("Rurik Odde")?,
         ];
         let approving = Approving {
-            bytes: PROCEDURE.to_vec(),
+            bytes: procedure()?.to_vec(),
             author,
             walked_by,
             walked_on: self.day(-2),
@@ -341,6 +341,18 @@ impl Maker {
         });
         crate::desk::HomeClock::start(Box::new(other)).day()
     }
+}
+
+/// Exact bytes of the procedure the demo's rebuilds run on.
+fn procedure() -> Result<&'static [u8], Fault> {
+    let shipped = reseat_procedure::builtin()
+        .iter()
+        .find(|(name, _)| *name == PROCEDURE);
+    shipped
+        .map(|(_, bytes)| *bytes)
+        .ok_or_else(|| Fault::NoProcedure {
+            what: PROCEDURE.to_owned(),
+        })
 }
 
 /// Five past six in the morning, local, this many days before today.

@@ -9,8 +9,8 @@ use reseat_record::register;
 
 use super::rehearsal::Rehearsal;
 use super::robot::{Plan, Robot};
-use super::tern_point::{INSTRUMENTS, ORDINARY, PROCEDURE, REBUILT};
-use super::{DAY_MS, Maker, morning};
+use super::tern_point::{INSTRUMENTS, ORDINARY, REBUILT};
+use super::{DAY_MS, Maker, morning, procedure};
 use crate::desk::{Fault, Time, procedure_hash};
 
 /// One rebuild of the past.
@@ -138,19 +138,19 @@ fn robot(maker: &Maker, performer: &str, series: u64, plan: Plan) -> Result<Robo
     Ok(robot)
 }
 
-fn start_of(robot: &Robot, work_order: &str, kit_lot: &str) -> Start {
+fn start_of(robot: &Robot, work_order: &str, kit_lot: &str) -> Result<Start, Fault> {
     let (tag, serial) = REBUILT;
-    Start {
+    Ok(Start {
         work_order: work_order.into(),
         tag: tag.into(),
         serial: serial.into(),
         mismatch: None,
         unit: serial.into(),
-        procedure: procedure_hash(PROCEDURE),
+        procedure: procedure_hash(procedure()?),
         choices: Choices::default(),
         kit_lot: kit_lot.into(),
         performer: robot.performer,
-    }
+    })
 }
 
 fn tell(
@@ -175,7 +175,7 @@ fn tell(
     };
     let robot = robot(maker, chapter.performer, series, plan)?;
     let performer = robot.performer;
-    let start = start_of(&robot, chapter.work_order, chapter.kit_lot);
+    let start = start_of(&robot, chapter.work_order, chapter.kit_lot)?;
     let mut rehearsal = Rehearsal::start(&mut maker.desk, &maker.time, &maker.pins, robot, start)?;
     match chapter.incomplete {
         None => rehearsal.until(|_, _| false)?,
@@ -200,7 +200,7 @@ fn leave_in_the_middle(maker: &mut Maker) -> Result<(Rebuild, Vec<Sealed>), Faul
     };
     let robot = robot(maker, "Ines Falk", 5, plan)?;
     let performer = robot.performer;
-    let start = start_of(&robot, "WO 26-0917", "K3302-0068");
+    let start = start_of(&robot, "WO 26-0917", "K3302-0068")?;
     let mut rehearsal = Rehearsal::start(&mut maker.desk, &maker.time, &maker.pins, robot, start)?;
     rehearsal.until(in_the_middle)?;
     rehearsal.does(Command::Pause { by_itself: false }, &performer)?;

@@ -9,8 +9,8 @@ pub(super) const SITE: &str = "Tern Point";
 pub(super) const RULE: &str = "29 CFR 1910.147";
 /// Its folder's name, and the name `--site` takes.
 pub(super) const SLUG: &str = "tern-point";
-/// Exact bytes of the procedure approved there.
-pub(super) const PROCEDURE: &[u8] = include_bytes!("../../../../procedures/FV-3302.json");
+/// The shipped procedure approved there.
+pub(super) const PROCEDURE: &str = "FV-3302.json";
 /// Tag and serial of the unit that was rebuilt.
 pub(super) const REBUILT: (&str, &str) = ("FV-3302", "TP-0388");
 

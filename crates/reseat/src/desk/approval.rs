@@ -1,6 +1,6 @@
 //! Approving a procedure: its exact bytes are read, named by their hash, and kept with the entry that approves them.
 
-use reseat_procedure::{Procedure, Severity};
+use reseat_procedure::{Finding, Procedure, Severity};
 use reseat_record::log::{Hash, Id};
 use reseat_record::register::Command;
 use sha2::{Digest, Sha256};
@@ -24,9 +24,16 @@ impl Desk {
     /// Approves a procedure for this site, by the approver's signature. Gives number and revision.
     ///
     /// # Errors
-    /// [`Fault::Procedure`] where the text cannot be read; refusals; keys and storage.
+    /// [`Fault::Procedure`] where the text cannot be read or is not proven; refusals; keys and storage.
     pub fn approve(&mut self, approving: &Approving, by: &Id) -> Result<(String, String), Fault> {
         let procedure = read_procedure(&approving.bytes)?;
+        let errors = reseat_procedure::check(&approving.bytes);
+        if let Some(first) = errors
+            .iter()
+            .find(|finding| finding.severity == Severity::Error)
+        {
+            return Err(Fault::Procedure { why: said(first) });
+        }
         let sha256 = procedure_hash(&approving.bytes);
         let command = Command::Approve {
             number: procedure.number.clone(),
@@ -56,6 +63,13 @@ impl Desk {
     }
 }
 
+fn said(finding: &Finding) -> String {
+    format!(
+        "Line {}, column {}: {}",
+        finding.line, finding.column, finding.message
+    )
+}
+
 /// Reads a procedure, or says the first thing that is wrong with it.
 pub(super) fn read_procedure(bytes: &[u8]) -> Result<Procedure, Fault> {
     reseat_procedure::read(bytes).map_err(|findings| {
@@ -63,15 +77,7 @@ pub(super) fn read_procedure(bytes: &[u8]) -> Result<Procedure, Fault> {
             .iter()
             .find(|finding| finding.severity == Severity::Error)
             .or(findings.first());
-        let why = first.map_or_else(
-            || "The procedure cannot be read.".to_owned(),
-            |finding| {
-                format!(
-                    "Line {}, column {}: {}",
-                    finding.line, finding.column, finding.message
-                )
-            },
-        );
+        let why = first.map_or_else(|| "The procedure cannot be read.".to_owned(), said);
         Fault::Procedure { why }
     })
 }

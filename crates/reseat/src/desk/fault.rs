@@ -38,6 +38,8 @@ pub enum Fault {
         /// Its name.
         site: String,
     },
+    /// The home holds entries and its index does not say so.
+    IndexLost,
     /// Another program works on this rebuild.
     HeldElsewhere,
     /// The unit has an open rebuild.
@@ -181,6 +183,7 @@ impl Fault {
             Self::Home(fault) => fault.code(),
             Self::NotFounded { .. } => "home-not-founded",
             Self::AlreadyFounded { .. } => "home-already-founded",
+            Self::IndexLost => "index-lost",
             Self::HeldElsewhere => "held-elsewhere",
             Self::OpenAlready { .. } => "rebuild-open-already",
             Self::Broken { .. } => "chain-broken",
@@ -204,6 +207,7 @@ impl Fault {
             Self::Home(fault) => fault.sentence(),
             Self::NotFounded { root } => format!("No site was founded in {}.", root.display()),
             Self::AlreadyFounded { site } => format!("This home belongs to {site} already."),
+            Self::IndexLost => "The index of this home is missing; its records are there.".into(),
             Self::OpenAlready { serial, record } => {
                 format!("Unit {serial} has an open rebuild, {record}.")
             }
@@ -245,6 +249,7 @@ impl Fault {
             Self::AlreadyFounded { .. } => {
                 "Give another folder with --home to found another site.".into()
             }
+            Self::IndexLost => "Make the index anew with `reseat reindex`.".into(),
             Self::OpenAlready { .. } => "Take that one up, or close it first.".into(),
             Self::HeldElsewhere => {
                 "Go on there, or end that session; until then it can be looked at.".into()

@@ -91,6 +91,9 @@ impl Desk {
         if let Some(stream) = history.register()? {
             return Err(already(&history, stream));
         }
+        if !history.copies()?.is_empty() {
+            return Err(Fault::IndexLost);
+        }
         history.put_sealed_key(&lead, &kept)?;
         history.append(&sealed, Some(&rows::register_row(&register, &sealed)), &[])?;
         register.apply(&sealed).map_err(damaged)?;

@@ -12,6 +12,7 @@ mod keyring;
 mod people;
 mod rebuilds;
 mod rehearse;
+mod reindex;
 mod rows;
 mod seal;
 mod words;
@@ -63,7 +64,8 @@ impl Desk {
             Err(StorageFault::NoHistory { .. }) => return Ok(false),
             Err(fault) => return Err(fault.into()),
         };
-        Ok(History::open_read_only(&home)?.register()?.is_some())
+        let history = History::open_read_only(&home)?;
+        Ok(history.register()?.is_some() || !history.copies()?.is_empty())
     }
 
     /// Whether a founded home is a demo's, as its entry 1 says.
@@ -114,9 +116,14 @@ impl Desk {
 
     fn with(home: Home, mut history: History, time: Box<dyn Time>) -> Result<Self, Fault> {
         let root = home.root().to_path_buf();
-        let stream = history
-            .register()?
-            .ok_or(Fault::NotFounded { root: root.clone() })?;
+        let Some(stream) = history.register()? else {
+            // Entries without an index row: whoever founded here anew would begin a second register beside the first.
+            return Err(if history.copies()?.is_empty() {
+                Fault::NotFounded { root }
+            } else {
+                Fault::IndexLost
+            });
+        };
         let mut register = Register::empty(stream);
         fold(&mut register, &history)?;
         let id = register.home().ok_or(Fault::NotFounded { root })?;
