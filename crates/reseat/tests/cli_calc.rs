@@ -12,28 +12,45 @@ mod house;
 use house::{House, Ran};
 use serde_json::{Value, json};
 
-fn calc(args: &[&str]) -> Ran {
-    let house = House::empty();
-    House::ran(house.command().arg("calc").args(args))
+/// The words of a command as a shell parts them; only single quotes quote.
+fn words(command: &str) -> Vec<String> {
+    let mut words = Vec::new();
+    for (part, text) in command.split('\'').enumerate() {
+        if part % 2 == 1 {
+            words.push(text.to_owned());
+        } else {
+            words.extend(text.split_whitespace().map(str::to_owned));
+        }
+    }
+    words
+}
+
+fn calc(command: &str) -> Ran {
+    House::ran(House::empty().command().arg("calc").args(words(command)))
 }
 
 #[track_caller]
-fn numbers(args: &[&str]) -> Value {
-    let ran = House::ran(House::empty().command().args(["calc", "--json"]).args(args));
+fn numbers(command: &str) -> Value {
+    let ran = House::ran(
+        House::empty()
+            .command()
+            .args(["calc", "--json"])
+            .args(words(command)),
+    );
     ran.exits(0).json()
 }
 
 #[track_caller]
-fn says(args: &[&str], sentence: &str) {
-    let ran = calc(args);
+fn says(command: &str, sentence: &str) {
+    let ran = calc(command);
     assert_eq!(ran.exits(0).out, format!("{sentence}\n"));
     assert_eq!(ran.err, "");
 }
 
 /// One line, exit 2, nothing on standard output.
 #[track_caller]
-fn refuses(args: &[&str], parts: &[&str]) {
-    let ran = calc(args);
+fn refuses(command: &str, parts: &[&str]) {
+    let ran = calc(command);
     let ran = ran.exits(2);
     assert_eq!(ran.out, "");
     assert_eq!(ran.err.lines().count(), 1, "{}", ran.err);
@@ -70,116 +87,72 @@ fn keys(found: &Value, wanted: &[&str]) {
 #[test]
 fn convert() {
     // 25 × 1.3558179483314004 N·m (NIST SP 811, B.8: exact from lbf and ft).
-    let found = numbers(&["convert", "25 ft-lb", "N.m"]);
+    let found = numbers("convert '25 ft-lb' N.m");
     keys(&found, &["value", "unit"]);
     close(&found["value"], 33.89544870828501, 1e-15);
     assert_eq!(found["unit"], "N·m");
-    says(&["convert", "25 ft-lb", "N.m"], "25 lbf·ft is 33.8954 N·m.");
-    says(
-        &["convert", "300 in-lb", "ft-lb"],
-        "300 lbf·in is 25 lbf·ft.",
-    );
-    says(&["convert", "-40 °F", "°C"], "-40 °F is -40 °C.");
-    says(&["convert", "45 psig", "bar"], "45 psi g is 3.10264 bar g.");
-    says(
-        &["convert", "45 psig", "barg"],
-        "45 psi g is 3.10264 bar g.",
-    );
+    says("convert '25 ft-lb' N.m", "25 lbf·ft is 33.8954 N·m.");
+    says("convert '300 in-lb' ft-lb", "300 lbf·in is 25 lbf·ft.");
+    says("convert '-40 °F' °C", "-40 °F is -40 °C.");
+    says("convert '45 psig' bar", "45 psi g is 3.10264 bar g.");
+    says("convert '45 psig' barg", "45 psi g is 3.10264 bar g.");
     // The switch stands where people put it.
-    let behind = calc(&["convert", "-40 °F", "°C", "--json"]);
+    let behind = calc("convert '-40 °F' °C --json");
     assert_eq!(
         behind.exits(0).json(),
         json!({"value": -40.0, "unit": "°C"})
     );
 
+    refuses("convert 25 N.m", &["\"25\" has no unit", "type the unit"]);
+    refuses("convert '' N.m", &["nothing was typed"]);
+    refuses("convert 'lots of N·m' N.m", &["not a number"]);
     refuses(
-        &["convert", "25", "N.m"],
-        &["\"25\" has no unit", "type the unit"],
-    );
-    refuses(&["convert", "", "N.m"], &["nothing was typed"]);
-    refuses(&["convert", "lots of N·m", "N.m"], &["not a number"]);
-    refuses(
-        &["convert", "25 ft-lb", "bar"],
+        "convert '25 ft-lb' bar",
         &["lbf·ft is a torque and bar is a pressure"],
     );
     refuses(
-        &["convert", "25 ft-lb", ""],
+        "convert '25 ft-lb' ''",
         &["UNIT: nothing was typed; type a unit"],
     );
     refuses(
-        &["convert", "25 ft-lb", "furlong"],
+        "convert '25 ft-lb' furlong",
         &["\"furlong\" is not a unit known here"],
     );
+    refuses("convert '5 Mpsi' bar", &["did you mean psi?\n"]);
     refuses(
-        &["convert", "25 inH2O", "Pa"],
+        "convert '25 inH2O' Pa",
         &["does not say which column is meant"],
     );
-    refuses(
-        &["convert", "6 bar g", "psi a"],
-        &["type psi without g, a or d"],
-    );
-    refuses(
-        &["convert", "6 bar", "psi g"],
-        &["type psi without g, a or d"],
-    );
+    refuses("convert '6 bar g' 'psi a'", &["type psi without g, a or d"]);
+    refuses("convert '6 bar' 'psi g'", &["type psi without g, a or d"]);
 }
 
 #[test]
 fn judge() {
-    let found = numbers(&[
-        "judge",
-        "--window",
-        "25..30 ft-lb",
-        "--reading",
-        "300 in-lb",
-    ]);
+    let found = numbers("judge --window '25..30 ft-lb' --reading '300 in-lb'");
     assert_eq!(
         found,
         json!({"verdict": "WITHIN", "outcome": "ACCEPT", "distance": 0.0, "from": "low", "unit": "lbf·ft", "probability": null})
     );
     says(
-        &[
-            "judge",
-            "--window",
-            "25..30 ft-lb",
-            "--reading",
-            "300 in-lb",
-        ],
+        "judge --window '25..30 ft-lb' --reading '300 in-lb'",
         "300 lbf·in is WITHIN 25..30 lbf·ft, exactly on its low limit. By the rule simple: ACCEPT.",
     );
     says(
-        &[
-            "judge",
-            "--window",
-            "115..130 N·m",
-            "--reading",
-            "131.5 N·m",
-        ],
+        "judge --window '115..130 N·m' --reading '131.5 N·m'",
         "131.5 N·m is HIGH, 1.5 N·m above 115..130 N·m. By the rule simple: REJECT.",
     );
-    let low = numbers(&[
-        "judge",
-        "--window",
-        "25..30 ft-lb",
-        "--reading",
-        "299 in-lb",
-    ]);
+    let low = numbers("judge --window '25..30 ft-lb' --reading '299 in-lb'");
     assert_eq!(
         (&low["verdict"], &low["from"]),
         (&json!("LOW"), &json!("low"))
     );
     close(&low["distance"], 1.0 / 12.0, 1e-15);
     // Negative limits and readings.
-    let below = numbers(&[
-        "judge",
-        "--window",
-        "-0.2..-0.1 bar g",
-        "--reading",
-        "-0.3 bar g",
-    ]);
+    let below = numbers("judge --window '-0.2..-0.1 bar g' --reading '-0.3 bar g'");
     assert_eq!(below["verdict"], "LOW");
     close(&below["distance"], 0.1, 1e-15);
-    let open = numbers(&["judge", "--window", "..0.05 mm", "--reading", "0.02 mm"]);
+    let open = numbers("judge --window '..0.05 mm' --reading '0.02 mm'");
     assert_eq!(
         (&open["verdict"], &open["from"]),
         (&json!("WITHIN"), &json!("high"))
@@ -189,304 +162,167 @@ fn judge() {
 #[test]
 fn judge_by_each_rule() {
     // Normal law, tables: 1.2 N·m inside a far limit with a standard uncertainty of 1 N·m is Φ(1.2) = 0.884930 (JCGM 106:2012, 7.4).
-    let base = [
-        "judge",
-        "--window",
-        "100..200 N·m",
-        "--reading",
-        "101.2 N·m",
-        "--uncertainty",
-        "2 N·m",
-    ];
-    let with = |more: &[&str]| numbers(&[&base[..], more].concat());
+    let base = "judge --window '100..200 N·m' --reading '101.2 N·m' --uncertainty '2 N·m'";
+    let with = |more: &str| numbers(&format!("{base} {more}"));
     for (rule, outcome) in [
-        (&["--rule", "simple"][..], "ACCEPT"),
-        (&["--rule", "guarded"], "REJECT"),
-        (&["--rule", "four"], "CONDITIONAL ACCEPT"),
-        (&["--rule", "probability"], "REJECT"),
-        (
-            &["--rule", "probability", "--probability", "0.88"],
-            "ACCEPT",
-        ),
-        (&["--rule", "probability 0.88"], "ACCEPT"),
+        ("--rule simple", "ACCEPT"),
+        ("--rule guarded", "REJECT"),
+        ("--rule four", "CONDITIONAL ACCEPT"),
+        ("--rule probability", "REJECT"),
+        ("--rule probability --probability 0.88", "ACCEPT"),
+        ("--rule 'probability 0.88'", "ACCEPT"),
     ] {
         let found = with(rule);
         assert_eq!(found["outcome"], outcome, "{rule:?}");
         assert!((found["probability"].as_f64().unwrap() - 0.8849303).abs() < 1e-6);
     }
     // The same expanded uncertainty with k = 1 is a standard uncertainty of 2: Φ(0.6) = 0.725747.
-    let wider = with(&["--coverage", "1"]);
+    let wider = with("--coverage 1");
     assert!((wider["probability"].as_f64().unwrap() - 0.7257469).abs() < 1e-6);
     // A percentage is one of the reading: 2 % of 101.2 with k = 2 is 1.012; Φ(1.2/1.012) = 0.882142.
-    let percent = numbers(&[
-        "judge",
-        "--window",
-        "100..200 N·m",
-        "--reading",
-        "101.2 N·m",
-        "--uncertainty",
-        "2 %",
-    ]);
+    let percent =
+        numbers("judge --window '100..200 N·m' --reading '101.2 N·m' --uncertainty '2 %'");
     assert!((percent["probability"].as_f64().unwrap() - 0.882142).abs() < 1e-3);
-    let out = numbers(&[
-        "judge",
-        "--window",
-        "100..200 N·m",
-        "--reading",
-        "99 N·m",
-        "--uncertainty",
-        "2 N·m",
-        "--rule",
-        "four",
-    ]);
+    let out = numbers(
+        "judge --window '100..200 N·m' --reading '99 N·m' --uncertainty '2 N·m' --rule four",
+    );
     assert_eq!(
         (&out["verdict"], &out["outcome"]),
         (&json!("LOW"), &json!("CONDITIONAL REJECT"))
     );
     says(
-        &[&base[..], &["--rule", "four"]].concat(),
+        &format!("{base} --rule four"),
         "101.2 N·m is WITHIN 100..200 N·m, 1.2 N·m inside its low limit. By the rule four: CONDITIONAL ACCEPT, probability of conformity 0.884930.",
     );
 }
 
 #[test]
 fn judge_refuses() {
-    let judge = |window: &str, reading: &str, more: &[&str], parts: &[&str]| {
-        let base = ["judge", "--window", window, "--reading", reading];
-        refuses(&[&base[..], more].concat(), parts);
+    let judge = |window: &str, reading: &str, parts: &[&str]| {
+        refuses(
+            &format!("judge --window '{window}' --reading '{reading}'"),
+            parts,
+        );
     };
     judge(
         "30..25 ft-lb",
         "26 ft-lb",
-        &[],
         &[
-            "--window",
-            "the window 30..25 is impossible",
+            "--window: the window 30..25 is impossible",
             "swap or correct",
         ],
     );
-    judge("25..30", "26 ft-lb", &[], &["--window", "has no unit"]);
-    judge(
-        "25 ft-lb",
-        "26 ft-lb",
-        &[],
-        &["is not a window", "low..high"],
-    );
-    judge(".. ft-lb", "26 ft-lb", &[], &["is not a window"]);
-    judge("", "26 ft-lb", &[], &["--window: nothing was typed"]);
-    judge(
-        "25..30 ft-lb",
-        "26",
-        &[],
-        &["--reading: \"26\" has no unit"],
-    );
+    judge("25..30", "26 ft-lb", &["--window", "has no unit"]);
+    judge("25 ft-lb", "26 ft-lb", &["is not a window", "low..high"]);
+    judge(".. ft-lb", "26 ft-lb", &["is not a window"]);
+    judge("", "26 ft-lb", &["--window: nothing was typed"]);
+    judge("25..30 ft-lb", "26", &["--reading: \"26\" has no unit"]);
     judge(
         "25..30 ft-lb",
         "26 bar",
-        &[],
         &["bar is a pressure and lbf·ft is a torque"],
     );
     judge(
         "5..6 bar g",
         "5.5 bar a",
-        &[],
         &["absolute and gauge pressure cannot be compared"],
     );
-    let ok = |more: &[&str], parts: &[&str]| judge("25..30 N·m", "26 N·m", more, parts);
-    ok(&["--rule", "guarded"], &["needs the uncertainty"]);
-    ok(
-        &["--rule", "lenient"],
-        &[
-            "--rule",
-            "no decision rule",
-            "simple, guarded, four or probability",
-        ],
-    );
-    ok(&["--uncertainty", "2"], &["--uncertainty", "has no unit"]);
-    ok(&["--uncertainty", "-2 %"], &["--uncertainty", "impossible"]);
-    ok(&["--uncertainty", "2 bar"], &["bar is a pressure"]);
-    ok(
-        &["--uncertainty", "2 %", "--coverage", "0"],
-        &["coverage factor above 0"],
-    );
-    ok(
-        &["--uncertainty", "2 %", "--coverage", "two"],
-        &["--coverage", "not a bare number"],
-    );
-    ok(
-        &["--coverage", "2"],
-        &["--coverage", "give --uncertainty too"],
-    );
-    ok(
-        &[
-            "--uncertainty",
-            "2 %",
-            "--rule",
-            "probability",
-            "--probability",
-            "1.5",
-        ],
-        &["--probability", "below 1"],
-    );
-    ok(
-        &["--uncertainty", "2 %", "--probability", "0.9"],
-        &["--probability", "take --rule probability"],
-    );
+    for (more, parts) in [
+        ("--rule guarded", ["calc judge", "needs the uncertainty"]),
+        (
+            "--rule lenient",
+            ["--rule", "simple, guarded, four or probability"],
+        ),
+        ("--uncertainty 2", ["--uncertainty", "has no unit"]),
+        ("--uncertainty '-2 %'", ["--uncertainty", "impossible"]),
+        ("--uncertainty '2 bar'", ["calc judge", "bar is a pressure"]),
+        (
+            "--uncertainty '2 %' --coverage 0",
+            ["(k = 0)", "coverage factor above 0"],
+        ),
+        (
+            "--uncertainty '2 %' --coverage two",
+            ["--coverage", "not a bare number"],
+        ),
+        ("--coverage 2", ["--coverage", "give --uncertainty too"]),
+        (
+            "--uncertainty '2 %' --rule probability --probability 1.5",
+            ["--probability", "below 1"],
+        ),
+        (
+            "--uncertainty '2 %' --probability 0.9",
+            ["--probability", "take --rule probability"],
+        ),
+    ] {
+        let base = "judge --window '25..30 N·m' --reading '26 N·m'";
+        refuses(&format!("{base} {more}"), &parts);
+    }
 }
 
 #[test]
 fn adapter() {
     // US Navy NAVEDTRA 14315, figures 3-44 and 3-45: 100 lbf·in, 12 in lever, 6 in adapter, printed 66.7.
-    let found = numbers(&[
-        "adapter",
-        "--torque",
-        "100 in-lb",
-        "--lever",
-        "12 in",
-        "--adapter",
-        "6 in",
-    ]);
+    let found = numbers("adapter --torque '100 in-lb' --lever '12 in' --adapter '6 in'");
     keys(&found, &["setting", "unit"]);
     close(&found["setting"], 200.0 / 3.0, 1e-15);
     assert_eq!(found["unit"], "lbf·in");
     says(
-        &[
-            "adapter",
-            "--torque",
-            "100 in-lb",
-            "--lever",
-            "12 in",
-            "--adapter",
-            "6 in",
-        ],
+        "adapter --torque '100 in-lb' --lever '12 in' --adapter '6 in'",
         "Set 66.67 lbf·in on the wrench for 100 lbf·in at the fastener: lever 12 in, adapter 6 in at 0 °.",
     );
     // An aircraft maintenance manual, paragraph 2-90 (28 Feb 1989): 30 lbf·ft, 1 ft, 0.25 ft, printed 24.
-    let found = numbers(&[
-        "adapter",
-        "--torque",
-        "30 ft-lb",
-        "--lever",
-        "1 ft",
-        "--adapter",
-        "0.25 ft",
-    ]);
+    let found = numbers("adapter --torque '30 ft-lb' --lever '1 ft' --adapter '0.25 ft'");
     close(&found["setting"], 24.0, 1e-15);
     // A negative adapter shortens: 100 × 12/(12 − 2) = 120. Turned round by half a turn it is the same.
-    for turned in [
-        ["-2 in", "0 deg"],
-        ["2 in", "180 deg"],
-        ["2 in", "-180 deg"],
+    for (length, angle) in [
+        ("-2 in", "0 deg"),
+        ("2 in", "180 deg"),
+        ("2 in", "-180 deg"),
     ] {
-        let found = numbers(&[
-            "adapter",
-            "--torque",
-            "100 in-lb",
-            "--lever",
-            "12 in",
-            "--adapter",
-            turned[0],
-            "--angle",
-            turned[1],
-        ]);
+        let found = numbers(&format!(
+            "adapter --torque '100 in-lb' --lever '12 in' --adapter '{length}' --angle '{angle}'"
+        ));
         close(&found["setting"], 120.0, 1e-15);
     }
     // US Army TM 9-254, figure 4-6: L = lever + adapter × cos a; square on it changes nothing, at 60° it counts half.
     let at = |angle: &str| {
-        numbers(&[
-            "adapter",
-            "--torque",
-            "100 N·m",
-            "--lever",
-            "12 in",
-            "--adapter",
-            "6 in",
-            "--angle",
-            angle,
-        ])
+        numbers(&format!(
+            "adapter --torque '100 N·m' --lever '12 in' --adapter '6 in' --angle '{angle}'"
+        ))
     };
     close(&at("90 deg")["setting"], 100.0, 1e-15);
     close(&at("60 deg")["setting"], 80.0, 1e-12);
 
-    let bad = |torque: &str, lever: &str, length: &str, angle: &str, parts: &[&str]| {
-        refuses(
-            &[
-                "adapter",
-                "--torque",
-                torque,
-                "--lever",
-                lever,
-                "--adapter",
-                length,
-                "--angle",
-                angle,
-            ],
-            parts,
-        );
-    };
-    bad(
-        "100",
-        "12 in",
-        "6 in",
-        "0 deg",
-        &["--torque", "\"100\" has no unit", "a torque with its unit"],
-    );
-    bad(
-        "100 bar",
-        "12 in",
-        "6 in",
-        "0 deg",
-        &["--torque", "100 bar is a pressure; type a torque"],
-    );
-    bad(
-        "100 in-lb",
-        "12",
-        "6 in",
-        "0 deg",
-        &["--lever", "type a length", "for example 12 mm"],
-    );
-    bad(
-        "100 in-lb",
-        "12 in",
-        "6",
-        "0 deg",
-        &["--adapter", "has no unit"],
-    );
-    bad(
-        "100 in-lb",
-        "12 in",
-        "",
-        "0 deg",
-        &["--adapter: nothing was typed; type a length"],
-    );
-    bad(
-        "100 in-lb",
-        "12 in",
-        "6 in",
-        "30",
-        &["--angle", "has no unit"],
-    );
-    bad(
-        "100 in-lb",
-        "0 in",
-        "6 in",
-        "0 deg",
-        &["lever 0 in is impossible"],
-    );
-    bad(
-        "100 in-lb",
-        "-12 in",
-        "6 in",
-        "0 deg",
-        &["lever -12 in is impossible"],
-    );
-    bad(
-        "100 in-lb",
-        "12 in",
-        "-12 in",
-        "0 deg",
-        &["leaves no lever"],
-    );
+    let example = "adapter --torque '100 in-lb' --lever '12 in' --adapter '6 in'";
+    for (name, value, part) in [
+        (
+            "--torque",
+            "100",
+            "--torque: \"100\" has no unit; type a torque with its unit",
+        ),
+        (
+            "--torque",
+            "100 bar",
+            "--torque: 100 bar is a pressure; type a torque",
+        ),
+        (
+            "--lever",
+            "12",
+            "has no unit; type a length with its unit, for example 12 mm",
+        ),
+        ("--adapter", "6", "--adapter: \"6\" has no unit"),
+        (
+            "--adapter",
+            "",
+            "--adapter: nothing was typed; type a length",
+        ),
+        ("--angle", "30", "--angle: \"30\" has no unit"),
+        ("--lever", "0 in", "lever 0 in is impossible"),
+        ("--lever", "-12 in", "lever -12 in is impossible"),
+        ("--adapter", "-12 in", "leaves no lever"),
+    ] {
+        refuses(&changed(example, name, value), &[part]);
+    }
 }
 
 /// Grade, size, clamp lbf (75 % of SAE J429 proof load), torque lbf·ft at K 0.20.
@@ -517,8 +353,8 @@ const TORQUES: [(&str, &str, f64, f64); 20] = [
 #[test]
 fn torques_of_the_ifi_based_table() {
     for (grade, size, clamp_lbf, torque_lbf_ft) in TORQUES {
-        let bolt = ["--thread", size, "--grade", grade, "--nut-factor", "0.2"];
-        let found = numbers(&[&["torque", "--percent", "75"], &bolt[..]].concat());
+        let bolt = format!("--thread {size} --grade {grade} --nut-factor 0.2");
+        let found = numbers(&format!("torque --percent 75 {bolt}"));
         keys(&found, &["torque_nm", "torque_lbf_ft", "preload_n"]);
         // The table rounds its proof loads, so clamp and torque from area and strength agree to a percent, and half a unit of print.
         close(&found["preload_n"], clamp_lbf * 4.4482216152605, 1e-2);
@@ -528,26 +364,16 @@ fn torques_of_the_ifi_based_table() {
             "{grade} {size}: {torque}"
         );
         close(&found["torque_nm"], torque * 1.3558179483314004, 1e-14);
-        let back = format!("{torque:.9} ft-lb");
-        let back = numbers(&[&["preload", "--torque", &back], &bolt[..]].concat());
+        let back = numbers(&format!("preload --torque '{torque:.9} ft-lb' {bolt}"));
         close(&back["percent_of_proof"], 75.0, 1e-9);
     }
 }
 
 #[test]
 fn preload_and_torque() {
-    let args = [
-        "preload",
-        "--thread",
-        "3/8-16 UNC",
-        "--grade",
-        "SAE J429 5",
-        "--torque",
-        "31 ft-lb",
-        "--nut-factor",
-        "0.2",
-    ];
-    let found = numbers(&args);
+    let args =
+        "preload --thread '3/8-16 UNC' --grade 'SAE J429 5' --torque '31 ft-lb' --nut-factor 0.2";
+    let found = numbers(args);
     keys(
         &found,
         &[
@@ -571,161 +397,79 @@ fn preload_and_torque() {
         1e-12,
     );
     says(
-        &args,
+        args,
         "31 lbf·ft on 3/8-16 UNC at K 0.2 gives 22063 N (4960 lbf), 75.3 % of the proof of SAE J429 5: above 75 %, which needs an engineer's reason. Stress area 49.99 mm² (0.07749 in²).",
     );
     // ISO 898-1: M16 of 8.8 has a proof load of 91 000 N on its tabulated area of 157 mm².
-    let metric = numbers(&[
-        "torque",
-        "--thread",
-        "M16",
-        "--grade",
-        "8.8",
-        "--percent",
-        "100 %",
-        "--nut-factor",
-        "0.2",
-    ]);
+    let metric = numbers("torque --thread M16 --grade 8.8 --percent '100 %' --nut-factor 0.2");
     close(&metric["preload_n"], 91_000.0, 5e-3);
     close(
         &metric["torque_nm"],
         0.2 * 0.016 * metric["preload_n"].as_f64().unwrap(),
         1e-14,
     );
-    calc(&[
-        "torque",
-        "--thread",
-        "M16",
-        "--grade",
-        "A4-80",
-        "--percent",
-        "60",
-        "--nut-factor",
-        "0.16",
-    ])
-    .exits(0)
-    .says("60 % of the 0.2 % yield of ISO 3506-1 A4-80");
-    calc(&[
-        "preload",
-        "--thread",
-        "M16",
-        "--grade",
-        "8.8",
-        "--torque",
-        "400 N·m",
-        "--nut-factor",
-        "0.2",
-    ])
-    .exits(0)
-    .says("the bolt would stretch for good");
+    calc("torque --thread M16 --grade A4-80 --percent 60 --nut-factor 0.16")
+        .exits(0)
+        .says("60 % of the 0.2 % yield of ISO 3506-1 A4-80");
+    calc("preload --thread M16 --grade 8.8 --torque '400 N·m' --nut-factor 0.2")
+        .exits(0)
+        .says("the bolt would stretch for good");
 }
 
 #[test]
 fn preload_and_torque_refuse() {
-    let bad = |thread: &str, grade: &str, torque: &str, k: &str, parts: &[&str]| {
-        refuses(
-            &[
-                "preload",
-                "--thread",
-                thread,
-                "--grade",
-                grade,
-                "--torque",
-                torque,
-                "--nut-factor",
-                k,
-            ],
-            parts,
-        );
-    };
-    bad(
-        "3/8-17 UNC",
-        "8",
-        "31 ft-lb",
-        "0.2",
-        &[
-            "--thread",
-            "the nearest are",
-            "3/8-16 UNC",
-            "type one of those",
-        ],
-    );
-    bad("M17", "8.8", "31 N·m", "0.2", &["--thread", "M16×2"]);
-    bad(
-        "",
-        "8.8",
-        "31 N·m",
-        "0.2",
-        &["--thread", "is not a thread known here"],
-    );
-    bad(
-        "M16",
-        "8.9",
-        "31 N·m",
-        "0.2",
-        &["--grade", "ISO 898-1 8.8", "type one of those"],
-    );
-    bad(
-        "1-8",
-        "F593C",
-        "31 N·m",
-        "0.2",
-        &["--grade", "has no strength for 1-8 UNC here"],
-    );
-    bad("M16", "8.8", "31", "0.2", &["--torque", "has no unit"]);
-    bad(
-        "M16",
-        "8.8",
-        "31 N",
-        "0.2",
-        &["--torque", "31 N is a force; type a torque"],
-    );
-    bad(
-        "M16",
-        "8.8",
-        "-31 N·m",
-        "0.2",
-        &["tightens nothing; give one above 0"],
-    );
-    bad("M16", "8.8", "0 N·m", "0.2", &["tightens nothing"]);
-    bad(
-        "M16",
-        "8.8",
-        "31 N·m",
-        "2",
-        &["nut factor 2 is impossible", "between 0.05 and 0.5"],
-    );
-    bad(
-        "M16",
-        "8.8",
-        "31 N·m",
-        "-0.2",
-        &["nut factor -0.2 is impossible"],
-    );
-    bad(
-        "M16",
-        "8.8",
-        "31 N·m",
-        "slippery",
-        &["--nut-factor", "not a bare number"],
-    );
+    let example = "preload --thread M16 --grade 8.8 --torque '31 N·m' --nut-factor 0.2";
+    for (name, value, parts) in [
+        ("--thread", "3/8-17 UNC", ["the nearest are", "3/8-16 UNC"]),
+        ("--thread", "M17", ["M16×2", "type one of those"]),
+        ("--thread", "", ["--thread", "is not a thread known here"]),
+        ("--grade", "8.9", ["ISO 898-1 8.8", "type one of those"]),
+        (
+            "--grade",
+            "F593C",
+            ["--grade", "has no strength for M16×2 here"],
+        ),
+        ("--torque", "31", ["--torque", "has no unit"]),
+        (
+            "--torque",
+            "31 N",
+            ["--torque", "31 N is a force; type a torque"],
+        ),
+        (
+            "--torque",
+            "-31 N·m",
+            ["-31 N·m tightens nothing", "give one above 0"],
+        ),
+        (
+            "--torque",
+            "0 N·m",
+            ["0 N·m tightens nothing", "give one above 0"],
+        ),
+        (
+            "--nut-factor",
+            "2",
+            ["nut factor 2 is impossible", "between 0.05 and 0.5"],
+        ),
+        (
+            "--nut-factor",
+            "-0.2",
+            ["nut factor -0.2 is impossible", "between"],
+        ),
+        (
+            "--nut-factor",
+            "slippery",
+            ["--nut-factor", "not a bare number"],
+        ),
+    ] {
+        refuses(&changed(example, name, value), &parts);
+    }
     for (percent, part) in [
         ("0", "0 percent of proof is impossible"),
         ("-75", "-75 percent of proof is impossible"),
         ("most", "not a bare number"),
     ] {
         refuses(
-            &[
-                "torque",
-                "--thread",
-                "M16",
-                "--grade",
-                "8.8",
-                "--percent",
-                percent,
-                "--nut-factor",
-                "0.2",
-            ],
+            &format!("torque --thread M16 --grade 8.8 --percent {percent} --nut-factor 0.2"),
             &[part],
         );
     }
@@ -758,31 +502,31 @@ const CROSS: [(&str, &[u8]); 6] = [
 #[test]
 fn orders_of_the_published_patterns() {
     for (count, positions) in CROSS {
-        assert_eq!(numbers(&["order", count]), json!({"order": positions}));
         assert_eq!(
-            numbers(&["order", count, "--pattern", "cross"]),
+            numbers(&format!("order '{count}'")),
+            json!({"order": positions})
+        );
+        assert_eq!(
+            numbers(&format!("order '{count}' --pattern cross")),
             json!({"order": positions})
         );
     }
     // US Army TB 9-3950-253-13&P (July 2009): the second star of 12, and a row of nine labelled 9 7 5 3 1 2 4 6 8 from the left.
     assert_eq!(
-        numbers(&["order", "12", "--pattern", "cross-2"]),
+        numbers("order 12 --pattern cross-2"),
         json!({"order": [1, 7, 4, 10, 2, 8, 6, 12, 5, 11, 9, 3]})
     );
     let labels = [9, 7, 5, 3, 1, 2, 4, 6, 8];
     let row: Vec<usize> = (1..=9)
         .map(|turn| 1 + labels.iter().position(|label| *label == turn).unwrap())
         .collect();
+    assert_eq!(numbers("order 9 --pattern straight"), json!({"order": row}));
     assert_eq!(
-        numbers(&["order", "9", "--pattern", "straight"]),
-        json!({"order": row})
-    );
-    assert_eq!(
-        numbers(&["order", "5", "--pattern", "circular"]),
+        numbers("order 5 --pattern circular"),
         json!({"order": [1, 2, 3, 4, 5]})
     );
     says(
-        &["order", "8"],
+        "order 8",
         "Tighten in this order, cross, positions numbered clockwise from the top: 1, 5, 3, 7, 2, 6, 4, 8.",
     );
     for (count, part) in [
@@ -793,14 +537,14 @@ fn orders_of_the_published_patterns() {
         ("eight", "type a whole number from 2 to 64"),
         ("8.5", "type a whole number"),
     ] {
-        refuses(&["order", count], &[part]);
+        refuses(&format!("order '{count}'"), &[part]);
     }
     refuses(
-        &["order", "8", "--pattern", "zigzag"],
+        "order 8 --pattern zigzag",
         &["--pattern", "cross, cross-2, circular, straight"],
     );
     refuses(
-        &["order", "8", "--pattern", "cross-2"],
+        "order 8 --pattern cross-2",
         &["published for 12 fasteners only"],
     );
 }
@@ -809,7 +553,7 @@ fn orders_of_the_published_patterns() {
 fn every_order_is_a_permutation_with_its_pairs() {
     // Even n: successive pairs are n/2 apart; odd n: (n ± 1)/2.
     for count in 2u8..=64 {
-        let found = numbers(&["order", &count.to_string()]);
+        let found = numbers(&format!("order {count}"));
         let order: Vec<u8> = serde_json::from_value(found["order"].clone()).unwrap();
         let mut sorted = order.clone();
         sorted.sort_unstable();
@@ -824,33 +568,32 @@ fn every_order_is_a_permutation_with_its_pairs() {
     }
 }
 
-/// A hold with the values given in place of those of the worked example.
-fn hold(changed: &[(&'static str, &'static str)]) -> Vec<&'static str> {
-    let mut args = vec!["decay"];
-    let example = [
-        ("--volume", "2 L"),
-        ("--p1", "25.3 kPa a"),
-        ("--p2", "50.6 kPa a"),
-        ("--t1", "293.15 K"),
-        ("--t2", "293.15 K"),
-        ("--time", "70 s"),
-    ];
-    for (name, value) in example {
-        let other = changed.iter().find(|(changed, _)| *changed == name);
-        args.extend([name, other.map_or(value, |(_, value)| value)]);
+/// A command with one option given another value, or given at all.
+fn changed(command: &str, name: &str, value: &str) -> String {
+    let mut words = words(command);
+    match words.iter().position(|word| word == name) {
+        Some(at) => words[at + 1] = value.into(),
+        None => words.extend([name.into(), value.into()]),
     }
-    for (name, value) in changed {
-        if !args.contains(name) {
-            args.extend([*name, *value]);
-        }
-    }
-    args
+    format!("'{}'", words.join("' '"))
+}
+
+/// The worked example of 40 CFR 1065.644.
+const HOLD: &str = "decay --volume '2 L' --p1 '25.3 kPa a' --p2 '50.6 kPa a' --t1 '293.15 K' --t2 '293.15 K' --time '70 s'";
+
+/// That hold with other values.
+fn hold(others: &[(&str, &str)]) -> String {
+    others
+        .iter()
+        .fold(HOLD.to_owned(), |command, (name, value)| {
+            changed(&command, name, value)
+        })
 }
 
 #[test]
 fn decay() {
     // 40 CFR 1065.644, worked example: 2 L from 25.3 to 50.6 kPa in 70 s at 293.15 K; 0.00029657 mol/s (printed 0.00030, from memory).
-    let found = numbers(&hold(&[]));
+    let found = numbers(HOLD);
     keys(&found, &["leak_mol_s", "leak_pa_m3_s", "leak_sccm_0c"]);
     close(&found["leak_mol_s"], 0.00029657, 5e-6);
     // V·Δp/t = 0.002 × 25300/70, and the same in cm³/min at 273.15 K and 101 325 Pa.
@@ -860,7 +603,7 @@ fn decay() {
     close(&found["leak_sccm_0c"], sccm, 1e-12);
     close(&found["leak_sccm_0c"], 398.83929, 2e-6);
     says(
-        &hold(&[]),
+        HOLD,
         "Gas leaks into the volume: 0.0002966 mol/s, 0.7229 Pa·m³/s at the first temperature, 398.8 sccm at 0 °C.",
     );
     // The same in gauge: 25.3 − 101.325 and 50.6 − 101.325, and in °C and mL.
@@ -953,13 +696,13 @@ fn decay_refuses() {
 #[test]
 fn seat() {
     // ANSI/FCI 70-2, class VI table: 2 in, 0.45 mL/min, 3 bubbles a minute.
-    let found = numbers(&["seat", "--class", "VI", "--port", "2 in"]);
+    let found = numbers("seat --class VI --port '2 in'");
     assert_eq!(
         found,
         json!({"limit_ml_min": 0.45, "limit_bubbles_min": 3.0})
     );
     says(
-        &["seat", "--class", "VI", "--port", "2 in"],
+        "seat --class VI --port '2 in'",
         "Class VI allows at most 0.45 mL/min, 3 bubbles/min (ANSI/FCI 70-2).",
     );
     for (port, ml_min, bubbles) in [
@@ -971,62 +714,59 @@ fn seat() {
         ("6 in", 4.0, 27.0),
         ("8 in", 6.75, 45.0),
     ] {
-        let found = numbers(&["seat", "--class", "vi", "--port", port]);
+        let found = numbers(&format!("seat --class vi --port '{port}'"));
         close(&found["limit_ml_min"], ml_min, 1e-15);
         close(&found["limit_bubbles_min"], bubbles, 1e-15);
     }
     // ANSI/FCI 70-3-2004 for regulators goes on to 16 in, without bubbles.
     assert_eq!(
-        numbers(&["seat", "--class", "VI", "--port", "16 in"]),
+        numbers("seat --class VI --port '16 in'"),
         json!({"limit_ml_min": 28.4, "limit_bubbles_min": null})
     );
     // Shares of the rated flow (II 0.5 %, III 0.1 %, IV 0.01 %); V: 0.0005 mL/min for each inch of port and psi of drop.
     for (class, ml_min) in [("II", 500.0), ("III", 100.0), ("IV", 10.0)] {
-        let found = numbers(&["seat", "--class", class, "--rated", "100 L/min"]);
+        let found = numbers(&format!("seat --class '{class}' --rated '100 L/min'"));
         close(&found["limit_ml_min"], ml_min, 1e-12);
         assert_eq!(found["limit_bubbles_min"], Value::Null);
     }
-    let five = numbers(&["seat", "--class", "V", "--port", "2 in", "--dp", "100 psi"]);
+    let five = numbers("seat --class V --port '2 in' --dp '100 psi'");
     close(&five["limit_ml_min"], 0.1, 1e-12);
 
     refuses(
-        &["seat", "--class", "VII"],
+        "seat --class VII",
         &["--class", "type II, III, IV, V or VI"],
     );
     refuses(
-        &["seat", "--class", "VI"],
+        "seat --class VI",
         &["class VI needs the port diameter; give it"],
     );
     refuses(
-        &["seat", "--class", "IV", "--port", "2 in"],
+        "seat --class IV --port '2 in'",
         &["class IV needs the rated flow"],
     );
     refuses(
-        &["seat", "--class", "V", "--port", "2 in"],
+        "seat --class V --port '2 in'",
         &["class V needs the pressure drop"],
     );
+    refuses("seat --class VI --port 2", &["--port", "has no unit"]);
     refuses(
-        &["seat", "--class", "VI", "--port", "2"],
-        &["--port", "has no unit"],
-    );
-    refuses(
-        &["seat", "--class", "VI", "--port", "-2 in"],
+        "seat --class VI --port '-2 in'",
         &["-2 in is no length above 0"],
     );
     refuses(
-        &["seat", "--class", "VI", "--port", "2 in²"],
+        "seat --class VI --port '2 in²'",
         &["--port", "2 in² is a surface; type a length"],
     );
     refuses(
-        &["seat", "--class", "VI", "--port", "20 in"],
+        "seat --class VI --port '20 in'",
         &["the table ends at 16 in"],
     );
     refuses(
-        &["seat", "--class", "IV", "--rated", "100 bar"],
+        "seat --class IV --rated '100 bar'",
         &["--rated", "type a flow"],
     );
     refuses(
-        &["seat", "--class", "V", "--port", "2 in", "--dp", "-5 psi"],
+        "seat --class V --port '2 in' --dp '-5 psi'",
         &["no pressure above 0"],
     );
 }
@@ -1035,18 +775,8 @@ fn seat() {
 fn spring() {
     // Springs, example 10.1 of a textbook companion (from memory: design of machine elements): free length printed 109.337611 mm, which is ten
     // coils of 7 mm, nine gaps of 1 mm and the deflection under 1250 N.
-    let args = [
-        "spring",
-        "--modulus",
-        "81370 MPa",
-        "--wire",
-        "7 mm",
-        "--mean",
-        "42 mm",
-        "--coils",
-        "8",
-    ];
-    let loaded = [&args[..], &["--load", "1250 N"]].concat();
+    let args = "spring --modulus '81370 MPa' --wire '7 mm' --mean '42 mm' --coils 8";
+    let loaded = format!("{args} --load '1250 N'");
     let found = numbers(&loaded);
     keys(&found, &["rate_n_mm", "deflection_mm"]);
     close(&found["rate_n_mm"], 41.202980324074076, 1e-12);
@@ -1056,24 +786,15 @@ fn spring() {
         &loaded,
         "The spring's rate is 41.2 N/mm; 1250 N presses it together by 30.34 mm.",
     );
-    assert_eq!(numbers(&args)["deflection_mm"], Value::Null);
-    says(&args, "The spring's rate is 41.2 N/mm.");
+    assert_eq!(numbers(args)["deflection_mm"], Value::Null);
+    says(args, "The spring's rate is 41.2 N/mm.");
     says(
-        &[&args[..], &["--load", "-1250 N"]].concat(),
+        &changed(&loaded, "--load", "-1250 N"),
         "The spring's rate is 41.2 N/mm; -1250 N pulls it out by 30.34 mm.",
     );
     // A second textbook's example 10-1: printed 4.13 lbf/in (from memory); 1 lbf/in is 0.175126835 N/mm (NIST SP 811, B.8: 175.1268 N/m).
-    let inch = numbers(&[
-        "spring",
-        "--modulus",
-        "11850000 psi",
-        "--wire",
-        "0.037 in",
-        "--mean",
-        "0.4 in",
-        "--coils",
-        "10.5",
-    ]);
+    let inch =
+        numbers("spring --modulus '11850000 psi' --wire '0.037 in' --mean '0.4 in' --coils 10.5");
     close(&inch["rate_n_mm"], 4.13 * 0.1751268, 1e-3);
 
     for (name, value, part) in [
@@ -1095,24 +816,20 @@ fn spring() {
         ),
         ("--load", "1250 kg", "1250 kg is a mass; type a force"),
     ] {
-        let mut bad = loaded.clone();
-        let at = bad.iter().position(|arg| *arg == name).unwrap();
-        bad[at + 1] = value;
-        refuses(&bad, &[part]);
+        refuses(&changed(&loaded, name, value), &[part]);
     }
 }
 
 #[test]
 fn setpoint_error() {
     // Measurement Canada S-G-03, part 16 clause 2.1 and part 18 clause 3.1: E = (Po − Pset)/(Pset + Ps)·100.
-    let args = |reading, set| ["setpoint-error", "--reading", reading, "--set", set];
-    let found = numbers(
-        &[
-            &args("7.1 kPa g", "7.0 kPa g")[..],
-            &["--atmosphere", "101.325 kPa a"],
-        ]
-        .concat(),
-    );
+    let args =
+        |reading: &str, set: &str| format!("setpoint-error --reading '{reading}' --set '{set}'");
+    let found = numbers(&changed(
+        &args("7.1 kPa g", "7.0 kPa g"),
+        "--atmosphere",
+        "101.325 kPa a",
+    ));
     keys(&found, &["error_percent"]);
     close(&found["error_percent"], 0.1 / 108.325 * 100.0, 1e-9);
     close(
@@ -1148,11 +865,7 @@ fn setpoint_error() {
     );
     refuses(&args("-5 kPa a", "7.0 kPa g"), &["-5 kPa a is impossible"]);
     refuses(
-        &[
-            &args("7.1 kPa g", "7.0 kPa g")[..],
-            &["--atmosphere", "1 bar g"],
-        ]
-        .concat(),
+        &changed(&args("7.1 kPa g", "7.0 kPa g"), "--atmosphere", "1 bar g"),
         &["1 bar g", "absolute"],
     );
 }
@@ -1343,7 +1056,7 @@ fn a_bad_file_of_lives_names_row_and_column() {
 
 #[test]
 fn help_and_missing_arguments() {
-    let help = calc(&["--help"]);
+    let help = calc("--help");
     for name in [
         "convert",
         "judge",
@@ -1358,26 +1071,20 @@ fn help_and_missing_arguments() {
         "life",
     ] {
         help.exits(0).says(name);
-        calc(&[name, "--help"]).exits(0).says("Usage: reseat calc");
+        calc(&format!("{name} --help"))
+            .exits(0)
+            .says("Usage: reseat calc");
         // Nothing given is asked for by name.
-        calc(&[name]).exits(2).says("required");
+        calc(name).exits(2).says("required");
     }
-    calc(&[]).exits(2).says("Usage: reseat calc");
-    calc(&["guess"]).exits(2).says("guess");
+    calc("").exits(2).says("Usage: reseat calc");
+    calc("guess").exits(2).says("guess");
 }
 
 #[test]
 fn typed_text_does_not_steer_the_terminal() {
-    let ran = calc(&["convert", "25 \u{1b}[2Jlb", "N.m"]);
+    let ran = calc("convert '25 \u{1b}[2Jlb' N.m");
     assert!(!ran.exits(2).err.contains('\u{1b}'));
-    let ran = calc(&[
-        "judge",
-        "--window",
-        "25..30 N·m",
-        "--reading",
-        "26 N·m",
-        "--rule",
-        "\u{202e}elpmis",
-    ]);
+    let ran = calc("judge --window '25..30 N·m' --reading '26 N·m' --rule '\u{202e}elpmis'");
     assert!(!ran.exits(2).err.contains('\u{202e}'));
 }

@@ -8,7 +8,10 @@ use super::super::Stop;
 
 /// Says what is wrong with one argument, and what to do.
 pub(super) fn wrong(argument: &str, error: impl Display) -> Stop {
-    Stop::words(format!("{argument}: {error}."), "")
+    let words = error.to_string();
+    // Some sentences end in a question already.
+    let end = if words.ends_with('?') { "" } else { "." };
+    Stop::words(format!("{argument}: {words}{end}"), "")
 }
 
 /// A quantity of one kind.

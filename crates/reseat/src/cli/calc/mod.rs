@@ -95,7 +95,8 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
     Ok(Answer::Yes)
 }
 
-/// A number with so many significant digits, as people write it: no trailing zeros, a power of ten only below a ten-millionth.
+/// A number with so many significant digits, as people write it: no trailing zeros, a power of ten only below a
+/// ten-millionth and from a million million on.
 fn rounded(value: f64, digits: usize) -> String {
     let scientific = format!("{value:.*e}", digits.saturating_sub(1));
     // The power is taken after rounding, so that 9.9999 becomes 10 and not 10.00.
@@ -103,7 +104,7 @@ fn rounded(value: f64, digits: usize) -> String {
         .split_once('e')
         .and_then(|(_, power)| power.parse().ok())
         .unwrap_or(0);
-    if power < -7 {
+    if !(-7..12).contains(&power) {
         return scientific;
     }
     let decimals = (i32::try_from(digits).unwrap_or(i32::MAX) - 1 - power).max(0);
@@ -131,6 +132,7 @@ mod tests {
             (0.000_296_57, "0.0002966"),
             (-0.125, "-0.125"),
             (2.965_7e-10, "2.966e-10"),
+            (4.813_137e14, "4.813e14"),
         ];
         for (value, text) in cases {
             assert_eq!(rounded(value, 4), text);
