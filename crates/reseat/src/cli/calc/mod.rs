@@ -3,11 +3,11 @@
 //! Nothing is worked out here: every figure comes from `reseat-measure`. Each command answers in a rounded sentence, or with
 //! `--json` in unrounded numbers whose keys end in their unit.
 
+mod bench;
 mod input;
 mod joint;
 mod life;
 mod reading;
-mod unit_test;
 
 use clap::Subcommand;
 use serde_json::Value;
@@ -39,13 +39,13 @@ enum Sum {
     /// Give the order of tightening
     Order(joint::Order),
     /// Give the leak from a pressure hold, temperature taken out
-    Decay(unit_test::Decay),
+    Decay(bench::Decay),
     /// Give the seat leakage allowed by ANSI/FCI 70-2
-    Seat(unit_test::Seat),
+    Seat(bench::Seat),
     /// Give the rate of a coil spring, and how far a load presses it
-    Spring(unit_test::Spring),
+    Spring(bench::Spring),
     /// Give the set-point error in percent of the absolute set pressure
-    SetpointError(unit_test::SetpointError),
+    SetpointError(bench::SetpointError),
     /// Fit lives of parts: Weibull with units still good, and Kaplan–Meier
     Life(life::LifeArgs),
 }
@@ -75,10 +75,10 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
         Sum::Preload(args) => joint::preload(args),
         Sum::Torque(args) => joint::torque(args),
         Sum::Order(args) => joint::order_of(args),
-        Sum::Decay(args) => unit_test::decay(args),
-        Sum::Seat(args) => unit_test::seat(args),
-        Sum::Spring(args) => unit_test::spring(args),
-        Sum::SetpointError(args) => unit_test::setpoint_error(args),
+        Sum::Decay(args) => bench::decay(args),
+        Sum::Seat(args) => bench::seat(args),
+        Sum::Spring(args) => bench::spring(args),
+        Sum::SetpointError(args) => bench::setpoint_error(args),
         Sum::Life(args) => life::life(args),
     }?;
     let out = &mut context.out;

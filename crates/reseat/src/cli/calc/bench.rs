@@ -1,4 +1,4 @@
-//! `reseat calc decay`, `seat`, `spring` and `setpoint-error`: tests of the unit.
+//! `reseat calc decay`, `seat`, `spring` and `setpoint-error`: tests of the unit on the bench.
 
 use reseat_measure::regulator::{set_point_error_percent, spring_deflection_mm, spring_rate_n_mm};
 use reseat_measure::seat::allowance;
