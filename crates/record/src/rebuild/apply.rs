@@ -4,8 +4,9 @@
 use reseat_measure::Place;
 
 use super::body::Body;
+use super::command::StopKind;
 use super::state::{About, Ended, Hung, Mark, Pause, Rebuild, Stale};
-use crate::log::{Entry, Sealed};
+use crate::log::{Clock, Entry, Sealed};
 
 impl Mark {
     pub(super) fn of(entry: &Entry) -> Self {
@@ -51,7 +52,19 @@ impl Rebuild {
         match body {
             Body::Started(_) | Body::ClockGiven(_) | Body::RanOn(_) => {}
             Body::TakenUp(body) => self.taken_up(&body.person, &body.after, mark),
-            Body::Paused(_) => self.pause = Some(self.pause_at(mark, None, None)),
+            Body::Paused(body) => {
+                let mut pause = self.pause_at(mark, None, None);
+                if body.by_itself {
+                    pause.since = self.last_key_before(mark);
+                }
+                self.pause = Some(pause);
+            }
+            Body::HandedOver(body) => {
+                let mut pause = self.pause_at(mark, None, None);
+                pause.short_allowed = false;
+                pause.handed_over = Some(format!("{}: {}", body.person.name, body.words));
+                self.pause = Some(pause);
+            }
             Body::Waiting(body) => {
                 self.pause = Some(self.pause_at(mark, None, Some(body.part.clone())));
             }
@@ -59,6 +72,9 @@ impl Rebuild {
                 self.pause = Some(self.pause_at(mark, Some(body.why.clone()), None));
                 if let Some(number) = body.finding {
                     self.open_finding(number, format!("STOP: {}", body.why), About::Words, mark);
+                }
+                if body.why == StopKind::LockMoved.words() {
+                    self.restart_open_joints();
                 }
             }
             Body::ClosedIncomplete(_) => self.ended = Some((Ended::Incomplete, mark.clone())),
@@ -68,7 +84,7 @@ impl Rebuild {
                     self.look = false;
                     self.look_read = false;
                 } else {
-                    self.void_zero(Stale::LongPause);
+                    self.void_zero(Stale::NotZero);
                 }
             }
             Body::Observed(body) => {
@@ -121,7 +137,14 @@ impl Rebuild {
             stop,
             waiting_for,
             short_allowed,
+            handed_over: None,
         }
+    }
+
+    /// A pause of the program's own begins with the last key, the site's minutes before it.
+    fn last_key_before(&self, mark: &Mark) -> String {
+        let minutes = self.started.pause_minutes;
+        super::time::minutes_before(&mark.utc, minutes).unwrap_or_else(|| mark.utc.clone())
     }
 
     fn taken_up(&mut self, person: &super::body::PersonCopy, after: &str, mark: &Mark) {
@@ -135,10 +158,13 @@ impl Rebuild {
             && pause
                 .as_ref()
                 .is_some_and(|pause| pause.short_allowed && pause.mark.clock == mark.clock)
+            // How long it was cannot be said by a clock nobody believes.
+            && mark.clock != Clock::Doubted
             && minutes.is_some_and(|minutes| {
                 minutes >= 0 && minutes <= i64::from(self.started.look_again_minutes)
             });
         self.who = Some(person.clone());
+        self.performed_by.insert(person.id);
         let zero_stood = self.sides_proved() && self.let_in.is_none();
         if short {
             if zero_stood {
@@ -153,6 +179,7 @@ impl Rebuild {
         if self.zero_matters() {
             let why = match (same, after, &pause) {
                 (false, _, _) => Stale::Handover,
+                (_, _, Some(pause)) if pause.handed_over.is_some() => Stale::Handover,
                 (_, "restart", _) => Stale::Restart,
                 (_, _, Some(pause)) if pause.stop.is_some() => Stale::Stopped,
                 _ => Stale::LongPause,
@@ -177,13 +204,18 @@ impl Rebuild {
                 } else {
                     self.own_locks.remove(&body.owner.id);
                 }
-                if let (Some(step), Some(ask)) = (&body.step, body.ask) {
-                    self.own_locks_due = body.on;
+                if !body.on {
+                    self.void_zero(Stale::LockOff);
+                }
+                // Own locks come off one by one, each by its owner; the ask stays until the last.
+                if let (Some(step), Some(ask)) = (&body.step, body.ask)
+                    && (body.on || self.own_locks.is_empty())
+                {
                     self.close_ask(step, ask, mark, Some(body.number.clone()));
                 }
             }
             Body::LockOff(body) => {
-                if body.point == "own" {
+                if body.point == "own" || body.point.starts_with("own:") {
                     let owner = self
                         .own_locks
                         .iter()
@@ -197,9 +229,7 @@ impl Rebuild {
                     hung.mark = mark.clone();
                 }
                 self.void_zero(Stale::LockOff);
-                for joint in self.joints.values_mut().filter(|joint| joint.under_way()) {
-                    joint.restart();
-                }
+                self.restart_open_joints();
             }
             Body::LockOn(body) => {
                 self.locks.insert(
@@ -207,6 +237,7 @@ impl Rebuild {
                     Hung {
                         number: body.number.clone(),
                         owner: body.owner.name.clone(),
+                        owner_id: Some(body.owner.id),
                         on: true,
                         mark: mark.clone(),
                     },

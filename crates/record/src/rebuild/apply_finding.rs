@@ -3,8 +3,9 @@
 use reseat_measure::Place;
 use reseat_procedure::model::{Asked, EnergyState};
 
+use super::ask::Inner;
 use super::body::Body;
-use super::state::{About, Finding, Line, Mark, Rebuild, Stale};
+use super::state::{About, Finding, Kept, Line, Mark, Rebuild};
 
 impl Rebuild {
     pub(super) fn carry_exception(&mut self, body: Body, mark: &Mark) {
@@ -41,8 +42,8 @@ impl Rebuild {
             Body::Decided(body) => {
                 self.decided(body.finding, &body.decision, &body.person.name, mark);
             }
-            Body::Struck(body) => self.strike(body.entry),
-            Body::StruckSeen(body) => self.strike(body.entry),
+            Body::Struck(body) => self.strike(body.entry, mark),
+            Body::StruckSeen(body) => self.strike(body.entry, mark),
             Body::Deviation(body) => {
                 let at = self.line_index(&body.before).unwrap_or(self.lines.len());
                 self.lines
@@ -57,11 +58,23 @@ impl Rebuild {
             Body::Safer(body) => {
                 self.safer.push(body.words.clone());
                 if let Some(step) = &body.step {
-                    self.touch(step, mark);
+                    self.made_safer(step, mark);
                 }
             }
             Body::Reopened(body) => self.reopen_joint(&body.joint),
             _ => {}
+        }
+    }
+
+    /// A written act that makes safer, done out of its order. Where it is the one due and asks nothing, it is done with that.
+    fn made_safer(&mut self, step: &str, mark: &Mark) {
+        self.touch(step, mark);
+        let due = self.due().is_some_and(|index| self.lines[index].id == step);
+        if let Some(line) = self
+            .line_mut(step)
+            .filter(|line| due && line.asks.is_empty())
+        {
+            line.acted = Some(mark.clone());
         }
     }
 
@@ -99,16 +112,15 @@ impl Rebuild {
                         state.closed = Some(mark.clone());
                     }
                 } else if matches!(decision, "replace" | "rework")
-                    && let Some(line) = self.line_mut(&line)
+                    && let Some(index) = self.line_index(&line)
                 {
-                    line.reopen(if whole_step { 0 } else { ask });
+                    self.reopen_line(index, if whole_step { 0 } else { ask });
                 }
             }
             About::Joint(joint) => {
                 if stands {
-                    self.joints.entry(joint.clone()).or_default().accepted = true;
-                    self.close_joint_if_done(&joint, mark);
-                } else {
+                    self.accept_joint(&joint, mark);
+                } else if matches!(decision, "replace" | "rework") {
                     self.restart_joint(&joint);
                 }
             }
@@ -116,42 +128,96 @@ impl Rebuild {
         }
     }
 
-    pub(super) fn strike(&mut self, number: u64) {
+    /// "Use as is" at a joint: what was found stands, a fastener that was HIGH among it.
+    fn accept_joint(&mut self, joint: &str, mark: &Mark) {
+        self.joints.entry(joint.to_owned()).or_default().accepted = true;
+        let state = self.joint_state(joint);
+        let due = self
+            .joint(joint)
+            .and_then(|written| super::joint::due(written, &state));
+        if let Some(Inner::Fastener(fastener, ..)) = due {
+            let high = state
+                .values
+                .get(&fastener)
+                .is_some_and(|(_, _, place)| *place == Some(Place::High));
+            if high {
+                self.pulled(joint, fastener, mark);
+            }
+        }
+        self.close_joint_if_done(joint, mark);
+    }
+
+    fn strike(&mut self, number: u64, mark: &Mark) {
         let Some(kept) = self.readings.get_mut(&number) else {
             return;
         };
         kept.struck = true;
         let kept = kept.clone();
-        self.findings
-            .retain(|finding| finding.mark.entry != number || finding.decided.is_some());
+        // The number of the finding stays taken; what opened it was never there.
+        for finding in self
+            .findings
+            .iter_mut()
+            .filter(|finding| finding.mark.entry == number && finding.decided.is_none())
+        {
+            finding.decided = Some((mark.clone(), "typed wrong".to_owned(), String::new()));
+        }
         if let Some((joint, pass, fastener)) = kept.joint {
             self.strike_joint_reading(&joint, pass, fastener, number);
             return;
         }
-        if let Some(side) = kept
-            .thing
-            .as_deref()
-            .and_then(|thing| thing.strip_prefix("zero/"))
-        {
-            self.proofs.remove(side);
-            self.stale.get_or_insert(Stale::NeverProved);
+        if let Some(joint) = kept.gap_of {
+            self.strike_gap_reading(&joint);
+            return;
         }
-        if let Some(side) = kept
+        self.strike_proof(&kept);
+        let standing = kept.ask.is_some_and(|ask| {
+            self.line(&kept.line)
+                .and_then(|line| line.asks.get(ask))
+                .is_some_and(|state| {
+                    state.reading == Some(number)
+                        || state
+                            .beside
+                            .as_ref()
+                            .is_some_and(|(entry, _)| *entry == number)
+                        || kept
+                            .thing
+                            .as_deref()
+                            .is_some_and(|thing| thing.starts_with("zero/"))
+                })
+        });
+        if let (true, Some(ask), Some(index)) = (standing, kept.ask, self.line_index(&kept.line)) {
+            self.reopen_line(index, ask);
+            self.void_later_tests(&kept.line);
+        }
+    }
+
+    /// What a struck reading proved of zero is proved no longer.
+    fn strike_proof(&mut self, kept: &Kept) {
+        let thing = kept.thing.as_deref();
+        if let Some(side) = thing.and_then(|thing| thing.strip_prefix("zero/")) {
+            self.proofs.remove(side);
+            self.look_read = false;
+        }
+        let proves = kept
             .ask
             .and_then(|ask| match self.asked(&kept.line, ask as u32) {
                 Some(Asked::Reading(measured)) => measured.proves.clone(),
                 _ => None,
-            })
-        {
-            self.proofs.entry(side).or_default().reading = None;
+            });
+        if let Some(proof) = proves.and_then(|side| self.proofs.get_mut(&side)) {
+            proof.reading = None;
         }
-        let reopened = kept
-            .ask
-            .filter(|_| kept.place.is_none_or(|place| place == Place::Within));
-        if let (Some(ask), Some(line)) = (reopened, self.line_mut(&kept.line)) {
-            line.reopen(ask);
-            self.void_later_tests(&kept.line);
-        }
+    }
+
+    fn strike_gap_reading(&mut self, joint: &str) {
+        let Some(state) = self.joints.get_mut(joint) else {
+            return;
+        };
+        state.gap.clear();
+        state.gap_closed = false;
+        state.accepted = false;
+        state.again = Some("gap read again at all four points.".to_owned());
+        self.reopen_closed_joint(joint);
     }
 
     /// Every test after this step is void: asked anew, earlier answers stay.
@@ -160,13 +226,34 @@ impl Rebuild {
             return;
         };
         for index in start + 1..self.lines.len() {
-            let touched = !self.lines[index].hands.is_empty();
-            let test = self
-                .step_of(&self.lines[index])
-                .is_some_and(|step| step.energy == EnergyState::Test);
-            if touched && test {
-                self.lines[index].reopen(0);
+            if !self.lines[index].hands.is_empty() && self.goes_with_tests(index) {
+                self.reopen_line(index, 0);
             }
         }
+    }
+
+    /// Whether a line is of the tests or the return: its own state, or what a test section sets up. A joint tightened there
+    /// was not opened with the others and keeps what it has.
+    fn goes_with_tests(&self, index: usize) -> bool {
+        let energy = |line: &Line| self.step_of(line).map(|step| step.energy);
+        if matches!(
+            energy(&self.lines[index]),
+            Some(EnergyState::Test | EnergyState::Returning)
+        ) {
+            return true;
+        }
+        let section = |line: &Line| line.place.map(|place| place.section);
+        let here = section(&self.lines[index]);
+        let tests = here.is_some()
+            && self
+                .lines
+                .iter()
+                .any(|line| section(line) == here && energy(line) == Some(EnergyState::Test));
+        let tightens = self.step_of(&self.lines[index]).is_some_and(|step| {
+            step.asks
+                .iter()
+                .any(|asked| matches!(asked, Asked::Tighten { .. } | Asked::Condition { .. }))
+        });
+        tests && !tightens
     }
 }

@@ -1,11 +1,11 @@
 //! Readings, vents and releases carried into the state: what they close, what they prove.
 
 use reseat_measure::Quantity;
-use reseat_procedure::model::Asked;
+use reseat_procedure::model::{Asked, Deed};
 
 use super::apply::place_of;
 use super::body::{Body, Reading};
-use super::state::{About, Kept, Mark, Rebuild};
+use super::state::{About, Kept, Mark, Rebuild, Stale};
 
 impl Rebuild {
     pub(super) fn carry_proof(&mut self, body: Body, mark: &Mark) {
@@ -13,11 +13,18 @@ impl Rebuild {
             Body::Reading(body) => self.carry_reading(&body, mark),
             Body::OffScale(body) => self.touch(&body.step, mark),
             Body::Vented(body) => {
+                if body.ask.is_none() {
+                    self.gate_begins(mark);
+                }
                 if body.clear {
+                    self.check_begins(&body.step, body.ask);
                     let by_vent = self.is_by_vent(&body.step, body.ask, &body.side);
                     let proof = self.proofs.entry(body.side.clone()).or_default();
                     proof.vent = Some((mark.clone(), body.came.clone()));
                     proof.by_vent |= by_vent;
+                }
+                if body.ask.is_none() {
+                    self.gate_ends();
                 }
                 if let Some(ask) = body.ask {
                     self.advance_or_close(&body.step, ask, body.clear, mark, &body.came);
@@ -43,12 +50,32 @@ impl Rebuild {
                 if let Some(line) = self.line_mut(&body.step) {
                     line.released = Some(mark.clone());
                 }
-                if self.sides_proved() {
+                let proves = self
+                    .line(&body.step)
+                    .and_then(|line| self.step_of(line))
+                    .is_some_and(|step| {
+                        Self::has_deed(step, |deed| matches!(deed, Deed::Prove { .. }))
+                    });
+                if proves && self.sides_proved() {
                     self.needs_release = false;
                     self.stale = None;
                 }
             }
             _ => {}
+        }
+    }
+
+    /// A written check begins: what was proved before it counts no longer.
+    fn check_begins(&mut self, step: &str, ask: Option<u32>) {
+        let begins = ask.is_some_and(|ask| {
+            matches!(self.asked(step, ask), Some(Asked::Zero { .. }))
+                && self
+                    .line(step)
+                    .and_then(|line| line.asks.get(ask as usize))
+                    .is_some_and(|state| state.lines == 0)
+        });
+        if begins {
+            self.proofs.clear();
         }
     }
 
@@ -76,6 +103,7 @@ impl Rebuild {
                     .zip(body.pass)
                     .zip(body.fastener)
                     .map(|((joint, pass), fastener)| (joint, pass, fastener)),
+                gap_of: body.joint.clone().filter(|_| body.fastener.is_none()),
                 place,
                 means: body.means.clone(),
                 struck: false,
@@ -88,10 +116,20 @@ impl Rebuild {
         }
         let thing = body.thing.clone().unwrap_or_default();
         if let Some(side) = thing.strip_prefix("zero/") {
+            let in_gate = ask.is_none();
             if accepted {
+                if in_gate {
+                    self.gate_begins(mark);
+                }
+                self.check_begins(&body.step, ask.map(|ask| ask as u32));
                 self.proofs.entry(side.to_owned()).or_default().reading =
                     Some((mark.clone(), body.means.clone()));
                 self.look_read = self.look;
+                if in_gate {
+                    self.gate_ends();
+                }
+            } else if self.look {
+                self.void_zero(Stale::NotZero);
             }
             if let Some(ask) = ask {
                 let told = format!(
@@ -161,18 +199,6 @@ impl Rebuild {
             Asked::Zero { .. } => name.starts_with("zero/"),
             _ => false,
         })
-    }
-
-    /// Whether every side has a proof that is newer than whatever voided zero last.
-    pub(super) fn sides_proved(&self) -> bool {
-        !self.procedure.zero.is_empty()
-            && self.procedure.zero.iter().all(|side| {
-                self.proofs.get(&side.id).is_some_and(|proof| {
-                    let vent_seen = side.vent.is_none() || proof.vent.is_some();
-                    (proof.reading.is_some() && vent_seen)
-                        || (proof.by_vent && proof.vent.is_some())
-                })
-            })
     }
 
     /// Parses a quantity that an entry keeps as canonical text; nothing is claimed of a text that is none.

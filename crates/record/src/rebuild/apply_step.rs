@@ -28,6 +28,7 @@ impl Rebuild {
         let parts = self
             .asked(step, ask)
             .map_or(1, |asked| self.parts_of(asked));
+        let zero = matches!(self.asked(step, ask), Some(Asked::Zero { .. }));
         let Some(state) = self.ask_mut(step, ask) else {
             return;
         };
@@ -40,7 +41,7 @@ impl Rebuild {
         state.lines += 1;
         if state.lines >= parts {
             state.closed = Some(mark.clone());
-            if matches!(self.asked(step, ask), Some(Asked::Zero { .. })) && self.sides_proved() {
+            if zero && self.sides_proved() {
                 self.let_in = None;
                 // After a handover, restart or lock change the check still wants its release, asked before hands-on work.
                 if !self.needs_release {
@@ -223,13 +224,15 @@ impl Rebuild {
             self.lines[index].hands.insert(by);
         }
         if let Some(written) = self.step_of(&self.lines[index])
-            && written.energy != EnergyState::Returning
             && (first || self.lines[index].voided > 0)
         {
             lets_in.clone_from(&written.lets_in);
         }
         if let Some(words) = lets_in {
-            self.let_in = Some(words);
+            // What the return lets in stays in; it is no test that has to be vented and proved.
+            if self.energy_at(index) != EnergyState::Returning {
+                self.let_in = Some(words);
+            }
             self.void_zero(Stale::LetIn);
         }
     }
@@ -273,6 +276,7 @@ impl Rebuild {
                     Hung {
                         number,
                         owner,
+                        owner_id: self.who.as_ref().map(|who| who.id),
                         on: true,
                         mark: mark.clone(),
                     },
@@ -280,15 +284,13 @@ impl Rebuild {
             }
             Deed::Unlock { point } => {
                 self.locks.remove(point);
-                if self
+                let drain = self
                     .point(point)
-                    .is_some_and(|point| point.kind == PointKind::Drain)
-                    && self.let_in.is_none()
-                    && self
-                        .due()
-                        .is_some_and(|due| self.energy_at(due) != EnergyState::Returning)
-                {
-                    self.void_zero(Stale::DrainUnlocked);
+                    .is_some_and(|point| point.kind == PointKind::Drain);
+                match drain {
+                    true if self.let_in.is_none() => self.void_zero(Stale::DrainUnlocked),
+                    true => {}
+                    false => self.void_zero(Stale::LockOff),
                 }
             }
             Deed::Off { part, count } => *self.off.entry(part.clone()).or_default() += count,
@@ -307,6 +309,25 @@ impl Rebuild {
             }
             _ => {}
         }
+    }
+
+    /// Opens a line again from one of its asks on. Pieces it put on or took off are counted anew when it is done again.
+    pub(super) fn reopen_line(&mut self, index: usize, from: usize) {
+        let deeds = match self.step_of(&self.lines[index]) {
+            Some(step) if self.lines[index].effective => step.does.clone(),
+            _ => Vec::new(),
+        };
+        for deed in &deeds {
+            let (ledger, part, count) = match deed {
+                Deed::Off { part, count } => (&mut self.off, part, count),
+                Deed::On { part, count } => (&mut self.on, part, count),
+                _ => continue,
+            };
+            if let Some(pieces) = ledger.get_mut(part) {
+                *pieces = pieces.saturating_sub(*count);
+            }
+        }
+        self.lines[index].reopen(from);
     }
 
     pub(super) fn point(&self, id: &str) -> Option<&reseat_procedure::model::Point> {

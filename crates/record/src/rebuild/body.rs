@@ -197,6 +197,7 @@ kinds! {
     AfterHigh,
     Reopened,
     Paused,
+    HandedOver,
     Stopped,
     Safer,
     Deviation,

@@ -70,10 +70,15 @@ pub enum Command {
     },
     /// A lock came off outside the written acts.
     LockOff {
-        /// The point's id, or `own`.
+        /// The point's id; `own` for the person's own lock on the box, `own:` and an id for another person's.
         point: String,
         /// Absent owner: the three facts; none when the owner takes it off himself.
         absent_owner: Option<AbsentOwner>,
+    },
+    /// The work is handed over: what the incoming person must know. The outgoing person signs; the incoming one takes up.
+    HandOver {
+        /// What is done, what is odd, what is next.
+        words: String,
     },
     /// A joint is opened again.
     Reopen {

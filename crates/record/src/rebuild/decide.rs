@@ -4,13 +4,14 @@ use std::collections::BTreeMap;
 
 use reseat_procedure::model::Asked;
 
-use super::ask::{Ask, Inner, Point, Wants};
+use super::ask::{Ask, Inner, LONGEST_TEXT, Point, Wants};
 use super::body::{self, Body, Done, PersonCopy, RULES};
 use super::command::{Command, Given, StopKind};
 use super::state::{Ended, Rebuild};
-use crate::log::{Entry, Stamp};
+use crate::log::{Clock, Entry, Id, Stamp};
 use crate::refusal::{Refusal, Work};
 use crate::register::Register;
+use crate::text::clean_text;
 
 impl Rebuild {
     /// The entry a command gives now, unsigned; where [`body::must_sign`] says so, the person in the stamp signs it.
@@ -76,6 +77,15 @@ impl Rebuild {
             return Err(Work::NotAskedNow.into());
         }
         fits(&ask, &given)?;
+        let given = match given {
+            Given::Text(text) => Given::Text(said(&text)?),
+            other => other,
+        };
+        if let (Wants::Signature { .. }, Given::Person(id)) = (&ask.wants, &given)
+            && stamp.by != Some(*id)
+        {
+            return Err(Work::SignsHimself.into());
+        }
         match point {
             Point::Newer | Point::Closed => Err(Work::NothingAsked.into()),
             Point::Resume
@@ -169,11 +179,19 @@ impl Rebuild {
             return Ok(self.done_body(step, Some(ask)));
         }
         let owner = Self::actor(register, stamp)?;
-        let number = self
-            .own_locks
-            .get(&owner.id)
-            .map(|(number, _)| number.clone())
-            .unwrap_or_default();
+        let number = match (
+            self.own_locks.get(&owner.id),
+            self.own_locks.values().next(),
+        ) {
+            (Some((number, _)), _) => number.clone(),
+            (None, Some((_, name))) => {
+                return Err(Work::NotOwner {
+                    owner: name.clone(),
+                }
+                .into());
+            }
+            (None, None) => String::new(),
+        };
         Ok(body::OwnLock {
             owner,
             number,
@@ -192,7 +210,7 @@ impl Rebuild {
         command: Command,
     ) -> Result<Body, Refusal> {
         match command {
-            Command::Safer { step, words } => self.decide_safer(step, words),
+            Command::Safer { step, words } => self.decide_safer(step, &words),
             Command::Pause { by_itself } => self.decide_pause(by_itself),
             Command::Stop { kind } => Ok(self.decide_stop(kind)),
             Command::LockOff {
@@ -200,8 +218,7 @@ impl Rebuild {
                 absent_owner,
             } => self.decide_lock_off(stamp, &point, absent_owner.as_ref()),
             Command::GiveClock { utc } => {
-                if super::time::minutes_between(&self.last.utc, &utc)
-                    .is_none_or(|minutes| minutes < 0)
+                if !crate::log::is_utc(&utc) || self.clock_floor().is_some_and(|floor| utc < floor)
                 {
                     return Err(Work::BadTime.into());
                 }
@@ -216,7 +233,7 @@ impl Rebuild {
             Command::CloseIncomplete { reason } => {
                 let person = Self::actor(register, stamp)?;
                 Ok(body::ClosedIncomplete {
-                    reason,
+                    reason: said(&reason)?,
                     unit: self.unit_words(),
                     remains: self
                         .open_items()
@@ -246,16 +263,16 @@ impl Rebuild {
             Command::Find { words } => Ok(body::Found {
                 finding: self.next_finding(),
                 step: due,
-                words,
+                words: said(&words)?,
             }
             .into()),
             Command::Dropped { what } => Ok(body::Dropped {
-                what,
+                what: said(&what)?,
                 finding: self.next_finding(),
             }
             .into()),
             Command::WaitForPart { part } => Ok(body::Waiting {
-                part,
+                part: said(&part)?,
                 unit: self.unit_words(),
             }
             .into()),
@@ -268,6 +285,7 @@ impl Rebuild {
                 if !permitted {
                     return Err(Work::MustBeDone.into());
                 }
+                let reason = said(&reason)?;
                 Ok(body::NotApplicable { step, reason }.into())
             }
             Command::Deviate { text, reason } => {
@@ -294,10 +312,26 @@ impl Rebuild {
                 Ok(body::Deviation {
                     id: format!("added-{number}"),
                     before,
-                    text,
-                    reason,
+                    text: said(&text)?,
+                    reason: said(&reason)?,
                     person,
                     role: role.word().to_owned(),
+                    register: register.head(),
+                }
+                .into())
+            }
+            Command::HandOver { words } => {
+                let person = Self::actor(register, stamp)?;
+                if self.who.as_ref().is_none_or(|who| who.id != person.id) {
+                    return Err(Work::SignsHimself.into());
+                }
+                Ok(body::HandedOver {
+                    words: said(&words)?,
+                    unit: self.unit_words(),
+                    loose: self.loose(),
+                    next: self.next_words(),
+                    locks: self.locks_words(),
+                    person,
                     register: register.head(),
                 }
                 .into())
@@ -310,32 +344,22 @@ impl Rebuild {
                 if !closed || self.joint(&joint).is_none() {
                     return Err(Work::NoJoint { joint }.into());
                 }
-                self.refuse_unless_zero(stamp)?;
+                // A decision, no act: what is asked next is locks and zero, also from the middle of a test or the return.
+                let reason = said(&reason)?;
                 Ok(body::Reopened { joint, reason }.into())
             }
             _ => Err(Work::WrongKind.into()),
         }
     }
 
-    pub(super) fn refuse_unless_zero(&self, stamp: &Stamp) -> Result<(), Refusal> {
-        match self.zero(stamp) {
-            super::due::Zero::Stands(_) => Ok(()),
-            super::due::Zero::LookAgain => Err(Work::NotZero {
-                why: "look again first".to_owned(),
-            }
-            .into()),
-            super::due::Zero::LetIn(words) => Err(Work::NotZero {
-                why: format!("{words} is in"),
-            }
-            .into()),
-            super::due::Zero::Void(why) => Err(Work::NotZero {
-                why: why.to_owned(),
-            }
-            .into()),
-        }
-    }
-
-    fn decide_safer(&self, step: Option<String>, words: String) -> Result<Body, Refusal> {
+    fn decide_safer(&self, step: Option<String>, words: &str) -> Result<Body, Refusal> {
+        let written = step
+            .as_deref()
+            .and_then(|step| Some(self.text_of(self.line(step)?)));
+        let words = match (written, words.trim()) {
+            (Some(written), "") => written,
+            _ => said(words)?,
+        };
         if let Some(step) = &step {
             let safer = self
                 .line(step)
@@ -346,6 +370,15 @@ impl Rebuild {
             }
         }
         Ok(body::Safer { step, words }.into())
+    }
+
+    /// The latest time of this record that was believed. A clock that ran wild and was doubted sets no floor.
+    pub(super) fn clock_floor(&self) -> Option<String> {
+        self.entries
+            .iter()
+            .filter(|entry| entry.clock != Clock::Doubted)
+            .map(|entry| entry.utc.clone())
+            .max()
     }
 
     fn decide_pause(&self, by_itself: bool) -> Result<Body, Refusal> {
@@ -381,8 +414,17 @@ impl Rebuild {
         point: &str,
         absent: Option<&super::command::AbsentOwner>,
     ) -> Result<Body, Refusal> {
-        let (number, owner) = if point == "own" {
-            let id = stamp.by.ok_or(Work::NobodySuch)?;
+        let other = point.strip_prefix("own:").and_then(|id| Id::parse(id).ok());
+        let (number, owner) = if point == "own" || other.is_some() {
+            let me = stamp.by.ok_or(Work::NobodySuch)?;
+            let id = other.unwrap_or(me);
+            if id != me && absent.is_none() {
+                let owner = self.own_locks.get(&id).map(|(_, name)| name.clone());
+                return Err(Work::NotOwner {
+                    owner: owner.unwrap_or_default(),
+                }
+                .into());
+            }
             self.own_locks
                 .get(&id)
                 .cloned()
@@ -397,10 +439,7 @@ impl Rebuild {
                 .ok_or_else(|| Work::NoLock {
                     point: point.to_owned(),
                 })?;
-            let mine = self
-                .who
-                .as_ref()
-                .is_some_and(|who| who.name == hung.owner && Some(who.id) == stamp.by);
+            let mine = hung.owner_id.is_some() && hung.owner_id == stamp.by;
             if !mine && absent.is_none() {
                 return Err(Work::NotOwner {
                     owner: hung.owner.clone(),
@@ -413,9 +452,9 @@ impl Rebuild {
             point: point.to_owned(),
             number,
             owner,
-            not_on_site: absent.map(|facts| facts.not_on_site.clone()),
-            attempts: absent.map(|facts| facts.attempts.clone()),
-            told: absent.map(|facts| facts.told.clone()),
+            not_on_site: absent.map(|facts| said(&facts.not_on_site)).transpose()?,
+            attempts: absent.map(|facts| said(&facts.attempts)).transpose()?,
+            told: absent.map(|facts| said(&facts.told)).transpose()?,
         }
         .into())
     }
@@ -427,6 +466,20 @@ impl Rebuild {
             Ended::Incomplete => "INCOMPLETE",
         })
     }
+}
+
+/// Words as they may stand in an entry: something, on one line, nothing hidden.
+pub(super) fn said(text: &str) -> Result<String, Refusal> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(Work::Empty.into());
+    }
+    clean_text(text, LONGEST_TEXT).map_err(|fault| {
+        Work::BadText {
+            why: fault.to_string(),
+        }
+        .into()
+    })
 }
 
 /// Whether what was given is of the kind wanted.

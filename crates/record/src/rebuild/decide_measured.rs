@@ -5,9 +5,9 @@ use reseat_procedure::model::Asked;
 use super::ask::Inner;
 use super::body::{self, Body, KINDS_OF_VENT};
 use super::command::Given;
-use super::due::ZeroPart;
 use super::reading::{self, Slot};
 use super::state::Rebuild;
+use super::zero::ZeroPart;
 use crate::log::Stamp;
 use crate::refusal::{Refusal, Work};
 use crate::register::Register;
@@ -76,7 +76,7 @@ impl Rebuild {
             (Asked::Reading(measured), Given::Reading(typed)) => {
                 let mut slot = Slot::new(step, measured.unit);
                 slot.thing = Some(measured.id.clone());
-                slot.attempt = state.tries + 1;
+                slot.attempt = self.attempt_at(step, &measured.id);
                 slot.window = measured.window;
                 slot.instruments.clone_from(&measured.instruments);
                 slot.finding = measured.proves.is_none().then(|| self.next_finding());
@@ -95,7 +95,7 @@ impl Rebuild {
                 })?;
                 let mut slot = Slot::new(step, window.unit());
                 slot.thing = Some(id.clone());
-                slot.attempt = state.tries + 1;
+                slot.attempt = self.attempt_at(step, id);
                 slot.window = Some(*window);
                 slot.from = self.computed_from(written, asked);
                 slot.finding = Some(self.next_finding());
@@ -111,6 +111,16 @@ impl Rebuild {
             }
             _ => Err(Work::WrongKind.into()),
         }
+    }
+
+    /// Which attempt at this thing the next reading is. Struck ones count: they stay on the first page.
+    fn attempt_at(&self, step: &str, thing: &str) -> u32 {
+        let before = self
+            .readings
+            .values()
+            .filter(|kept| kept.line == step && kept.thing.as_deref() == Some(thing))
+            .count();
+        before as u32 + 1
     }
 
     /// One part of a zero check, written or asked as a gate.

@@ -191,6 +191,7 @@ impl Rebuild {
             .findings
             .iter()
             .find(|finding| finding.decided.is_none() && finding.proposed.is_some());
+        let reason = super::decide::said(&reason)?;
         if let (None, Some(finding)) = (entry, proposed) {
             return Ok(body::Withdrawn {
                 finding: finding.number,

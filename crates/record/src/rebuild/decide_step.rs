@@ -234,9 +234,7 @@ impl Rebuild {
             };
         }
         let until = super::time::minutes_after(&begun.utc, minutes).ok_or(Work::BadTime)?;
-        if super::time::minutes_between(&until, &stamp.utc).is_none_or(|left| left < 0)
-            || until > stamp.utc
-        {
+        if until > stamp.utc {
             return Err(Work::NotYet {
                 until: super::time::clock_face(&until, &stamp.offset),
             }

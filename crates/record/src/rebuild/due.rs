@@ -1,120 +1,13 @@
 //! Which point is due now: the order in which questions come, safety first.
 
-use reseat_procedure::model::{Asked, EnergyState, Step, Verify};
+use reseat_procedure::model::{Asked, Step, Verify};
 
 use super::ask::{Inner, Point};
 use super::joint;
-use super::state::{About, Finding, Line, Rebuild, Stale};
-use crate::log::{Clock, Stamp};
-
-/// A part of a zero check: the gauge of a side, or its vent.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum ZeroPart<'a> {
-    Gauge(&'a str),
-    Vent(&'a str),
-}
-
-/// How zero stands at the moment of a stamp.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Zero {
-    /// Proved on every side; minutes since the oldest reading, if the clock can say.
-    Stands(Option<i64>),
-    /// A look again is due after a short pause.
-    LookAgain,
-    /// Energy is in.
-    LetIn(String),
-    /// Not proved, or void.
-    Void(&'static str),
-}
+use super::state::{About, Finding, Line, Rebuild};
+use crate::log::Stamp;
 
 impl Rebuild {
-    /// How zero stands now. Never stored: worked out each time from locks, proofs and the stamp.
-    pub(super) fn zero(&self, stamp: &Stamp) -> Zero {
-        if let Some(words) = &self.let_in {
-            return Zero::LetIn(words.clone());
-        }
-        if self.lock_missing().is_some() {
-            return Zero::Void(Stale::LockOff.words());
-        }
-        if !self.sides_proved() {
-            return Zero::Void(self.stale.unwrap_or(Stale::NeverProved).words());
-        }
-        if self.needs_release || self.stale.is_some() {
-            return Zero::Void("the check is not released");
-        }
-        let oldest = self.oldest_proof();
-        let doubt = stamp.clock == Clock::Doubted && self.proofs_trusted();
-        if doubt {
-            return Zero::Void("the clock is not trusted");
-        }
-        let age = oldest.and_then(|utc| super::time::minutes_between(&utc, &stamp.utc));
-        if age.is_some_and(|minutes| minutes > i64::from(self.started.zero_minutes) || minutes < 0)
-        {
-            return Zero::Void("the reading is too old");
-        }
-        if self.look {
-            return Zero::LookAgain;
-        }
-        Zero::Stands(age)
-    }
-
-    fn proofs_trusted(&self) -> bool {
-        self.proofs
-            .values()
-            .flat_map(|proof| [&proof.reading, &proof.vent])
-            .flatten()
-            .any(|(mark, _)| mark.clock != Clock::Doubted)
-    }
-
-    /// Time of the oldest gauge reading (or vent look, where that proves the side) among the proofs.
-    pub(super) fn oldest_proof(&self) -> Option<String> {
-        self.proofs
-            .values()
-            .filter_map(|proof| proof.reading.as_ref().or(proof.vent.as_ref()))
-            .map(|(mark, _)| mark.utc.clone())
-            .min()
-    }
-
-    /// A lock that must be on and is not: the point's id, or `own`.
-    pub(super) fn lock_missing(&self) -> Option<String> {
-        if let Some((point, _)) = self.locks.iter().find(|(_, hung)| !hung.on) {
-            return Some(point.clone());
-        }
-        let who = self.who.as_ref()?;
-        (self.own_locks_due && !self.own_locks.contains_key(&who.id)).then(|| "own".to_owned())
-    }
-
-    /// The parts of a zero check in order; sides in `by_vent` are proved by the vent alone.
-    pub(super) fn zero_parts<'a>(&'a self, by_vent: &[String]) -> Vec<ZeroPart<'a>> {
-        let mut parts = Vec::new();
-        for side in &self.procedure.zero {
-            let vent_alone = side.vent.is_some() && by_vent.contains(&side.id);
-            if !vent_alone {
-                parts.push(ZeroPart::Gauge(&side.id));
-            }
-            if side.vent.is_some() {
-                parts.push(ZeroPart::Vent(&side.id));
-            }
-        }
-        parts
-    }
-
-    /// The part of a gate that is due: the first whose proof is missing; the number after the last is the release.
-    fn gate_part(&self) -> u32 {
-        let parts = self.zero_parts(&[]);
-        let missing = parts.iter().position(|part| match part {
-            ZeroPart::Gauge(side) => self
-                .proofs
-                .get(*side)
-                .is_none_or(|proof| proof.reading.is_none() && !proof.by_vent),
-            ZeroPart::Vent(side) => self
-                .proofs
-                .get(*side)
-                .is_none_or(|proof| proof.vent.is_none()),
-        });
-        missing.unwrap_or(parts.len()) as u32
-    }
-
     /// The point due now.
     pub(super) fn due_point(&self, stamp: &Stamp) -> Point {
         if self.newer {
@@ -130,13 +23,8 @@ impl Rebuild {
             return Point::Closed;
         };
         let line = &self.lines[index];
-        let energy = self.energy_at(index);
         let step = self.step_of(line);
-        let hands_on = matches!(energy, EnergyState::Zero | EnergyState::Test);
-        if hands_on && let Some(point) = self.lock_missing() {
-            return Point::LockBack(point);
-        }
-        if let Some(point) = self.gate(stamp, energy, step) {
+        if let Some(point) = self.proof_due(index, stamp) {
             return point;
         }
         if self.observe {
@@ -149,48 +37,6 @@ impl Rebuild {
             None => Point::Act(line.id.clone()),
             Some(step) => self.step_point(line, step),
         }
-    }
-
-    fn gate(&self, stamp: &Stamp, energy: EnergyState, step: Option<&Step>) -> Option<Point> {
-        if energy != EnergyState::Zero {
-            return None;
-        }
-        let exempt = step.is_some_and(|step| step.safer || Self::is_zero_check(step));
-        if exempt {
-            return None;
-        }
-        match self.zero(stamp) {
-            Zero::Stands(_) => None,
-            Zero::LookAgain => Some(Point::LookAgain),
-            Zero::LetIn(_) | Zero::Void(_) => Some(Point::Gate(self.gate_from(stamp))),
-        }
-    }
-
-    /// Which part of the gate is due; proofs that are too old or made before the clock was doubted count as missing.
-    fn gate_from(&self, stamp: &Stamp) -> u32 {
-        let parts = self.zero_parts(&[]).len() as u32;
-        let part = self.gate_part();
-        if part < parts || self.needs_release || self.stale.is_some() || self.let_in.is_some() {
-            return part;
-        }
-        // Every proof is in, yet zero does not stand: it is the age or the clock, so the oldest is read again first.
-        let oldest = self.oldest_proof();
-        let renewed = self.zero_parts(&[]).iter().position(|part| {
-            let ZeroPart::Gauge(side) = part else {
-                return false;
-            };
-            self.proofs
-                .get(*side)
-                .and_then(|proof| proof.reading.as_ref())
-                .is_some_and(|(mark, _)| {
-                    let too_old =
-                        super::time::minutes_between(&mark.utc, &stamp.utc).is_none_or(|minutes| {
-                            minutes > i64::from(self.started.zero_minutes) || minutes < 0
-                        });
-                    too_old || oldest.as_ref() == Some(&mark.utc)
-                })
-        });
-        renewed.map_or(part, |index| index as u32)
     }
 
     fn after_high_due(&self) -> Option<Point> {

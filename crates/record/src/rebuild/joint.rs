@@ -208,7 +208,7 @@ impl Rebuild {
             })
     }
 
-    fn pulled(&mut self, joint: &str, fastener: u32, mark: &Mark) {
+    pub(super) fn pulled(&mut self, joint: &str, fastener: u32, mark: &Mark) {
         let Some(written) = self.joint(joint).cloned() else {
             return;
         };
@@ -386,6 +386,7 @@ impl Rebuild {
         state.pass = 1;
         state.again = Some("All passes again, from the first.".to_owned());
         state.lines.push("joint started again".to_owned());
+        self.void_readings_of(joint);
         self.reopen_steps_of(joint, false);
     }
 
@@ -398,15 +399,7 @@ impl Rebuild {
                 ..JointState::default()
             },
         );
-        for kept in self.readings.values_mut() {
-            if kept
-                .joint
-                .as_ref()
-                .is_some_and(|(named, _, _)| named == joint)
-            {
-                kept.struck = true;
-            }
-        }
+        self.void_readings_of(joint);
         self.reopen_steps_of(joint, true);
     }
 
@@ -437,7 +430,7 @@ impl Rebuild {
                 tightening = Some(self.lines[index].id.clone());
             }
             if concerns && !self.lines[index].hands.is_empty() {
-                self.lines[index].reopen(0);
+                self.reopen_line(index, 0);
             }
         }
         if let Some(step) = tightening {
@@ -459,7 +452,7 @@ impl Rebuild {
                         .any(|asked| matches!(asked, Asked::Rest { .. }))
             });
             if rest && !self.lines[index].hands.is_empty() {
-                self.lines[index].reopen(0);
+                self.reopen_line(index, 0);
             }
         }
     }
@@ -502,18 +495,52 @@ impl Rebuild {
         } else {
             state.pulled.retain(|other| *other != fastener);
         }
-        let closed = self.lines.iter().position(|line| {
+        state.rechecked.clear();
+        self.reopen_closed_joint(joint);
+    }
+
+    /// A joint whose step was closed is open again at the slot struck: its re-check, rests and every later test with it.
+    pub(super) fn reopen_closed_joint(&mut self, joint: &str) {
+        if self.tightening_closed(joint) {
+            self.joints.entry(joint.to_owned()).or_default().loose = true;
+            self.reopen_steps_of(joint, false);
+        }
+    }
+
+    /// Whether the step that tightens the joint has its answer.
+    pub(super) fn tightening_closed(&self, joint: &str) -> bool {
+        self.lines.iter().any(|line| {
             self.step_of(line).is_some_and(|step| {
-                step.asks
-                    .iter()
-                    .any(|asked| matches!(asked, Asked::Tighten { joint: named } if named == joint))
-            }) && line.asks.iter().any(|ask| ask.closed.is_some())
-        });
-        if let Some(index) = closed {
-            let id = self.lines[index].id.clone();
-            self.lines[index].reopen(0);
-            self.void_later_rests(&id);
-            self.void_later_tests(&id);
+                step.asks.iter().zip(&line.asks).any(|(asked, ask)| {
+                    ask.closed.is_some()
+                        && matches!(asked, Asked::Tighten { joint: named } if named == joint)
+                })
+            })
+        })
+    }
+
+    /// Locks moved: every joint left mid-pattern starts again.
+    pub(super) fn restart_open_joints(&mut self) {
+        let open: Vec<String> = self
+            .joints
+            .iter()
+            .filter(|(id, state)| state.under_way() && !self.tightening_closed(id))
+            .map(|(id, _)| id.clone())
+            .collect();
+        for joint in open {
+            self.restart_joint(&joint);
+        }
+    }
+
+    fn void_readings_of(&mut self, joint: &str) {
+        for kept in self.readings.values_mut() {
+            let torque = kept
+                .joint
+                .as_ref()
+                .is_some_and(|(named, ..)| named == joint);
+            if torque || kept.gap_of.as_deref() == Some(joint) {
+                kept.struck = true;
+            }
         }
     }
 

@@ -36,6 +36,7 @@ mod time;
 pub mod view;
 mod views;
 mod words;
+mod zero;
 
 pub use ask::{Ask, Bench, Inner, Point, Wants};
 pub use body::{Body, must_sign};

@@ -4,10 +4,10 @@ use reseat_procedure::model::Role;
 
 use super::ask::{Bench, Wants};
 use super::body::KINDS_OF_VENT;
-use super::due::Zero;
 use super::question::Question;
 use super::state::{About, AskState, Rebuild};
 use super::time::{clock_face, minutes_after};
+use super::zero::Zero;
 use crate::log::{Clock, Stamp};
 use crate::register::Register;
 
@@ -28,6 +28,10 @@ impl Rebuild {
         if let Some(pause) = &self.pause {
             let at = clock_face(&pause.mark.utc, &pause.mark.offset);
             let headline = match (&pause.stop, &pause.waiting_for) {
+                _ if pause.handed_over.is_some() => format!(
+                    "HANDED OVER {at} by {}",
+                    pause.handed_over.as_deref().unwrap_or_default()
+                ),
                 (Some(why), _) => format!("STOP at {at}: {why}."),
                 (None, Some(part)) => format!("WAITING FOR PART since {at}: {part}."),
                 (None, None) => format!("PAUSED {at}, {}.", self.unit_words()),
@@ -97,10 +101,12 @@ impl Rebuild {
         let right = answers
             .iter()
             .position(|(index, _)| index + 1 == due)
-            .unwrap_or(0);
+            .unwrap_or(answers.len());
+        let mut answers: Vec<String> = answers.into_iter().map(|(_, text)| text).collect();
+        answers.push("none of these".to_owned());
         (
             "Which of these was done last, as the unit shows?".to_owned(),
-            answers.into_iter().map(|(_, text)| text).collect(),
+            answers,
             right,
         )
     }

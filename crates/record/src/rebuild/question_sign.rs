@@ -55,11 +55,9 @@ impl Rebuild {
         question
     }
 
-    /// Everyone who performed, from the start on.
+    /// Everyone who had the work in hand, from the start on.
     pub(super) fn performers(&self) -> Vec<Id> {
-        let mut ids: Vec<Id> = vec![self.started.performer.id];
-        ids.extend(self.who.iter().map(|who| who.id));
-        ids
+        self.performed_by.iter().copied().collect()
     }
 
     pub(super) fn blind_question(&self, step: &str, ask: u32) -> Question {

@@ -5,9 +5,9 @@ use reseat_procedure::model::{Asked, Step};
 
 use super::ask::{Bench, Inner, Wants};
 use super::body::KINDS_OF_VENT;
-use super::due::ZeroPart;
 use super::question::Question;
 use super::state::{AskState, Rebuild};
+use super::zero::ZeroPart;
 use crate::log::Stamp;
 use crate::register::Register;
 

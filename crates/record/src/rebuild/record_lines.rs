@@ -245,6 +245,10 @@ impl Rebuild {
                 body.unit,
                 body.next
             )),
+            Body::HandedOver(body) => told(format!(
+                "handed over by {}: {}; {}, next {}",
+                body.person.name, body.words, body.unit, body.next
+            )),
             Body::Stopped(body) => grave(format!("STOP: {}, {}", body.why, body.unit)),
             Body::Safer(body) => plain(format!("made safer: {}", body.words)),
             Body::Deviation(body) => told(format!(

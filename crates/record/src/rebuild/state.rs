@@ -106,6 +106,7 @@ impl Line {
 pub(super) struct Hung {
     pub(super) number: String,
     pub(super) owner: String,
+    pub(super) owner_id: Option<Id>,
     pub(super) on: bool,
     pub(super) mark: Mark,
 }
@@ -129,6 +130,9 @@ pub(super) enum Stale {
     LongPause,
     Stopped,
     LetIn,
+    NotZero,
+    TooOld,
+    ClockChanged,
 }
 
 impl Stale {
@@ -142,6 +146,9 @@ impl Stale {
             Self::LongPause => "the pause was long",
             Self::Stopped => "work was stopped",
             Self::LetIn => "energy was let in",
+            Self::NotZero => "the last look did not show zero",
+            Self::TooOld => "the reading is too old",
+            Self::ClockChanged => "the clock is not trusted as it was",
         }
     }
 }
@@ -157,6 +164,8 @@ pub(super) struct Pause {
     pub(super) stop: Option<String>,
     pub(super) waiting_for: Option<String>,
     pub(super) short_allowed: bool,
+    /// Handed over: what the outgoing person wrote.
+    pub(super) handed_over: Option<String>,
 }
 
 /// What a finding is about, so that its decision can close or reopen it.
@@ -220,7 +229,7 @@ impl JointState {
         };
     }
 
-    /// Whether a pass has begun and the joint is not closed.
+    /// Whether a pass has begun; the joint may be closed since.
     pub(super) fn under_way(&self) -> bool {
         self.pass > 0
     }
@@ -232,6 +241,8 @@ pub(super) struct Kept {
     pub(super) line: String,
     pub(super) ask: Option<usize>,
     pub(super) joint: Option<(String, u32, u32)>,
+    /// Joint whose gap it is.
+    pub(super) gap_of: Option<String>,
     pub(super) place: Option<Place>,
     pub(super) means: String,
     pub(super) struck: bool,
@@ -262,8 +273,8 @@ pub struct Rebuild {
     pub(super) pause: Option<Pause>,
     pub(super) locks: BTreeMap<String, Hung>,
     pub(super) own_locks: BTreeMap<Id, (String, String)>,
-    /// Own locks are demanded (between the written acts that hang them and take them off).
-    pub(super) own_locks_due: bool,
+    /// Everyone who had the work in hand.
+    pub(super) performed_by: BTreeSet<Id>,
     pub(super) proofs: BTreeMap<String, SideProof>,
     pub(super) stale: Option<Stale>,
     pub(super) needs_release: bool,
@@ -304,6 +315,7 @@ impl Rebuild {
             })
             .collect();
         let who = Some(started.performer.clone());
+        let performed_by = BTreeSet::from([started.performer.id]);
         Self {
             procedure,
             route,
@@ -317,7 +329,7 @@ impl Rebuild {
             pause: None,
             locks: BTreeMap::new(),
             own_locks: BTreeMap::new(),
-            own_locks_due: false,
+            performed_by,
             proofs: BTreeMap::new(),
             stale: Some(Stale::NeverProved),
             needs_release: false,
@@ -450,7 +462,12 @@ impl Rebuild {
         self.look_read = false;
         if matches!(
             why,
-            Stale::LockOff | Stale::Handover | Stale::Restart | Stale::LongPause | Stale::Stopped
+            Stale::LockOff
+                | Stale::Handover
+                | Stale::Restart
+                | Stale::LongPause
+                | Stale::Stopped
+                | Stale::NotZero
         ) {
             self.needs_release = true;
         }

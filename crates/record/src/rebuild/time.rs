@@ -13,6 +13,19 @@ pub(super) fn minutes_between(from: &str, to: &str) -> Option<i64> {
     Some((instant(to)? - instant(from)?).num_minutes())
 }
 
+/// Seconds from one time to another; none if either is no time.
+pub(super) fn seconds_between(from: &str, to: &str) -> Option<i64> {
+    let apart = instant(to)? - instant(from)?;
+    // A part of a second backwards is backwards too.
+    Some(apart.num_milliseconds().div_euclid(1000))
+}
+
+/// The time so many minutes earlier, in the form of entries.
+pub(super) fn minutes_before(utc: &str, minutes: u32) -> Option<String> {
+    let earlier = instant(utc)?.checked_sub_signed(Duration::minutes(i64::from(minutes)))?;
+    Some(earlier.to_rfc3339_opts(SecondsFormat::Millis, true))
+}
+
 /// The time so many minutes later, in the form of entries.
 pub(super) fn minutes_after(utc: &str, minutes: u32) -> Option<String> {
     let later = instant(utc)?.checked_add_signed(Duration::minutes(i64::from(minutes)))?;

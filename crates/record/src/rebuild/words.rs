@@ -2,10 +2,10 @@
 
 use reseat_procedure::model::{Deed, EnergyState};
 
-use super::due::Zero;
 use super::state::{Ended, Line, Rebuild};
 use super::time::clock_face;
 use super::view::{OpenItem, Tone};
+use super::zero::Zero;
 use crate::log::Stamp;
 
 impl Rebuild {
@@ -101,6 +101,9 @@ impl Rebuild {
             (None, Some(pause)) => {
                 let at = clock_face(&pause.mark.utc, &pause.mark.offset);
                 match (&pause.stop, &pause.waiting_for) {
+                    _ if pause.handed_over.is_some() => {
+                        format!("HANDED OVER {at}, {}", self.unit_words())
+                    }
                     (Some(why), _) => format!("STOP {at} ({why}), {}", self.unit_words()),
                     (_, Some(part)) => format!("WAITING FOR PART ({part}), {}", self.unit_words()),
                     _ => format!("PAUSED {at}, {}", self.unit_words()),
@@ -250,7 +253,7 @@ impl Rebuild {
         let entry = self.entries.iter().rev().find(|entry| {
             !matches!(
                 entry.kind.as_str(),
-                "paused/1" | "stopped/1" | "taken_up/1" | "waiting/1"
+                "paused/1" | "handed_over/1" | "stopped/1" | "taken_up/1" | "waiting/1"
             )
         })?;
         let line = self.record_line_of(entry, None);

@@ -154,6 +154,8 @@ pub enum Work {
     },
     /// The unit is not on the register.
     UnitUnknown,
+    /// A person signs with his own hand.
+    SignsHimself,
 }
 
 impl Work {
@@ -197,6 +199,7 @@ impl Work {
             Self::Mismatch { .. } => "mismatch",
             Self::Option { .. } => "option",
             Self::UnitUnknown => "unit-unknown",
+            Self::SignsHimself => "signs-himself",
         }
     }
 
@@ -254,6 +257,7 @@ impl Work {
             Self::Mismatch { what } => what.clone(),
             Self::Option { question } => format!("Not chosen: {question}"),
             Self::UnitUnknown => "That unit is not on the register.".to_owned(),
+            Self::SignsHimself => "Nobody signs for another person.".to_owned(),
         }
     }
 
@@ -297,6 +301,7 @@ impl Work {
             Self::Mismatch { .. } => "Stop. Look at the nameplate again; a lead records why before work starts.",
             Self::Option { .. } => "Choose one of the values offered.",
             Self::UnitUnknown => "A lead adds it under Register, units.",
+            Self::SignsHimself => "The person named signs with his own PIN.",
         }
         .to_owned()
     }

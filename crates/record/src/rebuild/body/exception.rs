@@ -79,6 +79,24 @@ bodies! {
         next: String,
     }
 
+    /// Handed over: the outgoing person's part. It stands alone; the incoming person takes up when he comes.
+    HandedOver = "handed_over/1", true {
+        /// What the incoming person must know.
+        words: String,
+        /// State of the unit in words.
+        unit: String,
+        /// What is loose.
+        loose: Vec<String>,
+        /// What is next.
+        next: String,
+        /// Locks as recorded.
+        locks: String,
+        /// Who hands over.
+        person: PersonCopy,
+        /// Head of the register as of this entry.
+        register: Head,
+    }
+
     /// STOP.
     Stopped = "stopped/1", false {
         /// leak, lock moved, item dropped, called away or person hurt.
