@@ -154,7 +154,7 @@ impl Rebuild {
         let asked = self.asked(step, ask).ok_or(Work::NotAskedNow)?;
         match asked {
             Asked::Done | Asked::OwnLocksOff => {
-                self.own_off_or_done(register, stamp, step, ask, asked)
+                self.own_off_or_done(register, stamp, step, ask, asked, &given)
             }
             Asked::Tighten { .. } | Asked::Recheck { .. } | Asked::Condition { .. } => {
                 self.answer_joint(register, stamp, step, ask, asked, inner, given)
@@ -167,6 +167,7 @@ impl Rebuild {
         }
     }
 
+    /// An act done, or an own lock off: the performer's own by one key, another person's by naming him.
     fn own_off_or_done(
         &self,
         register: &Register,
@@ -174,23 +175,19 @@ impl Rebuild {
         step: &str,
         ask: u32,
         asked: &Asked,
+        given: &Given,
     ) -> Result<Body, Refusal> {
         if *asked == Asked::Done {
             return Ok(self.done_body(step, Some(ask)));
         }
-        let owner = Self::actor(register, stamp)?;
-        let number = match (
-            self.own_locks.get(&owner.id),
-            self.own_locks.values().next(),
-        ) {
-            (Some((number, _)), _) => number.clone(),
-            (None, Some((_, name))) => {
-                return Err(Work::NotOwner {
-                    owner: name.clone(),
-                }
-                .into());
-            }
-            (None, None) => String::new(),
+        let owner = match given {
+            Given::Person(id) => Self::known(register, *id)?,
+            _ => Self::actor(register, stamp)?,
+        };
+        let number = match self.own_locks.get(&owner.id) {
+            Some((number, _)) => number.clone(),
+            None if self.own_locks.is_empty() => String::new(),
+            None => return Err(Work::NoLock { point: owner.name }.into()),
         };
         Ok(body::OwnLock {
             owner,
@@ -200,6 +197,16 @@ impl Rebuild {
             ask: Some(ask),
         }
         .into())
+    }
+
+    /// A person of the register, as copied into entries; retired ones too, whose lock may still hang.
+    fn known(register: &Register, id: Id) -> Result<PersonCopy, Refusal> {
+        let person = register.person(id).ok_or(Work::NobodySuch)?;
+        Ok(PersonCopy {
+            id: person.id,
+            name: person.name.clone(),
+            fact: person.fact,
+        })
     }
 
     /// Commands that are there whatever is asked.

@@ -62,7 +62,7 @@ impl Rebuild {
                 format!("Number of your own lock on box {lock_box}"),
                 Wants::Text,
             ),
-            Asked::OwnLocksOff => Question::act("Own locks are off, each by its owner."),
+            Asked::OwnLocksOff => self.own_off_question(),
             Asked::Reading(_) | Asked::Computed { .. } => {
                 self.measure_question(register, written, asked, inner)
             }
@@ -79,6 +79,44 @@ impl Rebuild {
             Asked::Sign => self.sign_question(register, step, inner),
         };
         self.with_tries(question, asked, state)
+    }
+
+    /// One key while only the performer's own lock is on; else whose lock came off, one by one.
+    fn own_off_question(&self) -> Question {
+        let others = self.others_own_locks();
+        if others.is_empty() {
+            return Question::act("Own locks are off, each by its owner.");
+        }
+        let mut question = Question::new(
+            "person",
+            "Whose own lock came off, by his own hand?",
+            Wants::Person(
+                self.own_locks
+                    .iter()
+                    .map(|(id, (_, name))| (*id, name.clone()))
+                    .collect(),
+            ),
+        );
+        for (number, name) in self.own_locks.values() {
+            question
+                .detail
+                .push(format!("Own lock {number} of {name} is recorded on."));
+        }
+        question.detail.push(
+            "Not here? His lock comes off by the absent-owner route only, with its three facts."
+                .to_owned(),
+        );
+        question
+    }
+
+    /// People other than the one at the keys whose own lock is on.
+    pub(super) fn others_own_locks(&self) -> Vec<crate::log::Id> {
+        let who = self.who.as_ref().map(|who| who.id);
+        self.own_locks
+            .keys()
+            .copied()
+            .filter(|id| Some(*id) != who)
+            .collect()
     }
 
     /// Says what the last try was when it did not close the ask.

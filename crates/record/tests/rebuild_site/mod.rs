@@ -1,6 +1,12 @@
 //! A rebuild of FV-3302 on the invented Tern Point site, and a technician who answers what is asked.
 
-#![allow(clippy::unwrap_used, clippy::panic, dead_code, unreachable_pub)] // test code: a failure is what the test shows
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::needless_pass_by_value,
+    dead_code,
+    unreachable_pub
+)] // test code: a failure is what the test shows
 
 use std::collections::BTreeMap;
 
@@ -34,6 +40,7 @@ fn key(person: Id) -> SigningKey {
     SigningKey::from_bytes(&[person.bytes()[0]; 32])
 }
 
+#[derive(Clone)]
 /// The site, a clock that moves on by a second an entry, and one rebuild under work.
 pub struct Site {
     pub register: Register,
@@ -295,6 +302,115 @@ impl Site {
         self.entries.push(sealed);
         self.seconds += 20;
         Ok(())
+    }
+
+    /// A refused command's code; an entry is a failure of the test.
+    pub fn refused(&self, command: Command, by: Id) -> &'static str {
+        match self
+            .rebuild()
+            .decide(&self.register, command.clone(), &self.stamp(by))
+        {
+            Ok(entry) => panic!("{command:?} gave {} {:?}", entry.kind, entry.body),
+            Err(refusal) => refusal.code(),
+        }
+    }
+
+    /// Keeps an entry decided elsewhere.
+    pub fn keeps(&mut self, entry: reseat_record::log::Entry, by: Id) {
+        let sealed = if must_sign(&entry.kind) {
+            entry.sign(&key(by)).unwrap()
+        } else {
+            entry.seal().unwrap()
+        };
+        self.rebuild.as_mut().unwrap().apply(&sealed);
+        self.entries.push(sealed);
+        self.seconds += 20;
+    }
+
+    /// The program ends and starts again; the person opens the rebuild for work.
+    pub fn restarts(&mut self, by: Id) {
+        let replayed = Rebuild::replay(procedure(), &self.entries).unwrap();
+        assert!(replayed == *self.rebuild(), "replay differs");
+        self.rebuild = Some(replayed);
+        let entry = self
+            .rebuild()
+            .take_up(&self.register, &self.stamp(by))
+            .unwrap();
+        self.performer = by;
+        self.keeps(entry, by);
+    }
+
+    /// Pauses, lets minutes go by, and the person takes the work up again.
+    pub fn pauses(&mut self, minutes: i64, by: Id) {
+        let before = self.performer;
+        self.does(Command::Pause { by_itself: false }, before)
+            .unwrap();
+        self.seconds += minutes * 60;
+        self.resumes(by);
+    }
+
+    /// Takes the work up after a pause, a stop or a handover.
+    pub fn resumes(&mut self, by: Id) {
+        assert_eq!(self.ask().point, Point::Resume);
+        self.performer = by;
+        let command = self.ask().answer(&by.to_string()).unwrap();
+        self.does(command, by).unwrap();
+    }
+
+    /// The last entry's kind.
+    pub fn last_kind(&self) -> String {
+        self.entries.last().unwrap().entry.kind.clone()
+    }
+
+    /// A member of the last entry's body.
+    pub fn last(&self, member: &str) -> serde_json::Value {
+        let body = &self.entries.last().unwrap().entry.body;
+        body.get(member).cloned().unwrap_or_default()
+    }
+
+    /// Id of the step asked about; empty where it is none.
+    pub fn due(&self) -> String {
+        self.ask().step.map(|step| step.id).unwrap_or_default()
+    }
+
+    /// Chooses the answer with this label.
+    pub fn picks(&mut self, label: &str) {
+        let ask = self.ask();
+        let Wants::Choice(labels) = &ask.wants else {
+            panic!("no choice: {ask:#?}")
+        };
+        let number = labels
+            .iter()
+            .position(|known| known.contains(label))
+            .unwrap_or_else(|| panic!("{label} is not among {labels:?}"))
+            + 1;
+        self.types(&number.to_string()).unwrap();
+    }
+
+    /// Goes on as a careful technician until the test says stop.
+    pub fn goes_on(&mut self, stop: impl Fn(&Ask) -> bool) {
+        for _ in 0..3000 {
+            if stop(&self.ask()) {
+                return;
+            }
+            assert!(self.step(), "ended: {:#?}", self.ask());
+        }
+        panic!("never came there: {:#?}", self.ask());
+    }
+
+    /// Proposes a decision on the finding asked about, and a person decides it.
+    pub fn decides(&mut self, decision: &str, by: Id) {
+        self.picks(decision);
+        let command = self.ask().answer(&by.to_string()).unwrap();
+        self.does(command, by).unwrap();
+    }
+
+    /// A site with the rebuild under work up to this step.
+    pub fn at(step: &str) -> Self {
+        let mut site = Self::new();
+        site.start();
+        site.until(step);
+        site
     }
 
     /// Answers with a text, as screens and line mode do.
