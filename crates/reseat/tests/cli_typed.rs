@@ -114,3 +114,23 @@ fn a_wrong_pin_is_refused_and_the_stop_key_ends_the_question() {
         "{shown}"
     );
 }
+
+#[test]
+fn the_demo_lets_its_passphrases_be_read_before_the_screens_cover_them() {
+    let house = House::empty();
+    let home = house.home().to_string_lossy().into_owned();
+    // F10 leaves, as the screens say.
+    let lines = [
+        ("Enter opens the screens.", "\r"),
+        ("places and units", "\u{1b}[21~"),
+    ];
+    let (code, shown) = typed(&house, &["demo", "--at", &home], &lines);
+    assert_eq!(code, 0, "{shown}");
+    assert!(shown.contains("tern day shift"), "{shown}");
+    let (code, shown) = typed(
+        &house,
+        &["demo", "--at", &home],
+        &[("Enter opens the screens.", "\u{4}")],
+    );
+    assert_eq!(code, 1, "{shown}");
+}

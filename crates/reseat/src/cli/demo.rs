@@ -1,5 +1,6 @@
 //! `reseat demo`: an invented site to try the program on.
 
+use std::io::IsTerminal;
 use std::path::PathBuf;
 
 use super::{Answer, Context, Stop, screens, table};
@@ -56,8 +57,16 @@ pub(super) fn run(args: Args, context: &mut Context) -> Result<Answer, Stop> {
     out.line("FV-3302 was left in the middle of its bonnet joint. Ines Falk takes it up.")?;
     out.finish()?;
     if args.no_screen {
-        Ok(Answer::Yes)
-    } else {
-        screens::on(&root, context)
+        return Ok(Answer::Yes);
     }
+    if std::io::stdin().is_terminal() && std::io::stdout().is_terminal() {
+        // The screens cover what was printed, and a passphrase is the first thing they ask for.
+        out.prompt("Note her passphrase and PIN, and Sefton's, who releases zero. Enter opens the screens. ");
+        let mut line = String::new();
+        match std::io::stdin().read_line(&mut line) {
+            Ok(1..) => {}
+            _ => return Err(Stop::InputEnded),
+        }
+    }
+    screens::on(&root, context)
 }
