@@ -7,7 +7,7 @@
 
 use std::cell::Cell;
 use std::rc::Rc;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset, Local, NaiveDateTime, Offset, SecondsFormat, TimeZone, Utc};
 use reseat_record::log::{Clock as Word, is_utc};
@@ -47,14 +47,14 @@ pub trait Time {
 /// The machine's clocks.
 #[derive(Debug)]
 pub struct SystemTime {
-    started: Instant,
+    started: Duration,
 }
 
 impl SystemTime {
     /// The machine's clocks, counting from now.
     pub fn new() -> Self {
         Self {
-            started: Instant::now(),
+            started: since_boot(),
         }
     }
 }
@@ -63,6 +63,23 @@ impl Default for SystemTime {
     fn default() -> Self {
         Self::new()
     }
+}
+
+/// A clock that nobody sets and that goes on while the lid is shut: a rest is not longer because the laptop slept, and a
+/// shift ends although it did. On Linux the usual monotonic clock stands still meanwhile, so the one since boot is asked.
+#[cfg(any(target_os = "linux", target_os = "android"))]
+fn since_boot() -> Duration {
+    let now = rustix::time::clock_gettime(rustix::time::ClockId::Boottime);
+    let seconds = u64::try_from(now.tv_sec).unwrap_or(0);
+    let nanos = u32::try_from(now.tv_nsec).unwrap_or(0);
+    Duration::new(seconds, nanos)
+}
+
+/// The monotonic clock, from the first time it is asked.
+#[cfg(not(any(target_os = "linux", target_os = "android")))]
+fn since_boot() -> Duration {
+    static FIRST: std::sync::OnceLock<std::time::Instant> = std::sync::OnceLock::new();
+    FIRST.get_or_init(std::time::Instant::now).elapsed()
 }
 
 impl Time for SystemTime {
@@ -82,7 +99,7 @@ impl Time for SystemTime {
     }
 
     fn elapsed(&self) -> Duration {
-        self.started.elapsed()
+        since_boot().saturating_sub(self.started)
     }
 }
 
@@ -514,6 +531,14 @@ mod tests {
         assert_eq!(clock.local_text(), "2026-03-12 14:00");
         time.pass(Duration::from_millis(1500));
         assert_eq!(clock.utc(), "2026-03-12T13:00:01.500Z");
+    }
+
+    #[test]
+    fn the_machines_clock_goes_on() {
+        let time = SystemTime::new();
+        let before = time.elapsed();
+        std::thread::sleep(Duration::from_millis(20));
+        assert!(time.elapsed() >= before + Duration::from_millis(20));
     }
 
     #[test]
