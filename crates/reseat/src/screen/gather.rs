@@ -204,7 +204,8 @@ fn joined(lines: Vec<String>, beginning: &str) -> Vec<String> {
 
 /// A rebuild under way.
 pub(super) fn work(rebuild: &Rebuild, register: &Register, stamp: &Stamp) -> WorkSight {
-    let ask = rebuild.ask(register, stamp);
+    let mut ask = rebuild.ask(register, stamp);
+    ask.detail = joined(ask.detail, "Loose: ");
     let joint = match &ask.bench {
         Bench::Joint(id) => rebuild.joint_view(id),
         _ => None,

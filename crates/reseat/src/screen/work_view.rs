@@ -3,7 +3,7 @@
 use ratatui::layout::Rect;
 use reseat_procedure::model::SignalWord;
 use reseat_record::rebuild::view::{Strip, Tone};
-use reseat_record::rebuild::{Ask, Bench, Wants};
+use reseat_record::rebuild::{Ask, Bench, Point, Wants};
 
 use super::bench::{isolation, joint, lists, window};
 use super::draw::{Pen, columns, wrap};
@@ -409,7 +409,12 @@ fn act_lines(ask: &Ask, width: usize) -> Vec<ActLine> {
         return Vec::new();
     };
     let mut lines = Vec::new();
-    if let Some(before) = &step.before {
+    // Where something else is asked before the step goes on, its neighbours would only take room.
+    let between = !matches!(
+        ask.point,
+        Point::Begin(_) | Point::Act(_) | Point::Asked(..) | Point::Verify(_) | Point::Hold(_)
+    );
+    if let Some(before) = step.before.as_ref().filter(|_| !between) {
         lines.push((
             " ",
             format!("{} {}", before.number, before.text),
@@ -439,7 +444,7 @@ fn act_lines(ask: &Ask, width: usize) -> Vec<ActLine> {
                 Role::Text,
             ));
         }
-    } else if let Some(after) = &step.after {
+    } else if let Some(after) = step.after.as_ref().filter(|_| !between) {
         lines.push((
             " ",
             format!("{} {}", after.number, after.text),
