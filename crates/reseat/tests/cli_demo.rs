@@ -192,3 +192,45 @@ fn arguments_of_the_demo_that_cannot_be() {
     House::ran(&mut late).exits(2).says("is no instant");
     assert!(CLOCK.ends_with("+01:00"));
 }
+
+#[test]
+fn a_digit_changed_in_an_entry_of_a_rebuild_is_found_at_that_entry() {
+    let house = House::empty();
+    demo(&house, &[]).exits(0);
+    let record = house.run(&["history", "FV-3302", "--json"]).json()[2]["record"]
+        .as_str()
+        .unwrap()
+        .to_owned();
+    let time = Box::new(reseat::desk::SetTime::at(CLOCK).unwrap());
+    let desk = reseat::desk::Desk::read(&house.home(), time).unwrap();
+    let entries = desk
+        .history()
+        .entries(&reseat_record::log::Id::parse(&record).unwrap())
+        .unwrap();
+    drop(desk);
+    let whole = std::fs::read(house.home().join("history.db")).unwrap();
+    let last = entries.len() - 1;
+    for index in (1..last).step_by(11).chain([last]) {
+        // The hash of the entry before stands in one entry only; entry 1 has none.
+        let member = b"\"previous\":\"";
+        let start = entries[index]
+            .windows(member.len())
+            .position(|window| window == member)
+            .unwrap();
+        let needle = &entries[index][start..start + member.len() + 64];
+        let at = whole
+            .windows(needle.len())
+            .position(|window| window == needle)
+            .expect("the entry stands in the file");
+        let mut changed = whole.clone();
+        let digit = &mut changed[at + member.len() + 20];
+        *digit = if *digit == b'0' { b'1' } else { b'0' };
+        std::fs::write(house.home().join("history.db"), &changed).unwrap();
+        let list = house.run(&["verify", &record, "--json"]);
+        let list = list.exits(1).json();
+        assert_eq!(
+            (&list[0]["result"], &list[0]["entry"]),
+            (&json!("tampered"), &json!(index + 1))
+        );
+    }
+}

@@ -143,11 +143,20 @@ fn judge(history: &History, copy: &Copy) -> Result<Outcome, Stop> {
             ));
         }
         Chain::Broken { number, reason } => {
-            return Ok(outcome(
-                "tampered",
-                Some(number),
-                format!("{origin}{reason}."),
-            ));
+            // An entry without a signature is found out by the hash in the one after it; the hash stored beside it says
+            // which of the two was changed.
+            let changed = history
+                .disagreements(copy)?
+                .into_iter()
+                .find(|changed| *changed < number);
+            return Ok(match changed {
+                Some(changed) => outcome(
+                    "tampered",
+                    Some(changed),
+                    format!("{origin}The entry is not the one that was hashed."),
+                ),
+                None => outcome("tampered", Some(number), format!("{origin}{reason}.")),
+            });
         }
         Chain::Newer { number, what, .. } => {
             return Ok(outcome("newer", Some(number), format!("{origin}{what}.")));
