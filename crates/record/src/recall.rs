@@ -67,6 +67,7 @@ impl Recall {
     }
 
     /// The reading judged again; none if the entry is no reading of this instrument, or older than its last good check.
+    #[must_use]
     pub fn judge(&self, sealed: &Sealed) -> Option<Touched> {
         let Some(Body::Reading(body)) = Body::read(&sealed.entry) else {
             return None;
@@ -132,6 +133,7 @@ impl Recall {
 }
 
 /// Numbers of the entries of a rebuild that the register puts in doubt, with the instrument that was found out.
+#[must_use]
 pub fn in_doubt(register: &Register, stream: &Id) -> Vec<(u64, String)> {
     register
         .in_doubt()

@@ -79,6 +79,7 @@ pub fn clean_text(text: &str, limit: usize) -> Result<String, TextFault> {
 }
 
 /// The form in which two names are compared: without case, so that `fv-3302` and `FV-3302` are one tag.
+#[must_use]
 pub fn folded(text: &str) -> String {
     text.split_whitespace()
         .collect::<Vec<_>>()

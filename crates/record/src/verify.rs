@@ -71,6 +71,7 @@ pub fn signatures<'a>(
 }
 
 /// The register entry an entry pins, if it pins one.
+#[must_use]
 pub fn pinned(sealed: &Sealed) -> Option<Result<Head, String>> {
     let value = sealed.entry.body.get(PIN)?;
     Some(

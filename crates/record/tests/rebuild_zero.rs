@@ -460,7 +460,7 @@ fn what_makes_safer_is_open_in_every_state() {
     };
     with("paused", &|site| {
         site.does(Command::Pause { by_itself: false }, FALK)
-            .unwrap()
+            .unwrap();
     });
     with("stopped", &|site| {
         site.does(
@@ -469,23 +469,23 @@ fn what_makes_safer_is_open_in_every_state() {
             },
             FALK,
         )
-        .unwrap()
+        .unwrap();
     });
     with("waiting", &|site| {
         site.does(Command::WaitForPart { part: "x".into() }, FALK)
-            .unwrap()
+            .unwrap();
     });
     with("handed over", &|site| {
         site.does(Command::HandOver { words: "x".into() }, FALK)
-            .unwrap()
+            .unwrap();
     });
     with("lock off", &|site| {
-        site.does(lock_off("V-3301"), FALK).unwrap()
+        site.does(lock_off("V-3301"), FALK).unwrap();
     });
     with("restarted", &|site| site.restarts(ODDE));
     with("finding", &|site| {
         site.does(Command::Find { words: "x".into() }, FALK)
-            .unwrap()
+            .unwrap();
     });
     with("doubted", &|site| site.clock = Clock::Doubted);
     with("looking", &|site| site.pauses(5, FALK));

@@ -76,6 +76,7 @@ pub enum Damage {
 
 impl Damage {
     /// Whether the entry is merely newer than this program, which is no damage.
+    #[must_use]
     pub fn is_newer(&self) -> bool {
         matches!(self, Self::Newer(_))
     }

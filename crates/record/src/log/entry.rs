@@ -53,6 +53,7 @@ pub struct Entry {
 
 impl Entry {
     /// The unsigned entry that follows `head`.
+    #[must_use]
     pub fn next(
         head: &Head,
         stamp: &Stamp,

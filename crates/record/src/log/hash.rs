@@ -20,6 +20,7 @@ impl Hash {
     pub const ZERO: Self = Self([0; 32]);
 
     /// SHA-256 of the bytes as they stand (procedure files, pictures); entries take a prefix, see [`super::entry_hash`].
+    #[must_use]
     pub fn of(bytes: &[u8]) -> Self {
         Self(Sha256::digest(bytes).into())
     }
@@ -66,6 +67,7 @@ impl<'de> Deserialize<'de> for Hash {
 }
 
 /// Lower-case hexadecimal text of the bytes.
+#[must_use]
 pub fn to_hex(bytes: &[u8]) -> String {
     const DIGITS: &[u8; 16] = b"0123456789abcdef";
     let mut text = String::with_capacity(bytes.len() * 2);
@@ -77,6 +79,7 @@ pub fn to_hex(bytes: &[u8]) -> String {
 }
 
 /// Bytes of lower-case hexadecimal text of exactly `2 * N` digits; upper case is refused, so that one value has one text.
+#[must_use]
 pub fn from_hex<const N: usize>(text: &str) -> Option<[u8; N]> {
     let digits = text.as_bytes();
     if digits.len() != N * 2 {

@@ -23,11 +23,13 @@ pub struct IdText;
 
 impl Id {
     /// The identifier of ten random bytes; the caller brings the randomness.
+    #[must_use]
     pub const fn from_bytes(bytes: [u8; 10]) -> Self {
         Self(bytes)
     }
 
     /// Its ten bytes.
+    #[must_use]
     pub const fn bytes(&self) -> [u8; 10] {
         self.0
     }
@@ -50,6 +52,7 @@ impl Id {
 
     /// Whether `beginning` (at least [`SHORTEST_BEGINNING`] characters, read forgivingly) begins this identifier.
     /// Whether it does so for one identifier only is for the caller to see.
+    #[must_use]
     pub fn begins_with(&self, beginning: &str) -> bool {
         digits_of(beginning).is_some_and(|digits| {
             digits.len() >= SHORTEST_BEGINNING
@@ -59,6 +62,7 @@ impl Id {
     }
 
     /// The last `count` characters without hyphens, for "type the last characters".
+    #[must_use]
     pub fn ending(&self, count: usize) -> String {
         let digits = self.digits();
         digits[16 - count.min(16)..]

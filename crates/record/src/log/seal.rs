@@ -63,6 +63,7 @@ impl Sealed {
     }
 
     /// The head this entry makes.
+    #[must_use]
     pub fn head(&self) -> Head {
         Head {
             stream: self.entry.stream,
@@ -116,6 +117,7 @@ impl Sealed {
 
 /// Hash of an entry: SHA-256 over the domain prefix and its canonical bytes, signature included. A demo entry has a prefix of
 /// its own, so that no demo record can pass for a real one.
+#[must_use]
 pub fn entry_hash(demo: bool, bytes: &[u8]) -> Hash {
     Hash::prefixed(
         if demo {
@@ -128,6 +130,7 @@ pub fn entry_hash(demo: bool, bytes: &[u8]) -> Hash {
 }
 
 /// Ed25519 signature over a domain prefix followed by the bytes.
+#[must_use]
 pub fn sign_detached(key: &SigningKey, prefix: &[u8], bytes: &[u8]) -> [u8; 64] {
     key.sign(&[prefix, bytes].concat()).to_bytes()
 }

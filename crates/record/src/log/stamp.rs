@@ -46,6 +46,7 @@ pub struct Head {
 
 impl Head {
     /// The head of a stream without entries.
+    #[must_use]
     pub const fn empty(stream: Id) -> Self {
         Self {
             stream,

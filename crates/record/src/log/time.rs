@@ -3,6 +3,7 @@
 use chrono::NaiveDateTime;
 
 /// Whether the text is an instant in the one form of the record: `2026-03-12T12:55:02.120Z`, a day that exists, no leap second.
+#[must_use]
 pub fn is_utc(text: &str) -> bool {
     const FORM: &[u8; 24] = b"dddd-dd-ddTdd:dd:dd.dddZ";
     let bytes = text.as_bytes();
@@ -19,6 +20,7 @@ pub fn is_utc(text: &str) -> bool {
 }
 
 /// Whether the text is an offset from UTC in the one form of the record: `+01:00`, up to 23:59, and never `-00:00`.
+#[must_use]
 pub fn is_offset(text: &str) -> bool {
     let bytes = text.as_bytes();
     if bytes.len() != 6 || !(bytes[0] == b'+' || bytes[0] == b'-') || bytes[3] != b':' {
@@ -34,6 +36,7 @@ pub fn is_offset(text: &str) -> bool {
 }
 
 /// Whether the text is a day in the form `2026-03-12`, and one that exists.
+#[must_use]
 pub fn is_day(text: &str) -> bool {
     text.len() == 10 && is_utc(&format!("{text}T00:00:00.000Z"))
 }

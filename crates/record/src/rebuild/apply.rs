@@ -6,7 +6,7 @@ use reseat_measure::Place;
 use super::body::Body;
 use super::command::StopKind;
 use super::state::{About, Ended, Hung, Mark, Pause, Rebuild, Stale};
-use crate::log::{Clock, Entry, Sealed};
+use crate::log::{Clock, Entry, Id, Sealed};
 
 impl Mark {
     pub(super) fn of(entry: &Entry) -> Self {
@@ -215,15 +215,13 @@ impl Rebuild {
                 }
             }
             Body::LockOff(body) => {
-                if body.point == "own" || body.point.starts_with("own:") {
-                    let owner = self
-                        .own_locks
-                        .iter()
-                        .find(|(_, (number, _))| *number == body.number)
-                        .map(|(id, _)| *id);
-                    if let Some(id) = owner {
-                        self.own_locks.remove(&id);
-                    }
+                // By the person, not by the number: two locks may bear the same one.
+                let own = match body.point.strip_prefix("own:") {
+                    Some(id) => Id::parse(id).ok(),
+                    None => mark.by.filter(|_| body.point == "own"),
+                };
+                if let Some(id) = own {
+                    self.own_locks.remove(&id);
                 } else if let Some(hung) = self.locks.get_mut(&body.point) {
                     hung.on = false;
                     hung.mark = mark.clone();

@@ -149,6 +149,7 @@ impl StopKind {
     ];
 
     /// The words shown and kept.
+    #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
             Self::Leak => "leak",

@@ -248,19 +248,8 @@ impl Rebuild {
                 why: why.to_string(),
             },
         )?;
-        let torque = joint
-            .passes
-            .get(pass as usize - 1)
-            .ok_or(Work::NotAskedNow)?;
-        let last = pass as usize == joint.passes.len();
-        let window = if last {
-            Ok(joint.window)
-        } else {
-            Window::parse(&format!("{0}..{0} {1}", torque.decimal(), torque.unit()))
-        };
-        let window = window.map_err(|why| Work::Digits {
-            why: why.to_string(),
-        })?;
+        let (window, required) =
+            super::recheck::setting_window(joint, pass).ok_or(Work::NotAskedNow)?;
         let place = window
             .judge(&means)
             .map_err(|why| Work::Digits {
@@ -273,11 +262,7 @@ impl Rebuild {
             pass,
             typed: typed.trim().to_owned(),
             means: means.to_string(),
-            required: if last {
-                window.to_string()
-            } else {
-                torque.to_string()
-            },
+            required,
             place: place.to_string(),
             instrument: copy(instrument),
             condition: state.condition.unwrap_or_else(|| joint.condition.clone()),
@@ -453,6 +438,7 @@ impl Rebuild {
     }
 
     /// Whether an answer of the ask can carry a reading.
+    #[must_use]
     pub fn takes_reading(ask: &Ask) -> bool {
         matches!(ask.wants, Wants::Reading { .. })
     }

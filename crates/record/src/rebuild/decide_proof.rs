@@ -234,6 +234,7 @@ impl Rebuild {
     }
 
     /// The reading entered last that still stands.
+    #[must_use]
     pub fn last_reading(&self) -> Option<u64> {
         self.readings
             .iter()
@@ -243,6 +244,7 @@ impl Rebuild {
     }
 
     /// Whether striking that reading takes a second person.
+    #[must_use]
     pub fn strike_needs_second(&self, entry: u64) -> bool {
         self.readings
             .get(&entry)

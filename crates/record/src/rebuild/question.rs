@@ -64,6 +64,7 @@ impl Question {
 
 impl Rebuild {
     /// What is asked now.
+    #[must_use]
     pub fn ask(&self, register: &Register, stamp: &Stamp) -> Ask {
         let point = self.due_point(stamp);
         let question = self.question(register, stamp, &point);

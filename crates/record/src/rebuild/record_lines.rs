@@ -9,6 +9,7 @@ use crate::register::Register;
 
 impl Rebuild {
     /// Every entry in words, in order of its number.
+    #[must_use]
     pub fn record_lines(&self, register: &Register) -> Vec<RecordLine> {
         self.entries
             .iter()

@@ -171,6 +171,7 @@ impl Rebuild {
     }
 
     /// SHA-256 of the procedure text a start entry binds; none if it is no start entry.
+    #[must_use]
     pub fn bound_text(first: &Sealed) -> Option<Hash> {
         match Body::read(&first.entry)? {
             Body::Started(started) => Some(started.sha256),

@@ -353,36 +353,43 @@ impl Rebuild {
     }
 
     /// The head of the stream.
+    #[must_use]
     pub fn head(&self) -> Head {
         self.head
     }
 
     /// The procedure it runs on.
+    #[must_use]
     pub fn procedure(&self) -> &Procedure {
         &self.procedure
     }
 
     /// What the start entry says.
+    #[must_use]
     pub fn started(&self) -> &Started {
         &self.started
     }
 
     /// How it ended, if it did.
+    #[must_use]
     pub fn ended(&self) -> Option<Ended> {
         self.ended.as_ref().map(|(ended, _)| *ended)
     }
 
     /// Who is at the keys.
+    #[must_use]
     pub fn who(&self) -> Option<&PersonCopy> {
         self.who.as_ref()
     }
 
     /// Whether it is paused.
+    #[must_use]
     pub fn is_paused(&self) -> bool {
         self.pause.is_some()
     }
 
     /// Whether a newer reseat wrote here, so that no state is claimed.
+    #[must_use]
     pub fn is_newer(&self) -> bool {
         self.newer
     }

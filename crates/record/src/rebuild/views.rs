@@ -11,6 +11,7 @@ use crate::log::{Clock, Stamp};
 
 impl Rebuild {
     /// The strip of every screen of this rebuild.
+    #[must_use]
     pub fn strip(&self, stamp: &Stamp) -> Strip {
         let (state, tone) = self.strip_state(stamp);
         let who = match (&self.who, &self.pause) {
@@ -37,6 +38,7 @@ impl Rebuild {
     }
 
     /// One line for each energy: where it is isolated, its lock, how it was released, how zero was read.
+    #[must_use]
     pub fn energy_lines(&self, stamp: &Stamp) -> Vec<EnergyLine> {
         self.procedure
             .energies
@@ -193,6 +195,7 @@ impl Rebuild {
     }
 
     /// A measured thing against its window, with every reading of it that was taken.
+    #[must_use]
     pub fn gauge_of(&self, id: &str) -> Option<Gauge> {
         let window = self
             .procedure
@@ -217,6 +220,7 @@ impl Rebuild {
     }
 
     /// The steps of the section that is due.
+    #[must_use]
     pub fn section_steps(&self) -> Vec<StepLine> {
         let Some(due) = self.due() else {
             return Vec::new();
@@ -249,6 +253,7 @@ impl Rebuild {
     }
 
     /// The parts ledger.
+    #[must_use]
     pub fn part_lines(&self) -> Vec<PartLine> {
         self.procedure
             .parts_on(&self.route.choices)
@@ -263,6 +268,7 @@ impl Rebuild {
     }
 
     /// The last readings of the test section: local time, label, value.
+    #[must_use]
     pub fn test_readings(&self) -> Vec<(String, String, String)> {
         self.readings
             .iter()

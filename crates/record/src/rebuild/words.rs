@@ -321,6 +321,7 @@ impl Rebuild {
     }
 
     /// What still stands open and keeps the record from being signed.
+    #[must_use]
     pub fn open_items(&self) -> Vec<OpenItem> {
         self.open_items_but("")
     }

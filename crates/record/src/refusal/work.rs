@@ -160,6 +160,7 @@ pub enum Work {
 
 impl Work {
     /// Stable code.
+    #[must_use]
     pub const fn code(&self) -> &'static str {
         match self {
             Self::Newer => "written-by-newer",
@@ -204,6 +205,7 @@ impl Work {
     }
 
     /// What is wrong.
+    #[must_use]
     pub fn sentence(&self) -> String {
         match self {
             Self::Newer => "A newer reseat wrote in this record.".to_owned(),
@@ -262,6 +264,7 @@ impl Work {
     }
 
     /// What to do.
+    #[must_use]
     pub fn remedy(&self) -> String {
         match self {
             Self::Newer => "Read it with the release that wrote it; this one changes nothing.",

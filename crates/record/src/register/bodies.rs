@@ -444,6 +444,7 @@ pub const SIGNED: &[&str] = &[
 ];
 
 /// Whether entries of this kind must carry a signature.
+#[must_use]
 pub fn is_signed(kind: &str) -> bool {
     SIGNED.contains(&kind)
 }

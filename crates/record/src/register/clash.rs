@@ -25,6 +25,7 @@ pub enum ClashOf {
 
 impl ClashOf {
     /// The words for it.
+    #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
             Self::Person => "person",
@@ -52,6 +53,7 @@ pub struct Clash {
 
 impl Clash {
     /// The clash in one sentence.
+    #[must_use]
     pub fn sentence(&self) -> String {
         format!(
             "The {} {} stands for two things: entry {} and entry {} of the register.",
@@ -65,12 +67,14 @@ impl Clash {
 
 impl Register {
     /// Clashes inside this register, in the order of the entries that brought them.
+    #[must_use]
     pub fn clashes(&self) -> &[Clash] {
         &self.clashes
     }
 
     /// Clashes between this register and another one of the same site: one name under two identifiers, one tag, serial or
     /// instrument put on both registers. The same identifier in both is the same person and no clash.
+    #[must_use]
     pub fn clashes_with(&self, other: &Self) -> Vec<Clash> {
         let mut clashes = Vec::new();
         let mut clash = |of, text: &str, first, second| {

@@ -53,11 +53,13 @@ pub struct Person {
 
 impl Person {
     /// Whether he holds the role and is not retired.
+    #[must_use]
     pub fn has(&self, role: Role) -> bool {
         !self.retired && self.roles.contains(&role)
     }
 
     /// How he stood when the register's last entry was `number`; none if he was not enrolled yet.
+    #[must_use]
     pub fn standing_at(&self, number: u64) -> Option<&Standing> {
         self.past
             .iter()

@@ -54,6 +54,7 @@ impl InstrumentKind {
     ];
 
     /// The words used in the record and on screens.
+    #[must_use]
     pub const fn word(self) -> &'static str {
         match self {
             Self::ClickWrench => "click torque wrench",
@@ -77,11 +78,13 @@ impl InstrumentKind {
     }
 
     /// The kind named by its words.
+    #[must_use]
     pub fn from_word(word: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|kind| kind.word() == word)
     }
 
     /// Whether it is a torque wrench of any sort.
+    #[must_use]
     pub const fn is_wrench(self) -> bool {
         matches!(
             self,
@@ -90,6 +93,7 @@ impl InstrumentKind {
     }
 
     /// Whether a scale of this dimension can stand on it.
+    #[must_use]
     pub fn takes(self, dimension: Dimension) -> bool {
         match self {
             Self::ClickWrench | Self::DialWrench | Self::ElectronicWrench => {
@@ -207,6 +211,7 @@ impl FromStr for Deviation {
 
 impl Deviation {
     /// Whether it fits a scale: an amount must be of the scale's dimension, a bare percentage only on a percent scale.
+    #[must_use]
     pub fn fits(&self, dimension: Dimension) -> bool {
         match self {
             Self::OfReading(_) | Self::OfFullScale(_) => true,
@@ -322,11 +327,13 @@ pub struct Instrument {
 
 impl Instrument {
     /// Whether it is quarantined or withdrawn.
+    #[must_use]
     pub fn quarantined(&self) -> bool {
         self.service != Service::InService
     }
 
     /// Whether the day (`2026-03-12`) is beyond its due date.
+    #[must_use]
     pub fn overdue_on(&self, day: &str) -> bool {
         day > self.calibration.due.as_str()
     }

@@ -87,6 +87,7 @@ pub struct Register {
 
 impl Register {
     /// The register of a stream that has no entry yet.
+    #[must_use]
     pub fn empty(stream: Id) -> Self {
         Self {
             head: Head::empty(stream),
@@ -125,26 +126,31 @@ impl Register {
     }
 
     /// The last entry: what the next one follows, and what a signature pins.
+    #[must_use]
     pub fn head(&self) -> Head {
         self.head
     }
 
     /// The register's stream.
+    #[must_use]
     pub fn stream(&self) -> Id {
         self.head.stream
     }
 
     /// The home that founded it; none before founding.
+    #[must_use]
     pub fn home(&self) -> Option<Id> {
         self.home
     }
 
     /// Whether it is a demo home's.
+    #[must_use]
     pub fn is_demo(&self) -> bool {
         self.demo
     }
 
     /// Number and kind of the first entry this program does not know. While there is one, no state is claimed and nothing added.
+    #[must_use]
     pub fn newer(&self) -> Option<(u64, &str)> {
         self.newer
             .as_ref()
@@ -152,22 +158,26 @@ impl Register {
     }
 
     /// Hash of an entry by its number.
+    #[must_use]
     pub fn hash_at(&self, number: u64) -> Option<Hash> {
         let place = usize::try_from(number.checked_sub(1)?).ok()?;
         self.hashes.get(place).copied()
     }
 
     /// The site; none before founding.
+    #[must_use]
     pub fn site(&self) -> Option<&Site> {
         self.site.as_ref()
     }
 
     /// A person by identifier.
+    #[must_use]
     pub fn person(&self, id: Id) -> Option<&Person> {
         self.people.get(&id)
     }
 
     /// A person by name, case aside.
+    #[must_use]
     pub fn person_named(&self, name: &str) -> Option<&Person> {
         let name = folded(name);
         self.people
@@ -186,6 +196,7 @@ impl Register {
     }
 
     /// A place by its tag, case aside.
+    #[must_use]
     pub fn place(&self, tag: &str) -> Option<&Place> {
         self.places.get(&folded(tag))
     }
@@ -196,6 +207,7 @@ impl Register {
     }
 
     /// A unit by its serial, case aside.
+    #[must_use]
     pub fn unit(&self, serial: &str) -> Option<&Unit> {
         self.units.get(&folded(serial))
     }
@@ -206,6 +218,7 @@ impl Register {
     }
 
     /// An instrument by its name on site, case aside.
+    #[must_use]
     pub fn instrument(&self, id: &str) -> Option<&Instrument> {
         self.instruments.get(&folded(id))
     }
@@ -216,11 +229,13 @@ impl Register {
     }
 
     /// All approvals, oldest first.
+    #[must_use]
     pub fn approvals(&self) -> &[Approval] {
         &self.approvals
     }
 
     /// The latest approval of exactly this revision and file.
+    #[must_use]
     pub fn approval(&self, number: &str, revision: &str, sha256: &Hash) -> Option<&Approval> {
         self.approvals.iter().rev().find(|approval| {
             approval.number == number && approval.revision == revision && approval.sha256 == *sha256
@@ -228,6 +243,7 @@ impl Register {
     }
 
     /// The approval that is in force for a procedure.
+    #[must_use]
     pub fn approved_now(&self, number: &str) -> Option<&Approval> {
         self.approvals
             .iter()
@@ -236,26 +252,31 @@ impl Register {
     }
 
     /// The floor of the clock among the register's own entries: the latest trusted time, or what a person gave since.
+    #[must_use]
     pub fn floor(&self) -> Option<&str> {
         self.floor.as_deref()
     }
 
     /// The latest day on which a person agreed with the clock.
+    #[must_use]
     pub fn agreed_day(&self) -> Option<&str> {
         self.agreed_day.as_deref()
     }
 
     /// Seconds by which the clock of a demo home was let run on, in all.
+    #[must_use]
     pub fn ran_on_seconds(&self) -> u64 {
         self.ran_on_seconds
     }
 
     /// Every reading put in doubt, in the order of the recalls.
+    #[must_use]
     pub fn in_doubt(&self) -> &[InDoubt] {
         &self.in_doubt
     }
 
     /// Remarks and amendments, in order.
+    #[must_use]
     pub fn said(&self) -> &[Said] {
         &self.said
     }

@@ -1,0 +1,200 @@
+//! Every verdict worked out again from what its entry holds. A difference is a finding, not tampering: the chain says whether
+//! an entry is as it was written, this says whether it was right when it was written.
+
+use std::collections::BTreeMap;
+
+use reseat_measure::rule::{self, Uncertainty};
+use reseat_measure::{Quantity, Window, parse_scale};
+use reseat_procedure::model::{Asked, Joint, Procedure};
+use reseat_procedure::{Choices, model::Step};
+
+use super::body::{Body, Reading, Setting};
+use crate::log::Sealed;
+
+/// Each entry whose verdict is not what its own numbers, the procedure and its `rules` number give, with the reason.
+///
+/// Readings and settings are worked out anew: what the digits mean on the scale of the instrument, the window against the
+/// procedure's text, then place, outcome, distance and probability. The entries are those of one rebuild, in order.
+pub fn recheck<'a>(
+    procedure: &Procedure,
+    entries: impl IntoIterator<Item = &'a Sealed>,
+) -> Vec<(u64, String)> {
+    let mut findings = Vec::new();
+    let mut choices = Choices::default();
+    let mut means: BTreeMap<u64, Quantity> = BTreeMap::new();
+    for sealed in entries {
+        let entry = &sealed.entry;
+        let fault = match Body::read(entry) {
+            Some(Body::Started(started)) => {
+                choices = Choices(started.choices.clone());
+                None
+            }
+            Some(Body::Reading(_) | Body::Setting(_)) if entry.rules != 1 => Some(format!(
+                "It was judged by rules {}, which this release does not know.",
+                entry.rules
+            )),
+            Some(Body::Reading(reading)) => {
+                if let Ok(value) = Quantity::parse(&reading.means) {
+                    means.insert(entry.number, value);
+                }
+                reading_fault(procedure, &choices, &reading, &means)
+            }
+            Some(Body::Setting(setting)) => setting_fault(procedure, &choices, &setting),
+            _ => None,
+        };
+        findings.extend(fault.map(|reason| (entry.number, reason)));
+    }
+    findings
+}
+
+fn reading_fault(
+    procedure: &Procedure,
+    choices: &Choices,
+    reading: &Reading,
+    means: &BTreeMap<u64, Quantity>,
+) -> Option<String> {
+    let Ok(value) = Quantity::parse(&reading.means) else {
+        return Some(format!("\"{}\" is no quantity.", reading.means));
+    };
+    if let Some(fault) = digits_fault(reading, &value) {
+        return Some(fault);
+    }
+    if reading.from.iter().any(|entry| !means.contains_key(entry)) && reading.method == "computed" {
+        return Some("It is worked out from an entry that is no reading before it.".to_owned());
+    }
+    let written = window_of(procedure, choices, reading);
+    let Some(text) = &reading.window else {
+        let verdict = reading.place.is_some() || reading.outcome.is_some();
+        return verdict.then(|| "It has a verdict and no window.".to_owned());
+    };
+    if let Some(written) = written.filter(|written| written != text) {
+        return Some(format!(
+            "Its window is {text}, the procedure says {written}."
+        ));
+    }
+    let Ok(window) =
+        Window::parse(text).and_then(|window| window.taking_reference(value.reference()))
+    else {
+        return Some(format!("\"{text}\" is no window for {value}."));
+    };
+    let Some(Ok(named)) = reading.rule.as_deref().map(str::parse) else {
+        return Some("It names no decision rule.".to_owned());
+    };
+    let uncertainty = reading
+        .instruments
+        .first()
+        .and_then(|instrument| instrument.uncertainty.as_deref())
+        .and_then(uncertainty);
+    let Ok(decision) = rule::decide(&window, &value, uncertainty.as_ref(), named) else {
+        return Some(format!("{value} cannot be judged against {text}."));
+    };
+    let given = |member: &Option<String>| member.clone().unwrap_or_default();
+    let worked_out = [
+        (
+            "place",
+            decision.judgement.place.to_string(),
+            given(&reading.place),
+        ),
+        (
+            "outcome",
+            decision.outcome.to_string(),
+            given(&reading.outcome),
+        ),
+        (
+            "distance",
+            decision.judgement.distance.to_string(),
+            given(&reading.distance),
+        ),
+        (
+            "probability",
+            decision.probability_text().unwrap_or_default(),
+            given(&reading.probability),
+        ),
+    ];
+    worked_out
+        .into_iter()
+        .find(|(_, now, then)| now != then)
+        .map(|(what, now, then)| {
+            format!("{value} against {text}: its {what} is \"{then}\", worked out again \"{now}\".")
+        })
+}
+
+/// What the digits mean on the scale of the instrument they were read on.
+fn digits_fault(reading: &Reading, value: &Quantity) -> Option<String> {
+    let instrument = reading.instruments.first()?;
+    let (unit, reference) = parse_scale(&instrument.scale).ok()?;
+    if unit.dimension() != value.unit().dimension() {
+        return None;
+    }
+    let now = Quantity::from_digits(&reading.typed, unit, reference).ok();
+    (now.as_ref() != Some(value)).then(|| {
+        format!(
+            "\"{}\" on the scale {} of {} is not {value}.",
+            reading.typed, instrument.scale, instrument.id
+        )
+    })
+}
+
+fn uncertainty(text: &str) -> Option<Uncertainty> {
+    let (expanded, coverage) = text.split_once(" (k = ")?;
+    Uncertainty::parse(expanded, coverage.trim_end_matches(')')).ok()
+}
+
+/// The window the procedure writes for this slot, as text; none where it writes none or the slot is not found.
+fn window_of(procedure: &Procedure, choices: &Choices, reading: &Reading) -> Option<String> {
+    if let (Some(joint), Some(_)) = (&reading.joint, reading.fastener) {
+        return Some(procedure.joint(joint, choices)?.window.to_string());
+    }
+    let thing = reading.thing.as_deref()?;
+    if let Some(side) = thing.strip_prefix("zero/") {
+        let zero = procedure.zero.iter().find(|zero| zero.id == side)?;
+        return Some(zero.window.to_string());
+    }
+    let step = step(procedure, &reading.step)?;
+    step.asks.iter().find_map(|asked| match asked {
+        Asked::Reading(measured) if measured.id == thing => {
+            measured.window.as_ref().map(ToString::to_string)
+        }
+        Asked::Computed { id, window, .. } if id == thing => Some(window.to_string()),
+        _ => None,
+    })
+}
+
+fn step<'p>(procedure: &'p Procedure, id: &str) -> Option<&'p Step> {
+    procedure
+        .sections
+        .iter()
+        .flat_map(|section| &section.steps)
+        .find(|step| step.id == id)
+}
+
+fn setting_fault(procedure: &Procedure, choices: &Choices, setting: &Setting) -> Option<String> {
+    let joint = procedure.joint(&setting.joint, choices)?;
+    let (window, required) = setting_window(joint, setting.pass)?;
+    if required != setting.required {
+        return Some(format!(
+            "It must be {}, the procedure says {required}.",
+            setting.required
+        ));
+    }
+    let place = Quantity::parse(&setting.means)
+        .and_then(|means| window.judge(&means))
+        .map(|judgement| judgement.place.to_string())
+        .ok()?;
+    (place != setting.place).then(|| {
+        format!(
+            "{} against {required}: its place is \"{}\", worked out again \"{place}\".",
+            setting.means, setting.place
+        )
+    })
+}
+
+/// What a click wrench must be set to in a pass, as a window and in words: the pass's torque, in the last pass the window.
+pub(super) fn setting_window(joint: &Joint, pass: u32) -> Option<(Window, String)> {
+    let torque = joint.passes.get((pass as usize).checked_sub(1)?)?;
+    if pass as usize == joint.passes.len() {
+        return Some((joint.window, joint.window.to_string()));
+    }
+    let window = Window::parse(&format!("{0}..{0} {1}", torque.decimal(), torque.unit())).ok()?;
+    Some((window, torque.to_string()))
+}
