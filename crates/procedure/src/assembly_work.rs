@@ -94,9 +94,12 @@ impl Assembly<'_> {
             faults.push(no_joint(joint));
             return;
         };
-        self.hands_on(state, joint, faults);
-        self.zero(state, joint, faults);
         let written = &self.procedure.joints[at];
+        // The lock nut of a setting screw holds no pressure: it is slackened so that its spring can be relieved.
+        if !written.setting {
+            self.hands_on(state, joint, faults);
+            self.zero(state, joint, faults);
+        }
         let now = &mut state.joints[at];
         match deed {
             Deed::Slacken { .. } => {
@@ -164,8 +167,11 @@ impl Assembly<'_> {
             faults.push(no_joint(joint));
             return;
         };
-        self.hands_on(state, joint, faults);
         let written = &self.procedure.joints[at];
+        // The set-point is locked while it is read, so with the pressure on.
+        if !written.setting {
+            self.hands_on(state, joint, faults);
+        }
         let missing = written
             .clamps
             .iter()
@@ -244,8 +250,10 @@ impl Assembly<'_> {
             faults.push(no_part(part));
             return;
         };
-        self.hands_on(state, part, faults);
-        self.zero(state, part, faults);
+        if !self.procedure.parts[at].long_tool {
+            self.hands_on(state, part, faults);
+            self.zero(state, part, faults);
+        }
         self.covered(state, at, "comes off", faults);
         for joint in &self.clamped_by[at] {
             let (written, now) = (&self.procedure.joints[*joint], &state.joints[*joint]);
@@ -283,7 +291,9 @@ impl Assembly<'_> {
             faults.push(no_part(part));
             return;
         };
-        self.hands_on(state, part, faults);
+        if !self.procedure.parts[at].long_tool {
+            self.hands_on(state, part, faults);
+        }
         self.covered(state, at, "goes on", faults);
         self.hides_unverified(state, at, faults);
         for joint in &self.clamped_by[at] {

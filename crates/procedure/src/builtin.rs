@@ -2,8 +2,18 @@
 
 /// File name and bytes of each shipped procedure, exactly as in the folder `procedures`.
 pub const fn builtin() -> &'static [(&'static str, &'static [u8])] {
-    &[(
-        "FV-3302.json",
-        include_bytes!("../../../procedures/FV-3302.json"),
-    )]
+    &[
+        (
+            "FV-3302.json",
+            include_bytes!("../../../procedures/FV-3302.json"),
+        ),
+        (
+            "BPR-VENT-11.json",
+            include_bytes!("../../../procedures/BPR-VENT-11.json"),
+        ),
+        (
+            "TCV-KB-02.json",
+            include_bytes!("../../../procedures/TCV-KB-02.json"),
+        ),
+    ]
 }

@@ -135,7 +135,7 @@ codes! {
     NOT_TAKEN_BACK = "not-taken-back": "After the last point is put back no hold lets operations take the unit back.";
     NO_SCRAP = "no-scrap": "Discarded single-use parts are destroyed or bagged after their dispositions and before the first new part is opened, or an old one can go back in.";
     NO_DECISIONS = "no-decisions": "Parts are inspected, but no step has each finding decided before the first part goes on.";
-    PASS_STEPS = "pass-steps": "One pass adds more than 60 % of the target at once; a ring of fasteners is then loaded unevenly (common practice; 30/60/100 % is published).";
+    PASS_STEPS = "pass-steps": "One pass adds more than 65 % of the target at once; a ring of fasteners is then loaded unevenly (common practice; 30/60/100 % is published).";
 }
 
 /// What a code means and what to do about it; none for an unknown code.

@@ -261,7 +261,7 @@ impl<'w> Convert<'w> {
 
     fn procedure(&mut self, wire: &'w wire::Procedure) -> Option<model::Procedure> {
         let options = self.each("options", &wire.options, Self::option);
-        let energies = wire.energies.iter().map(energy).collect();
+        let energies = self.each("energies", &wire.energies, Self::energy);
         let points = self.each("points", &wire.points, Self::point);
         let chambers = self.each("chambers", &wire.chambers, |convert, chamber| {
             let limit = convert.optional_quantity("limit", chamber.limit.as_ref());
@@ -305,7 +305,7 @@ impl<'w> Convert<'w> {
             author: wire.author.clone(),
             models: wire.models.clone(),
             options: options?,
-            energies,
+            energies: energies?,
             points: points?,
             chambers: chambers?,
             zero: zero?,
@@ -373,26 +373,52 @@ impl<'w> Convert<'w> {
         })
     }
 
-    fn point(&mut self, wire: &wire::Point) -> Option<model::Point> {
+    fn energy(&mut self, wire: &'w wire::Energy) -> Option<model::Energy> {
+        let kind = match wire.kind {
+            wire::EnergyKind::Process => model::EnergyKind::Process,
+            wire::EnergyKind::Air => model::EnergyKind::Air,
+            wire::EnergyKind::Electric => model::EnergyKind::Electric,
+            wire::EnergyKind::Heat => model::EnergyKind::Heat,
+            wire::EnergyKind::Gravity => model::EnergyKind::Gravity,
+            wire::EnergyKind::Chemical => model::EnergyKind::Chemical,
+            wire::EnergyKind::Spring => model::EnergyKind::Spring,
+            wire::EnergyKind::Trapped => model::EnergyKind::Trapped,
+        };
+        let when = self.when(&wire.when);
+        Some(model::Energy {
+            id: wire.id.clone(),
+            label: wire.label.clone(),
+            kind,
+            size: wire.size.clone(),
+            method: wire.method.clone(),
+            when: when?,
+        })
+    }
+
+    fn point(&mut self, wire: &'w wire::Point) -> Option<model::Point> {
         let kind = match wire.kind {
             wire::PointKind::Isolating => model::PointKind::Isolating,
             wire::PointKind::Drain => model::PointKind::Drain,
         };
+        let energy = self.name("energy", Kind::Energy, &wire.energy);
+        let when = self.when(&wire.when);
         Some(model::Point {
             id: wire.id.clone(),
             label: wire.label.clone(),
-            energy: self.name("energy", Kind::Energy, &wire.energy)?,
+            energy: energy?,
             kind,
             position: wire.position.clone(),
             lock: wire.lock.clone(),
+            when: when?,
         })
     }
 
-    fn zero_side(&mut self, wire: &wire::ZeroSide) -> Option<model::ZeroSide> {
+    fn zero_side(&mut self, wire: &'w wire::ZeroSide) -> Option<model::ZeroSide> {
         let energy = self.name("energy", Kind::Energy, &wire.energy);
         let instrument = self.name("instrument", Kind::Instrument, &wire.instrument);
         let window = self.window("window", &wire.window);
         let vent = self.optional_name("vent", Kind::Point, wire.vent.as_ref());
+        let when = self.when(&wire.when);
         Some(model::ZeroSide {
             id: wire.id.clone(),
             label: wire.label.clone(),
@@ -400,6 +426,7 @@ impl<'w> Convert<'w> {
             instrument: instrument?,
             window: window?,
             vent: vent?,
+            when: when?,
         })
     }
 
@@ -421,6 +448,8 @@ impl<'w> Convert<'w> {
             from_kit: wire.from_kit,
             elastomer: wire.elastomer.clone(),
             oriented: wire.oriented,
+            long_tool: wire.long_tool,
+            after_test: wire.after_test,
             under: under?,
             when: when?,
         })
@@ -475,6 +504,8 @@ impl<'w> Convert<'w> {
             clamps: clamps?,
             boundary: boundary?,
             recheck_after: wire.recheck_after,
+            setting: wire.setting,
+            after_test: wire.after_test,
             governed_by: wire.governed_by.clone(),
             reason_above_75: wire.reason_above_75.clone(),
             when: when?,
@@ -530,26 +561,6 @@ impl<'w> Convert<'w> {
             ppe: wire.ppe.clone(),
             steps: steps?,
         })
-    }
-}
-
-fn energy(wire: &wire::Energy) -> model::Energy {
-    let kind = match wire.kind {
-        wire::EnergyKind::Process => model::EnergyKind::Process,
-        wire::EnergyKind::Air => model::EnergyKind::Air,
-        wire::EnergyKind::Electric => model::EnergyKind::Electric,
-        wire::EnergyKind::Heat => model::EnergyKind::Heat,
-        wire::EnergyKind::Gravity => model::EnergyKind::Gravity,
-        wire::EnergyKind::Chemical => model::EnergyKind::Chemical,
-        wire::EnergyKind::Spring => model::EnergyKind::Spring,
-        wire::EnergyKind::Trapped => model::EnergyKind::Trapped,
-    };
-    model::Energy {
-        id: wire.id.clone(),
-        label: wire.label.clone(),
-        kind,
-        size: wire.size.clone(),
-        method: wire.method.clone(),
     }
 }
 

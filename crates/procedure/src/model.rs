@@ -82,6 +82,8 @@ pub struct Energy {
     pub size: String,
     /// How it is made harmless, in words.
     pub method: String,
+    /// Only with these options.
+    pub when: When,
 }
 
 /// Kinds of energy, the usual ones of 29 CFR 1910.147 and stored ones on lines of their own.
@@ -120,6 +122,8 @@ pub struct Point {
     pub position: String,
     /// Number of the lock hung on it, such as `A-2`; none where no lock is hung.
     pub lock: Option<String>,
+    /// Only with these options.
+    pub when: When,
 }
 
 /// What a point does.
@@ -159,6 +163,8 @@ pub struct ZeroSide {
     pub window: Window,
     /// The vent or drain looked at, such as `drain U`; none where the gauge alone proves it.
     pub vent: Option<String>,
+    /// Only with these options.
+    pub when: When,
 }
 
 /// Roles on the register.
@@ -228,6 +234,11 @@ pub struct Part {
     pub elastomer: Option<String>,
     /// Has a right way up.
     pub oriented: bool,
+    /// Handled with a long tool from outside, so also before zero and with test air in: a pin that carries a stem.
+    pub long_tool: bool,
+    /// Fitted after the first test: the cap over a setting screw, or what goes on where a unit tested off its place
+    /// goes back.
+    pub after_test: bool,
     /// Parts and covers that lie over it: it cannot come off or go on while one of these is on, and they hide it.
     pub under: Vec<String>,
     /// Only with these options.
@@ -275,6 +286,10 @@ pub struct Joint {
     pub boundary: Option<String>,
     /// Minutes of rest after which it is re-checked, where it is.
     pub recheck_after: Option<u32>,
+    /// Lock nut of a setting screw: slackened to relieve its spring, tightened with the pressure on.
+    pub setting: bool,
+    /// Tightened after the first test: the flange of a unit tested off its place.
+    pub after_test: bool,
     /// What governs where the thread does not: rubber, packing, gasket.
     pub governed_by: Option<String>,
     /// An engineer's reason for more than 75 % of proof.

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::assembly::{Act, Assembly, Fault, State};
 use crate::codes;
 use crate::finding::{Finding, Severity};
-use crate::model::{Asked, Deed, Procedure, Step};
+use crate::model::{Asked, Deed, EnergyState, Procedure, Step};
 use crate::read::{placed, read_source};
 use crate::route::{Choices, Route};
 use crate::source::Source;
@@ -54,9 +54,10 @@ pub fn prove(procedure: &Procedure) -> Vec<Finding> {
     let choices = all_choices(procedure);
     let mut seen: BTreeMap<(String, &'static str, String), Found> = BTreeMap::new();
     for (at, choice) in choices.iter().enumerate() {
+        let present = procedure.clone().under(choice);
         let mut proof = Proof {
-            procedure,
-            assembly: Assembly::new(procedure, choice),
+            procedure: &present,
+            assembly: Assembly::new(&present, choice),
             route: procedure.route(choice),
             faults: Vec::new(),
         };
@@ -300,7 +301,8 @@ impl<'p> Proof<'p> {
     fn at_test(&mut self, state: &State, number: usize, steps: &[&Step]) {
         let remedy = "Move the test behind it, or it before the test.";
         for at in self.assembly.joint_indexes().collect::<Vec<_>>() {
-            if state.joints[at].slack {
+            let joint = &self.procedure.joints[at];
+            if state.joints[at].slack && !joint.setting && !joint.after_test {
                 let message = format!(
                     "The test comes before {} is tightened.",
                     self.procedure.joints[at].id
@@ -324,7 +326,8 @@ impl<'p> Proof<'p> {
             }
         }
         for at in self.assembly.part_indexes().collect::<Vec<_>>() {
-            if state.parts[at].on < self.procedure.parts[at].count {
+            let part = &self.procedure.parts[at];
+            if state.parts[at].on < part.count && !part.after_test {
                 let message = format!(
                     "The test comes before {} is on.",
                     self.procedure.parts[at].id
@@ -473,6 +476,13 @@ impl<'p> Proof<'p> {
             }
         }
         for (inside, _) in &state.let_in {
+            // What the return lets in is the service itself; it stays.
+            let served = opened
+                .step("let in", inside)
+                .is_some_and(|step| steps[step].energy == EnergyState::Returning);
+            if served {
+                continue;
+            }
             let message = format!("What is let into {inside} for the test is never vented.");
             self.fault(
                 opened.step("let in", inside).unwrap_or(last),

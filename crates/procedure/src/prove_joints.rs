@@ -11,8 +11,8 @@ use crate::shape::shown;
 /// Deviation of a torque wrench whose own is not stated, percent of reading (ISO 6789, read second-hand).
 const WRENCH_PERCENT: f64 = 4.0;
 
-/// Most of the target that one pass may add (common practice; 30/60/100 % crosswise is published).
-const MOST_AT_ONCE: f64 = 0.60;
+/// Most of the target that one pass may add (common practice, no source; 30/60/100 % crosswise is published).
+const MOST_AT_ONCE: f64 = 0.65;
 
 /// Fasteners from which a joint is a ring that one pass can load unevenly.
 const RING_FROM: u32 = 3;

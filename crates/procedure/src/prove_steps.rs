@@ -343,6 +343,9 @@ impl<'p> Used<'p> {
             .iter()
             .map(|joint| &joint.when)
             .chain(procedure.parts.iter().map(|part| &part.when))
+            .chain(procedure.energies.iter().map(|energy| &energy.when))
+            .chain(procedure.points.iter().map(|point| &point.when))
+            .chain(procedure.zero.iter().map(|side| &side.when))
         {
             used.when(when);
         }

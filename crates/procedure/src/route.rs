@@ -69,6 +69,16 @@ impl Procedure {
         }
     }
 
+    /// The same procedure with only the energies, points and zero sides present under `choices`; steps, parts and
+    /// joints keep their places.
+    #[must_use]
+    pub fn under(mut self, choices: &Choices) -> Self {
+        self.energies.retain(|energy| choices.meet(&energy.when));
+        self.points.retain(|point| choices.meet(&point.when));
+        self.zero.retain(|side| choices.meet(&side.when));
+        self
+    }
+
     /// The step at a place.
     pub fn step(&self, place: Place) -> &Step {
         &self.sections[place.section].steps[place.step]

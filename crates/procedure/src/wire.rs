@@ -109,6 +109,9 @@ pub(crate) struct Energy {
     pub(crate) size: String,
     /// How it is made harmless.
     pub(crate) method: String,
+    /// Only with these options.
+    #[serde(default)]
+    pub(crate) when: When,
 }
 
 /// Kinds of energy.
@@ -142,6 +145,9 @@ pub(crate) struct Point {
     /// Number of the lock hung on it.
     #[serde(default)]
     pub(crate) lock: Option<String>,
+    /// Only with these options.
+    #[serde(default)]
+    pub(crate) when: When,
 }
 
 /// What a point does.
@@ -185,6 +191,9 @@ pub(crate) struct ZeroSide {
     /// The drain or vent looked at: a point.
     #[serde(default)]
     pub(crate) vent: Option<String>,
+    /// Only with these options.
+    #[serde(default)]
+    pub(crate) when: When,
 }
 
 /// Roles of people.
@@ -223,6 +232,12 @@ pub(crate) struct Part {
     /// Has a right way up.
     #[serde(default)]
     pub(crate) oriented: bool,
+    /// Handled with a long tool from outside, so also before zero and with test air in.
+    #[serde(default)]
+    pub(crate) long_tool: bool,
+    /// Fitted after the first test: over a setting screw, or where a unit tested off its place goes back.
+    #[serde(default)]
+    pub(crate) after_test: bool,
     /// Parts and covers that lie over it.
     #[serde(default)]
     pub(crate) under: Vec<String>,
@@ -280,6 +295,12 @@ pub(crate) struct Joint {
     /// Minutes of rest after which it is re-checked.
     #[serde(default)]
     pub(crate) recheck_after: Option<u32>,
+    /// Lock nut of a setting screw: slackened to relieve its spring, tightened with the pressure on.
+    #[serde(default)]
+    pub(crate) setting: bool,
+    /// Tightened after the first test: the flange of a unit tested off its place.
+    #[serde(default)]
+    pub(crate) after_test: bool,
     /// What governs where the thread does not.
     #[serde(default)]
     pub(crate) governed_by: Option<String>,

@@ -125,7 +125,9 @@ impl Rebuild {
         let Some(Body::Started(started)) = Body::read(&sealed.entry) else {
             return Err(Damage::Member("kind"));
         };
-        let route = procedure.route(&Choices(started.choices.clone()));
+        let choices = Choices(started.choices.clone());
+        let route = procedure.route(&choices);
+        let procedure = procedure.under(&choices);
         let mark = Mark::of(&sealed.entry);
         let mut rebuild = Self::fresh(
             procedure,
