@@ -12,6 +12,10 @@ pub const fn builtin() -> &'static [(&'static str, &'static [u8])] {
             include_bytes!("../../../procedures/BPR-VENT-11.json"),
         ),
         (
+            "PCV-2107.json",
+            include_bytes!("../../../procedures/PCV-2107.json"),
+        ),
+        (
             "TCV-KB-02.json",
             include_bytes!("../../../procedures/TCV-KB-02.json"),
         ),

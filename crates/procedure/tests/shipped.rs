@@ -7,10 +7,13 @@
 use reseat_procedure::model::{Asked, Procedure, Step, Verify, When};
 use reseat_procedure::{Severity, all_choices, builtin, prove, read};
 
-/// File, acts by option value, and one word an act: S makes safer, E lets energy in, H hold, CV and IV verification, O
+/// File, acts by option value, and the outline.
+type Outline = (&'static str, &'static [(&'static str, usize)], &'static str);
+
+/// The outline has one word an act: S makes safer, E lets energy in, H hold, CV and IV verification, O
 /// orientation, J joint, M measured, a full stop where the outline has no letter; behind a stroke the option value it
 /// belongs to.
-const OUTLINES: &[(&str, &[(&str, usize)], &str)] = &[
+const OUTLINES: &[Outline] = &[
     (
         "BPR-VENT-11.json",
         &[("pilot=breathing", 155), ("pilot=supplied", 172)],
@@ -27,6 +30,13 @@ const OUTLINES: &[(&str, &[(&str, usize)], &str)] = &[
      . M . . . . . . . . . . . . . . . . . . . . . . . M M M M M . . H . . CV OCV OCV . . . CV . . . . . JCV OCV OCV OCV . \
      . . . . J . . J . . . E . S M . IV . M M . . . . E S M J . E M M . . . . E . E M S . . E M . M S M . . . . . . . . . . \
      . . . . . . . . . E E . . . . . . H . .",
+    ),
+    (
+        "PCV-2107.json",
+        &[("", 153)],
+        ". . H . . . . . . . . M . . M . M M S S S S S S S M . S S S M M S S S S . . H . . . . . . . . . . . . . . . . . . . . \
+     . . . . . . M M M . . . M . . H . . . . O . CV OCV . . J . CV OCV O . . . J . O IV . . . . . JCV . M . . . . . . . . E \
+     M M S . . E M S E . . J M . M M S S S M . . M . . . . . . . E . M M . . H . .",
     ),
 ];
 
