@@ -828,3 +828,21 @@ fn words_with_hidden_characters_are_refused_everywhere() {
         "bad-text"
     );
 }
+
+#[test]
+fn a_number_still_asked_about_is_taken_back_and_no_other_is_struck() {
+    let mut site = last_pass();
+    site.types("90").unwrap();
+    site.does(
+        Command::Strike {
+            entry: None,
+            reason: "misread".into(),
+            seen_by: None,
+        },
+        FALK,
+    )
+    .unwrap();
+    assert_eq!(site.last_kind(), "query_answered/1");
+    assert_eq!(fastener(&site.ask()), Some((1, 3)));
+    signed(site);
+}

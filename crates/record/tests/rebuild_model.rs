@@ -12,7 +12,7 @@ use lockout::Model;
 use proptest::prelude::*;
 use rebuild_site::{FALK, ODDE, SEFTON, Site, procedure};
 use reseat_record::log::{Clock, Id};
-use reseat_record::rebuild::{AbsentOwner, Command, Given, Inner, Point, Rebuild, StopKind};
+use reseat_record::rebuild::{AbsentOwner, Command, Given, Inner, Point, Rebuild, StopKind, Wants};
 
 const PROCEDURE: &str = include_str!("../../../procedures/FV-3302.json");
 
@@ -126,7 +126,15 @@ impl Watched {
     }
 
     fn steps(&mut self) {
-        if self.site.rebuild().ended().is_none() {
+        // A record with something open cannot be signed; the technician stops there.
+        let signing = matches!(
+            self.site.ask().wants,
+            Wants::Signature {
+                meaning: "performed",
+                ..
+            }
+        );
+        if self.site.rebuild().ended().is_none() && !signing {
             self.site.step();
             self.watches();
         }

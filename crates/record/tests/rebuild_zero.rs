@@ -246,6 +246,10 @@ fn a_clock_stepped_back_to_1970_or_ahead_to_2099_voids_zero() {
     for seconds in [-86_400, -1_773_000_000, 2_303_000_000] {
         let mut site = Site::at(WORK);
         site.seconds += seconds;
+        // A clock that far off is not believed; a day back it may be, and zero is void all the same.
+        if seconds.abs() > 86_400 {
+            site.clock = Clock::Doubted;
+        }
         assert_eq!(site.ask().point, Point::Gate(0), "{seconds}");
         gate_leads_back(&mut site, false);
     }
@@ -518,4 +522,24 @@ fn a_due_act_that_makes_safer_waits_for_no_lock() {
     assert_eq!(site.ask().point, Point::Act("vent-70".into()));
     site.types("").unwrap();
     assert_eq!(site.ask().point, Point::LockBack("V-3301".into()));
+}
+
+#[test]
+fn a_stop_on_top_of_a_pause_makes_it_neither_shorter_nor_lighter() {
+    let mut site = Site::at(WORK);
+    site.does(Command::Pause { by_itself: false }, FALK)
+        .unwrap();
+    site.seconds += 3 * 3600;
+    let called_away = Command::Stop {
+        kind: StopKind::CalledAway,
+    };
+    site.does(called_away.clone(), FALK).unwrap();
+    site.resumes(FALK);
+    assert_eq!(site.ask().point, Point::Gate(0));
+    let mut site = Site::at(WORK);
+    let words = "end of shift".to_owned();
+    site.does(Command::HandOver { words }, FALK).unwrap();
+    site.does(called_away, FALK).unwrap();
+    site.resumes(FALK);
+    assert_eq!(site.ask().point, Point::Gate(0));
 }

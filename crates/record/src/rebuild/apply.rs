@@ -130,14 +130,22 @@ impl Rebuild {
     fn pause_at(&self, mark: &Mark, stop: Option<String>, waiting_for: Option<String>) -> Pause {
         let short_allowed =
             stop.as_deref().is_none_or(|why| why == "called away") && waiting_for.is_none();
+        let (since, before) = match &self.pause {
+            // One that comes on top of another makes it neither shorter nor lighter.
+            Some(pause) => (pause.since.clone(), pause.short_allowed),
+            None => (mark.utc.clone(), true),
+        };
         Pause {
             mark: mark.clone(),
-            since: mark.utc.clone(),
+            since,
             who: self.who.as_ref().map(|who| who.id),
             stop,
             waiting_for,
-            short_allowed,
-            handed_over: None,
+            short_allowed: short_allowed && before,
+            handed_over: self
+                .pause
+                .as_ref()
+                .and_then(|pause| pause.handed_over.clone()),
         }
     }
 

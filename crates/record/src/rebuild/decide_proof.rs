@@ -199,6 +199,19 @@ impl Rebuild {
             }
             .into());
         }
+        // A number that is still asked about is no reading yet: taken back, it is read again.
+        let queried = self
+            .joints
+            .values()
+            .find_map(|joint| joint.queried.as_ref());
+        if let (None, Some((asked, ..))) = (entry, queried) {
+            return Ok(body::QueryAnswered {
+                step: self.due_id(),
+                entry: *asked,
+                answer: format!("typed wrong: {reason}"),
+            }
+            .into());
+        }
         let number = match entry {
             Some(number) => number,
             None => self.last_reading().ok_or(Work::NotStrikable)?,

@@ -282,7 +282,11 @@ impl Model {
             }
             "paused/1" | "waiting/1" | "stopped/1" | "handed_over/1" => {
                 let short = kind == "paused/1" || text(body, "why") == "called away";
-                self.paused = Some((seconds(utc), short, clock.to_owned()));
+                let (since, short) = match &self.paused {
+                    Some((since, before, _)) => (*since, short && *before),
+                    None => (seconds(utc), short),
+                };
+                self.paused = Some((since, short, clock.to_owned()));
             }
             "taken_up/1" => {
                 let person = body["person"]["id"].as_str().unwrap_or_default().to_owned();

@@ -1,0 +1,64 @@
+//! The page on safety rules names tests and files that exist, and every paragraph it must.
+
+#![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
+
+const PAGE: &str = include_str!("../../../docs/safety.md");
+const TESTS: &[(&str, &str)] = &[
+    ("rebuild_flows.rs", include_str!("rebuild_flows.rs")),
+    ("rebuild_zero.rs", include_str!("rebuild_zero.rs")),
+    ("rebuild_kill.rs", include_str!("rebuild_kill.rs")),
+    ("rebuild_model.rs", include_str!("rebuild_model.rs")),
+    ("rebuild_order.rs", include_str!("rebuild_order.rs")),
+    ("rebuild_page.rs", include_str!("rebuild_page.rs")),
+    ("rebuild_grid.rs", include_str!("rebuild_grid.rs")),
+];
+
+#[test]
+fn every_test_named_on_the_page_exists() {
+    let mut named = 0;
+    for word in PAGE.split('`').skip(1).step_by(2) {
+        let (stem, open) = match word.strip_suffix('…') {
+            Some(stem) => (stem, true),
+            None => (word, false),
+        };
+        if !stem.contains('_') || stem.matches('_').count() < 3 {
+            continue;
+        }
+        named += 1;
+        let wanted = if open {
+            format!("fn {stem}")
+        } else {
+            format!("fn {stem}(")
+        };
+        assert!(
+            TESTS.iter().any(|(_, text)| text.contains(&wanted)),
+            "{word} is no test"
+        );
+    }
+    assert!(named > 25, "{named}");
+}
+
+#[test]
+fn every_paragraph_is_named() {
+    for paragraph in [
+        "(d)(1)",
+        "(d)(2)",
+        "(d)(3)",
+        "(d)(4)(i)",
+        "(d)(4)(iii)",
+        "(d)(5)(i)",
+        "(d)(5)(ii)",
+        "(d)(6)",
+        "(e)(1)",
+        "(e)(2)(i)",
+        "(e)(2)(ii)",
+        "(e)(3)",
+        "(f)(1)(i)",
+        "(f)(3)(i)",
+        "(f)(3)(ii)(B)",
+        "(f)(3)(ii)(D)",
+        "(f)(4)",
+    ] {
+        assert!(PAGE.contains(&format!("| {paragraph}")), "{paragraph}");
+    }
+}
