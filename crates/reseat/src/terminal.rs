@@ -250,8 +250,8 @@ impl Loop<'_> {
     /// Waits for input, or until something is due. Whether input came.
     fn wait(&self) -> io::Result<bool> {
         match deadline(self.model) {
-            // A year is never waited for: without a deadline there is nothing to wake up for but input.
-            None => event::poll(Duration::from_hours(24 * 365)),
+            // Without a deadline there is nothing to wake up for but input; a day fits what poll(2) can count.
+            None => event::poll(Duration::from_hours(24)),
             Some(due) => event::poll(
                 due.saturating_duration_since(Instant::now())
                     .max(SHORTEST_POLL),

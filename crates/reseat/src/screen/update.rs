@@ -137,6 +137,11 @@ fn key(model: &mut Model, stroke: Stroke, repeat: bool, now: Instant) -> Vec<Eff
     {
         common.said = None;
     }
+    if stroke == Stroke::Ctrl('c') {
+        // A habit of other programs; here it would leave a rebuild without a pause.
+        common.note("F10 leaves; a rebuild under way is paused with F4 first.");
+        return Vec::new();
+    }
     let press = Press {
         stroke,
         action,

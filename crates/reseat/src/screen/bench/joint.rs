@@ -4,7 +4,7 @@ use ratatui::layout::Rect;
 use reseat_measure::Place;
 use reseat_record::rebuild::view::{JointView, Mark};
 
-use super::super::draw::Pen;
+use super::super::draw::{Pen, wrap};
 use super::{circle, digits, window};
 use crate::theme::Role;
 
@@ -102,8 +102,7 @@ fn draw_notes(pen: &mut Pen, area: Rect, joint: &JointView) {
     for (label, text) in [("wrench", &joint.wrench), ("threads", &joint.condition)] {
         if !text.is_empty() {
             pen.text(area, 0, y, label, Role::Aside);
-            pen.text(area, 9, y, text, Role::Text);
-            y += 1;
+            y = pen.wrapped(area, 9, y, text, Role::Text);
         }
     }
     let in_rounds = joint.pass > joint.passes;
@@ -125,8 +124,14 @@ fn draw_notes(pen: &mut Pen, area: Rect, joint: &JointView) {
         joint.values.len().div_ceil(4)
     };
     let room = usize::from(area.height.saturating_sub(y)).saturating_sub(value_rows);
-    let from = joint.lines.len().saturating_sub(room);
-    for line in &joint.lines[from..] {
+    let width = usize::from(area.width.saturating_sub(1));
+    let lines: Vec<String> = joint
+        .lines
+        .iter()
+        .flat_map(|line| wrap(line, width))
+        .collect();
+    let from = lines.len().saturating_sub(room);
+    for line in &lines[from..] {
         pen.text(area, 0, y, line, Role::Text);
         y += 1;
     }
