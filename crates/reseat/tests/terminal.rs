@@ -10,7 +10,7 @@ use std::time::{Duration, Instant};
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 
 /// How long anything may take before the test fails.
-const LONGEST: Duration = Duration::from_secs(60);
+const LONGEST: Duration = Duration::from_mins(1);
 
 /// The program on a terminal of its own, in an empty home.
 struct Seat {
@@ -74,7 +74,10 @@ impl Seat {
                     self.screen.process(&bytes);
                     self.raw.extend(bytes);
                 }
-                Err(_) => panic!("no \"{text}\" on\n{}", self.screen.screen().contents()),
+                Err(ended) => panic!(
+                    "no \"{text}\" ({ended}) on\n{}",
+                    self.screen.screen().contents()
+                ),
             }
         }
     }
