@@ -8,6 +8,8 @@
 
 mod rebuild_site;
 
+use std::fmt::Write as _;
+
 use rebuild_site::{FALK, ODDE, SEFTON, Site};
 use reseat_record::log::Id;
 use reseat_record::rebuild::{Ask, Command, Given, Inner, Point, StopKind};
@@ -296,7 +298,7 @@ fn commands(site: &Site) -> Vec<(&'static str, Command, Id)> {
 fn every_state_against_every_command() {
     let mut table = String::new();
     for (name, site) in states() {
-        table.push_str(&format!("{name}\n"));
+        writeln!(table, "{name}").unwrap();
         for (said, command, by) in commands(&site) {
             let answer = match site
                 .rebuild()
@@ -305,13 +307,13 @@ fn every_state_against_every_command() {
                 Ok(entry) => entry.kind,
                 Err(refusal) => format!("! {}", refusal.code()),
             };
-            table.push_str(&format!("    {said:<24}{answer}\n"));
+            writeln!(table, "    {said:<24}{answer}").unwrap();
         }
         let taken = match site.rebuild().take_up(&site.register, &site.stamp(FALK)) {
             Ok(entry) => entry.kind,
             Err(refusal) => format!("! {}", refusal.code()),
         };
-        table.push_str(&format!("    {:<24}{taken}\n", "opened for work"));
+        writeln!(table, "    {:<24}{taken}", "opened for work").unwrap();
     }
     insta::assert_snapshot!("every_state_against_every_command", table);
 }

@@ -2,7 +2,7 @@
 
 use reseat_procedure::model::{Asked, Deed, EnergyState, PointKind};
 
-use super::body::{Body, Done};
+use super::body::{Answered, Body, Counted, Done};
 use super::state::{About, Hung, Mark, Rebuild, Stale};
 
 impl Rebuild {
@@ -68,43 +68,7 @@ impl Rebuild {
                 }
             }
             Body::Done(body) => self.done(&body, mark),
-            Body::Answered(body) => {
-                self.touch(&body.step, mark);
-                let orientation = matches!(
-                    self.asked(&body.step, body.ask),
-                    Some(Asked::Orientation { .. })
-                );
-                if let Some(state) = self.ask_mut(&body.step, body.ask) {
-                    state.last = Some(body.answer.clone());
-                    if body.leads == "on" {
-                        state.closed = Some(mark.clone());
-                    } else {
-                        state.tries += 1;
-                    }
-                }
-                // Fitted the wrong way up: out again, and the act is due once more before its question.
-                if orientation
-                    && body.leads == "again"
-                    && let Some(line) = self.line_mut(&body.step)
-                {
-                    for state in line.asks.iter_mut().take(body.ask as usize) {
-                        state.closed = None;
-                    }
-                    line.acted = None;
-                }
-                if let Some(number) = body
-                    .leads
-                    .strip_prefix("finding ")
-                    .and_then(|n| n.parse().ok())
-                {
-                    let words = format!("{} {}", body.question, body.answer);
-                    let about = About::Slot {
-                        line: body.step.clone(),
-                        ask: body.ask as usize,
-                    };
-                    self.open_finding(number, words, about, mark);
-                }
-            }
+            Body::Answered(body) => self.answered(&body, mark),
             Body::Wrote(body) => {
                 if body.agrees == Some(false) {
                     self.advance_or_close(&body.step, body.ask, false, mark, &body.text);
@@ -115,35 +79,7 @@ impl Rebuild {
             Body::Named(body) => {
                 self.close_ask(&body.step, body.ask, mark, Some(body.person.name.clone()));
             }
-            Body::Counted(body) => {
-                let agrees = body
-                    .expected
-                    .is_none_or(|expected| expected == body.counted);
-                if agrees {
-                    self.close_ask(&body.step, body.ask, mark, Some(body.counted.to_string()));
-                } else {
-                    self.advance_or_close(
-                        &body.step,
-                        body.ask,
-                        false,
-                        mark,
-                        &body.counted.to_string(),
-                    );
-                }
-                if let Some(number) = body.finding {
-                    let words = format!(
-                        "{} Counted {}, list says {}.",
-                        body.question,
-                        body.counted,
-                        body.expected.unwrap_or_default()
-                    );
-                    let about = About::Slot {
-                        line: body.step.clone(),
-                        ask: body.ask as usize,
-                    };
-                    self.open_finding(number, words, about, mark);
-                }
-            }
+            Body::Counted(body) => self.counted_in(&body, mark),
             Body::RestBegun(body) => {
                 self.touch(&body.step, mark);
                 if let Some(state) = self.ask_mut(&body.step, body.ask) {
@@ -189,6 +125,68 @@ impl Rebuild {
                 self.advance_or_close(&body.step, body.ask, true, mark, &body.meaning);
             }
             _ => {}
+        }
+    }
+
+    fn answered(&mut self, body: &Answered, mark: &Mark) {
+        self.touch(&body.step, mark);
+        let orientation = matches!(
+            self.asked(&body.step, body.ask),
+            Some(Asked::Orientation { .. })
+        );
+        if let Some(state) = self.ask_mut(&body.step, body.ask) {
+            state.last = Some(body.answer.clone());
+            if body.leads == "on" {
+                state.closed = Some(mark.clone());
+            } else {
+                state.tries += 1;
+            }
+        }
+        // Fitted the wrong way up: out again, and the act is due once more before its question.
+        if orientation
+            && body.leads == "again"
+            && let Some(line) = self.line_mut(&body.step)
+        {
+            for state in line.asks.iter_mut().take(body.ask as usize) {
+                state.closed = None;
+            }
+            line.acted = None;
+        }
+        if let Some(number) = body
+            .leads
+            .strip_prefix("finding ")
+            .and_then(|n| n.parse().ok())
+        {
+            let words = format!("{} {}", body.question, body.answer);
+            let about = About::Slot {
+                line: body.step.clone(),
+                ask: body.ask as usize,
+            };
+            self.open_finding(number, words, about, mark);
+        }
+    }
+
+    fn counted_in(&mut self, body: &Counted, mark: &Mark) {
+        let agrees = body
+            .expected
+            .is_none_or(|expected| expected == body.counted);
+        if agrees {
+            self.close_ask(&body.step, body.ask, mark, Some(body.counted.to_string()));
+        } else {
+            self.advance_or_close(&body.step, body.ask, false, mark, &body.counted.to_string());
+        }
+        if let Some(number) = body.finding {
+            let words = format!(
+                "{} Counted {}, list says {}.",
+                body.question,
+                body.counted,
+                body.expected.unwrap_or_default()
+            );
+            let about = About::Slot {
+                line: body.step.clone(),
+                ask: body.ask as usize,
+            };
+            self.open_finding(number, words, about, mark);
         }
     }
 

@@ -98,6 +98,25 @@ impl Rebuild {
                 }
                 .into())
             }
+            (asked, given) => self.answer_counted(register, stamp, step, ask, asked, inner, given),
+        }
+    }
+
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "an answer, its place and its stamp are each needed once"
+    )]
+    fn answer_counted(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        step: String,
+        ask: u32,
+        asked: &Asked,
+        inner: &Inner,
+        given: Given,
+    ) -> Result<Body, Refusal> {
+        match (asked, given) {
             (Asked::Person { question, .. }, Given::Person(id)) => {
                 let person = register.person(id).ok_or(Work::NobodySuch)?;
                 let person = body::PersonCopy {
