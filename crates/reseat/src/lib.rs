@@ -6,6 +6,7 @@ pub mod cli;
 pub mod demo;
 pub mod desk;
 pub mod keys;
+pub mod line;
 pub mod screen;
 pub mod svg;
 pub mod terminal;

@@ -13,6 +13,7 @@ mod history;
 mod instruments;
 mod out;
 mod people;
+mod plain;
 mod procedures;
 mod reindex;
 mod screens;
@@ -38,7 +39,7 @@ use out::Out;
 
 /// Walks a technician through the rebuild of a regulator or control valve, and keeps the signed record.
 ///
-/// Without a command the screens open. The screen proves nothing about energy: local codes, site permits and licensed
+/// Without a command the screens open; with --plain a rebuild is led through on plain lines. The screen proves nothing about energy: local codes, site permits and licensed
 /// practice come first.
 #[derive(Debug, Parser)]
 #[command(
@@ -51,6 +52,8 @@ pub struct Args {
     /// Home folder with the service history, by its whole path [environment: RESEAT_HOME]
     #[arg(long, global = true, value_name = "DIR")]
     home: Option<PathBuf>,
+    #[command(flatten)]
+    plain: plain::Plain,
     #[command(subcommand)]
     command: Option<Command>,
 }
@@ -176,7 +179,15 @@ pub fn main() -> ExitCode {
     if let Some(warning) = context.around.warning() {
         context.out.aside(&warning);
     }
+    if args.plain.given() && (args.command.is_some() || !args.plain.wanted) {
+        let mixed = Stop::words(
+            "--passphrase-file belongs to --plain or to a command, and --plain stands without a command.",
+            "Give --plain alone, or the command with its own options behind it.",
+        );
+        return ended(&mut context.out, Err(mixed));
+    }
     let answer = match args.command {
+        None if args.plain.wanted => plain::run(&args.plain, &mut context),
         None => screens::run(&mut context),
         Some(Command::Demo(args)) => demo::run(args, &mut context),
         Some(Command::Units(args)) => units::run(args, &mut context),

@@ -19,7 +19,7 @@ pub(super) fn on(root: &Path, _: &mut Context) -> Result<Answer, Stop> {
     if !std::io::stdout().is_terminal() || !std::io::stdin().is_terminal() {
         return Err(Stop::words(
             "The screens need a terminal, and this is none.",
-            "Start it on a terminal, or see `reseat --help` for commands.",
+            "Start it on a terminal, give --plain, or see `reseat --help` for commands.",
         ));
     }
     let mut runner = Runner::new(root.to_path_buf(), time)?;

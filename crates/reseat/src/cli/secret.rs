@@ -35,6 +35,18 @@ impl Source {
         self.get(&[name], name, true, context)
     }
 
+    /// Whether a file was named.
+    pub(super) fn given(&self) -> bool {
+        self.passphrase_file.is_some()
+    }
+
+    /// All that the file holds; nothing where none was named.
+    pub(super) fn known(&self) -> Result<Known, Stop> {
+        self.passphrase_file
+            .as_deref()
+            .map_or_else(|| Ok(Known::default()), read_file)
+    }
+
     fn get(
         &self,
         keys: &[&str],
@@ -50,6 +62,36 @@ impl Source {
 }
 
 fn from_file(file: &Path, keys: &[&str], name: &str) -> Result<Secret, Stop> {
+    let Known(lines) = read_file(file)?;
+    let is_his = |who: &str| keys.iter().any(|key| who.eq_ignore_ascii_case(key));
+    lines
+        .into_iter()
+        .find(|(who, _)| is_his(who))
+        .map(|(_, secret)| secret)
+        .ok_or_else(|| {
+            Stop::words(
+                format!("{} has no line for {name}.", file.display()),
+                "Add a line with the name or the id.",
+            )
+        })
+}
+
+/// What a passphrase file holds: name or id, with passphrase and PIN.
+#[derive(Default)]
+pub(super) struct Known(Vec<(String, Secret)>);
+
+impl Known {
+    /// The secrets of the person with one of these keys.
+    pub(super) fn of(&self, keys: &[&str]) -> Option<&Secret> {
+        let is_his = |who: &str| keys.iter().any(|key| who.eq_ignore_ascii_case(key));
+        self.0
+            .iter()
+            .find(|(who, _)| is_his(who))
+            .map(|(_, secret)| secret)
+    }
+}
+
+fn read_file(file: &Path) -> Result<Known, Stop> {
     let text = std::fs::read_to_string(file)
         .map(Zeroizing::new)
         .map_err(|error| {
@@ -58,31 +100,26 @@ fn from_file(file: &Path, keys: &[&str], name: &str) -> Result<Secret, Stop> {
                 "Give a file you may read, as UTF-8 text.",
             )
         })?;
-    for (number, line) in text
-        .lines()
-        .enumerate()
-        .filter(|(_, line)| !line.trim().is_empty())
-    {
+    let mut lines = Vec::new();
+    for (number, line) in (1..).zip(text.lines()) {
+        if line.trim().is_empty() {
+            continue;
+        }
         let fields: Vec<&str> = line.split('\t').collect();
         let [who, passphrase, pin] = fields[..] else {
             let sentence = format!(
-                "Line {} of {} is not name, TAB, passphrase, TAB, PIN.",
-                number + 1,
+                "Line {number} of {} is not name, TAB, passphrase, TAB, PIN.",
                 file.display()
             );
             return Err(Stop::words(sentence, "Put exactly two tabs on each line."));
         };
-        if keys.iter().any(|key| who.trim().eq_ignore_ascii_case(key)) {
-            return Ok(Secret {
-                passphrase: Zeroizing::new(passphrase.to_owned()),
-                pin: Zeroizing::new(pin.trim().to_owned()),
-            });
-        }
+        let secret = Secret {
+            passphrase: Zeroizing::new(passphrase.to_owned()),
+            pin: Zeroizing::new(pin.trim().to_owned()),
+        };
+        lines.push((who.trim().to_owned(), secret));
     }
-    Err(Stop::words(
-        format!("{} has no line for {name}.", file.display()),
-        "Add a line with the name or the id.",
-    ))
+    Ok(Known(lines))
 }
 
 fn typed(name: &str, twice: bool, out: &mut Out) -> Result<Secret, Stop> {
@@ -129,16 +166,32 @@ impl Drop for Raw {
 
 /// Reads one line, showing a dot a character: gloved fingers need to see that a key went down.
 fn hidden(question: &str, out: &mut Out) -> Result<Zeroizing<String>, Stop> {
+    asked(question, Echo::Dots, out)
+}
+
+/// Reads one line and shows nothing of it: a screen reader would speak every dot.
+pub(super) fn hidden_in_silence(question: &str, out: &mut Out) -> Result<Zeroizing<String>, Stop> {
+    asked(question, Echo::Nothing, out)
+}
+
+/// What answers a key.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Echo {
+    Dots,
+    Nothing,
+}
+
+fn asked(question: &str, echo: Echo, out: &mut Out) -> Result<Zeroizing<String>, Stop> {
     // Raw before the question stands: whoever types at once must not see it echoed.
     let raw = Raw::start()?;
     out.prompt(question);
-    let answer = read_keys(out);
+    let answer = read_keys(out, echo);
     drop(raw);
     out.aside("");
     answer
 }
 
-fn read_keys(out: &mut Out) -> Result<Zeroizing<String>, Stop> {
+fn read_keys(out: &mut Out, echo: Echo) -> Result<Zeroizing<String>, Stop> {
     // Room for the longest passphrase, so that no shorter copy is left behind by growing.
     let mut text = Zeroizing::new(String::with_capacity(1024));
     loop {
@@ -153,10 +206,12 @@ fn read_keys(out: &mut Out) -> Result<Zeroizing<String>, Stop> {
             KeyCode::Char('c' | 'd') if key.modifiers.contains(KeyModifiers::CONTROL) => {
                 return Err(Stop::InputEnded);
             }
-            KeyCode::Backspace if text.pop().is_some() => Out::prompt_back(),
+            KeyCode::Backspace if text.pop().is_some() && echo == Echo::Dots => Out::prompt_back(),
             KeyCode::Char(letter) if text.len() + letter.len_utf8() <= 1024 => {
                 text.push(letter);
-                out.prompt("·");
+                if echo == Echo::Dots {
+                    out.prompt("·");
+                }
             }
             _ => {}
         }
