@@ -16,6 +16,10 @@ pub const fn builtin() -> &'static [(&'static str, &'static [u8])] {
             include_bytes!("../../../procedures/PCV-2107.json"),
         ),
         (
+            "PSV-2115.json",
+            include_bytes!("../../../procedures/PSV-2115.json"),
+        ),
+        (
             "TCV-KB-02.json",
             include_bytes!("../../../procedures/TCV-KB-02.json"),
         ),

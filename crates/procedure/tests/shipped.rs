@@ -38,6 +38,14 @@ const OUTLINES: &[Outline] = &[
      . . . . . . M M M . . . M . . H . . . . O . CV OCV . . J . CV OCV O . . . J . O IV . . . . . JCV . M . . . . . . . . E \
      M M S . . E M S E . . J M . M M S S S M . . M . . . . . . . E . M M . . H . .",
     ),
+    (
+        "PSV-2115.json",
+        &[("cap=plain", 137), ("cap=lever", 147)],
+        ". . . H . H . . . . . . . M S S S S S S S S S S M S S M . . H . . . . . . . . . E M M S M . ./lever ./lever ./lever . \
+     . . M . S . . . . . . . . . . . . . . . . . . M M M . . H . . . . O CV . . OCV . O IV . . . . JCV . . M . . . . E . M \
+     J E M M M S M . . ./lever ./lever ./lever E/lever M/lever S/lever M/lever IV . M . . O . . JCV . . . . . . E M . . M . \
+     . . H .",
+    ),
 ];
 
 /// Acts the outline calls measured whose answer is counted or looked at, so no reading.
@@ -159,6 +167,20 @@ fn exceptions_hold_only_where_they_are_written() {
         "{found:?}"
     );
     assert!(found.contains(&"hands-on-under-test"), "{found:?}");
+    let found = after("PSV-2115.json", |procedure| {
+        procedure
+            .parts
+            .iter_mut()
+            .for_each(|part| part.after_test = false);
+    });
+    assert!(found.contains(&"test-too-early"), "{found:?}");
+    let found = after("PSV-2115.json", |procedure| {
+        procedure
+            .joints
+            .iter_mut()
+            .for_each(|joint| joint.after_test = false);
+    });
+    assert!(found.contains(&"test-too-early"), "{found:?}");
 }
 
 /// A source that only one variant has is locked and proved on that route alone.
