@@ -299,7 +299,13 @@ impl<'p> Assembly<'p> {
                     ));
                 }
             }
-            Deed::Test => self.test(state, faults),
+            Deed::Test => {
+                self.test(state, faults);
+                // What the return lets in is the service itself; once looked at it is test energy no more.
+                if energy == EnergyState::Returning {
+                    state.let_in.clear();
+                }
+            }
             Deed::Clean { parts } => self.clean(state, parts),
             Deed::Slacken { joint } | Deed::Crack { joint } | Deed::Unfasten { joint } => {
                 self.open(state, deed, joint, faults);

@@ -16,6 +16,10 @@ pub const fn builtin() -> &'static [(&'static str, &'static [u8])] {
             include_bytes!("../../../procedures/PCV-2107.json"),
         ),
         (
+            "PRV-CO2-04.json",
+            include_bytes!("../../../procedures/PRV-CO2-04.json"),
+        ),
+        (
             "PSV-2115.json",
             include_bytes!("../../../procedures/PSV-2115.json"),
         ),

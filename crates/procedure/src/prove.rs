@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::assembly::{Act, Assembly, Fault, State};
 use crate::codes;
 use crate::finding::{Finding, Severity};
-use crate::model::{Asked, Deed, EnergyState, Procedure, Step};
+use crate::model::{Asked, Deed, Procedure, Step};
 use crate::read::{placed, read_source};
 use crate::route::{Choices, Route};
 use crate::source::Source;
@@ -214,6 +214,7 @@ impl<'p> Proof<'p> {
         let mut new_faults = Vec::new();
         let mut said = BTreeSet::new();
         for (number, step) in steps.iter().enumerate() {
+            self.said_what_comes_in(&state, number, step);
             for deed in &step.does {
                 match deed {
                     // A hold reads out what was proved before; it proves nothing itself.
@@ -267,6 +268,23 @@ impl<'p> Proof<'p> {
                 .extend(new_faults.drain(..).map(|fault| (Some(number), fault)));
         }
         self.at_end(&state, &opened, &steps);
+    }
+
+    /// The first energy let in is said; from there on the unit is under test, whatever chamber it goes on to.
+    fn said_what_comes_in(&mut self, state: &State, number: usize, step: &Step) {
+        let lets_in = step
+            .does
+            .iter()
+            .any(|deed| matches!(deed, Deed::LetIn { .. }));
+        if lets_in && step.lets_in.is_none() && state.let_in.is_empty() {
+            let message = "Energy is let in here, but the step does not say so.".to_owned();
+            self.fault(
+                number,
+                codes::LETS_IN_UNSAID,
+                message,
+                "Write lets_in with what is let in; it voids zero.",
+            );
+        }
     }
 
     fn looked_at(&self, state: &mut State, step: &Step) {
@@ -476,13 +494,6 @@ impl<'p> Proof<'p> {
             }
         }
         for (inside, _) in &state.let_in {
-            // What the return lets in is the service itself; it stays.
-            let served = opened
-                .step("let in", inside)
-                .is_some_and(|step| steps[step].energy == EnergyState::Returning);
-            if served {
-                continue;
-            }
             let message = format!("What is let into {inside} for the test is never vented.");
             self.fault(
                 opened.step("let in", inside).unwrap_or(last),

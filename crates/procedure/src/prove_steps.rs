@@ -36,21 +36,6 @@ pub(crate) fn steps(procedure: &Procedure) -> Vec<Finding> {
                     );
                 }
             }
-            if step
-                .does
-                .iter()
-                .any(|deed| matches!(deed, Deed::LetIn { .. }))
-                && step.lets_in.is_none()
-            {
-                let message = "Energy is let in here, but the step does not say so.".to_owned();
-                findings.push(Finding::new(
-                    codes::LETS_IN_UNSAID,
-                    Severity::Error,
-                    pointer.clone(),
-                    message,
-                    "Write lets_in with what is let in; it voids zero.",
-                ));
-            }
             orientation_given_away(step, &pointer, &mut findings);
         }
     }

@@ -46,6 +46,13 @@ const OUTLINES: &[Outline] = &[
      J E M M M S M . . ./lever ./lever ./lever E/lever M/lever S/lever M/lever IV . M . . O . . JCV . . . . . . E M . . M . \
      . . H .",
     ),
+    (
+        "PRV-CO2-04.json",
+        &[("", 158)],
+        ". . H . . . M . . . . . . . . M . . M . M M S S S S S S M M . S S S M M S S S S M . . H . . . . . . . . . . . . . . . \
+     . . . . . . . . . . . . M M M M . . . . . H . . . . O . CV OCV . OCV OCV . . . O . . J . . O IV . . . . . JCV . M . . \
+     . M . . . . . E M . . M . . M M J M . M M S S S S S M . M . . . . . . . E . M . . M H . .",
+    ),
 ];
 
 /// Acts the outline calls measured whose answer is counted or looked at, so no reading.
