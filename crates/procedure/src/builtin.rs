@@ -16,6 +16,10 @@ pub const fn builtin() -> &'static [(&'static str, &'static [u8])] {
             include_bytes!("../../../procedures/PCV-2107.json"),
         ),
         (
+            "PRS-STM-07.json",
+            include_bytes!("../../../procedures/PRS-STM-07.json"),
+        ),
+        (
             "PRV-CO2-04.json",
             include_bytes!("../../../procedures/PRV-CO2-04.json"),
         ),

@@ -53,6 +53,14 @@ const OUTLINES: &[Outline] = &[
      . . . . . . . . . . . . M M M M . . . . . H . . . . O . CV OCV . OCV OCV . . . O . . J . . O IV . . . . . JCV . M . . \
      . M . . . . . E M . . M . . M M J M . M M S S S S S M . M . . . . . . . E . M . . M H . .",
     ),
+    (
+        "PRS-STM-07.json",
+        &[("", 189)],
+        ". . H . . . . . . . . M M . M M S S S S S S S S S S S S S S M M . S S M M S S S S S S . . H . . . . . . . . . . . . . \
+     . . . . . . . . . . . . . . . . . . . . . . . . . . . . . . . M M M M M . . . . H CV OCV OCV . . . . CV . . . . . JCV \
+     OCV . O CV . . . . JCV . CV OCV OCV . . O . O IV . . . J . . . . M M . . . . . . . . E M M S M . . . . . . . . . . E E \
+     . . . . M M J M . M M . . M . . M . H . .",
+    ),
 ];
 
 /// Acts the outline calls measured whose answer is counted or looked at, so no reading.
