@@ -16,6 +16,7 @@ use chrono::NaiveDateTime;
 use house::{CLOCK, House, Ran};
 use reseat::demo::robot::{Doing, Robot};
 use reseat::desk::{Desk, Open, SetTime, Time};
+use reseat::line::{self, Done, Heard, Part, Talk, Wish};
 use reseat_record::log::Id;
 use reseat_record::rebuild::{Command, Ended, Start, Wants};
 
@@ -643,6 +644,227 @@ fn text_of_others_sends_nothing_to_the_terminal() {
         lines(&ran, "? none").is_empty(),
         "what was typed cannot pass for a prompt"
     );
+}
+
+#[test]
+fn a_rest_names_its_end_and_an_empty_line_before_it_is_refused() {
+    let house = demo();
+    close_the_open_one(&house);
+    let script = std::fs::read_to_string(scripts().join("fv-3302.txt")).unwrap();
+    let (before, _) = script.split_once("run on ").unwrap();
+    let ran = plain(
+        &house,
+        &["--tag", "FV-3302"],
+        &format!("{before}\n121\nrun on 10 min\n\nleave\n"),
+    );
+    ran.exits(1);
+    assert_eq!(codes(&ran), ["not-yet", "nothing-but-time"]);
+    let waits = lines(&ran, "? wait ");
+    assert!(waits[0].contains("10 min: earliest "), "{waits:?}");
+    assert!(waits.last().unwrap().contains("Go on."), "{waits:?}");
+    assert!(
+        lines(&ran, "? ").last().unwrap().starts_with("? "),
+        "{}",
+        ran.out
+    );
+    assert!(
+        !lines(&ran, "? ").last().unwrap().starts_with("? wait"),
+        "the empty line went on"
+    );
+}
+
+#[test]
+fn a_handover_is_signed_by_both_and_forgets_what_was_typed() {
+    let house = demo();
+    close_the_open_one(&house);
+    let ran = plain(
+        &house,
+        &["--tag", "FV-3302"],
+        &format!(
+            "{STARTS}= PTW 1\nhand-over permit written, nothing odd, laptop is next\nRurik Odde\nleave\n"
+        ),
+    );
+    ran.exits(1);
+    assert_eq!(codes(&ran), [""; 0]);
+    let past = house.run(&["history", "FV-3302", "--json"]).json();
+    let shown = house.run(&["show", past[0]["record"].as_str().unwrap(), "--json"]);
+    let shown = shown.json();
+    let ends = shown["entries"].as_array().unwrap();
+    let of = |at: usize| (&ends[at]["kind"], ends[at]["signature"].is_object());
+    assert_eq!(of(2), (&"handed_over/1".into(), true));
+    assert_eq!(of(3), (&"taken_up/1".into(), true));
+    assert_ne!(ends[2]["by"], ends[3]["by"]);
+}
+
+/// Says its lines, then nothing for as long as anybody waits, then no more.
+struct Silent {
+    lines: Vec<&'static str>,
+    said: Vec<String>,
+    patience: Vec<Option<std::time::Duration>>,
+    /// Lets the line after the silence come late instead, as on a system that cannot wake up in time.
+    late: Option<SetTime>,
+    silences: u32,
+}
+
+impl Talk for Silent {
+    type Lost = ();
+
+    fn say(&mut self, line: &str) -> Result<(), ()> {
+        self.said.push(line.to_owned());
+        Ok(())
+    }
+
+    fn hear(&mut self, patience: Option<std::time::Duration>) -> Result<Heard, ()> {
+        self.patience.push(patience);
+        if !self.lines.is_empty() {
+            return Ok(Heard::Line(self.lines.remove(0).to_owned()));
+        }
+        self.silences += 1;
+        Ok(match (self.silences, &self.late) {
+            (1, None) => Heard::Silence,
+            (1, Some(time)) => {
+                time.pass(patience.unwrap() + std::time::Duration::from_secs(1));
+                Heard::Line("allowed".to_owned())
+            }
+            _ => Heard::End,
+        })
+    }
+
+    fn secret(
+        &mut self,
+        _: Id,
+        name: &str,
+        part: Part,
+    ) -> Result<Option<zeroize::Zeroizing<String>>, ()> {
+        let line = SECRETS.lines().find(|line| line.starts_with(name)).unwrap();
+        let field = match part {
+            Part::Passphrase => 1,
+            Part::Pin => 2,
+        };
+        Ok(Some(line.split('\t').nth(field).unwrap().to_owned().into()))
+    }
+}
+
+#[test]
+fn nothing_said_for_long_pauses_and_a_line_that_comes_after_it_is_not_taken() {
+    for late in [false, true] {
+        let house = demo();
+        close_the_open_one(&house);
+        let time = SetTime::at(CLOCK).unwrap();
+        let mut desk = Desk::open(&house.home(), Box::new(time.clone())).unwrap();
+        let mut silent = Silent {
+            lines: STARTS.lines().chain(["= PTW 1"]).collect(),
+            said: Vec::new(),
+            patience: Vec::new(),
+            late: late.then_some(time),
+            silences: 0,
+        };
+        let wish = Wish::Start {
+            tag: Some("FV-3302".into()),
+        };
+        let done = line::run(&mut desk, &mut silent, wish).unwrap_or_else(|_| panic!("{late}"));
+        assert_eq!(done, Done::NotEnded);
+        let last = silent.said.last().unwrap();
+        assert!(
+            last.starts_with("? signature -: Who takes the work up"),
+            "{last}"
+        );
+        assert_eq!(
+            silent.patience.iter().rev().take(2).collect::<Vec<_>>(),
+            [&None, &Some(std::time::Duration::from_mins(10))],
+            "no pause of a pause"
+        );
+        let stream = desk.past("TP-0388").unwrap()[0].stream;
+        let rebuild = desk.look(&stream).unwrap();
+        assert!(rebuild.is_paused());
+        assert_eq!(rebuild.head().number, 3, "started, wrote, paused");
+    }
+}
+
+/// Line mode on a pseudo-terminal; every byte it sends is kept.
+#[cfg(unix)]
+struct Console {
+    sent: std::sync::Arc<std::sync::Mutex<Vec<u8>>>,
+    writer: Box<dyn std::io::Write + Send>,
+    child: Box<dyn portable_pty::Child + Send + Sync>,
+    _master: Box<dyn portable_pty::MasterPty + Send>,
+}
+
+#[cfg(unix)]
+impl Console {
+    fn start(home: &str) -> Self {
+        use std::io::Read as _;
+        let pair = portable_pty::native_pty_system()
+            .openpty(portable_pty::PtySize::default())
+            .unwrap();
+        let mut command = portable_pty::CommandBuilder::new(env!("CARGO_BIN_EXE_reseat"));
+        command.args(["--home", home, "--plain", "--tag", "FV-3302"]);
+        command.env_clear();
+        command.env("TERM", "xterm");
+        let child = pair.slave.spawn_command(command).unwrap();
+        let mut reader = pair.master.try_clone_reader().unwrap();
+        let sent = std::sync::Arc::new(std::sync::Mutex::new(Vec::new()));
+        let kept = std::sync::Arc::clone(&sent);
+        std::thread::spawn(move || {
+            let mut bytes = [0; 4096];
+            while let Ok(count) = reader.read(&mut bytes) {
+                if count == 0 {
+                    return;
+                }
+                kept.lock().unwrap().extend_from_slice(&bytes[..count]);
+            }
+        });
+        Self {
+            sent,
+            writer: pair.master.take_writer().unwrap(),
+            child,
+            _master: pair.master,
+        }
+    }
+
+    fn shows(&self) -> String {
+        String::from_utf8_lossy(&self.sent.lock().unwrap()).into_owned()
+    }
+
+    /// Waits until a text has come so many times, then types.
+    fn at(&mut self, text: &str, times: usize, typed: &str) {
+        let start = std::time::Instant::now();
+        while self.shows().matches(text).count() < times {
+            let waited = start.elapsed().as_secs();
+            assert!(waited < 60, "not said: {text}\n{}", self.shows());
+            std::thread::sleep(std::time::Duration::from_millis(5));
+        }
+        self.writer.write_all(typed.as_bytes()).unwrap();
+        self.writer.flush().unwrap();
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn on_a_terminal_secrets_are_asked_without_echo_and_nothing_moves_the_cursor() {
+    let folder = tempfile::tempdir().unwrap();
+    let home = folder.path().join("home");
+    reseat::demo::make(&home, reseat::demo::machine_now()).unwrap();
+    let mut console = Console::start(&home.to_string_lossy());
+    console.at("? signature take-up: ", 1, "Ines Falk\n");
+    console.at("Passphrase of Ines Falk: ", 1, "tern day shifx\u{7f}t\r");
+    console.at("PIN of Ines Falk: ", 1, "240601\r");
+    console.at("notice: Hands off. Zero does not stand: ", 1, "");
+    console.at("? ", 2, "close-incomplete tried on a terminal\n");
+    console.at("PIN of Ines Falk: ", 2, "240601\r");
+    console.at("? none -: Closed INCOMPLETE.", 1, "leave\n");
+    assert_eq!(console.child.wait().unwrap().exit_code(), 0);
+    let shown = console.shows();
+    assert_eq!(shown.matches("Passphrase of ").count(), 1, "{shown}");
+    for silent in ["Passphrase of Ines Falk: ", "PIN of Ines Falk: "] {
+        assert!(
+            shown.contains(&format!("{silent}\r\n")),
+            "no dot a key: {shown}"
+        );
+    }
+    for never in ["tern day", "240601", "\u{1b}", "\u{8}"] {
+        assert!(!shown.contains(never), "{never:?} in {shown}");
+    }
 }
 
 #[test]

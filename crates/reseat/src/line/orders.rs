@@ -19,6 +19,7 @@ pub(super) fn command(
 ) -> Result<(Command, Option<Id>), Refused> {
     let command = match word {
         "pause" => Command::Pause { by_itself: false },
+        "hand-over" => Command::HandOver { words: text(rest)? },
         "stop" => Command::Stop { kind: stop(rest)? },
         "safer" => safer(rest, rebuild)?,
         "wrong" => return wrong(rest, register),
@@ -30,7 +31,7 @@ pub(super) fn command(
         "waiting" => Command::WaitForPart { part: text(rest)? },
         "reopen" => reopen(rest)?,
         "deviation" => return deviation(rest, register),
-        "lock-off" => lock_off(rest)?,
+        "lock-off" => lock_off(rest, register)?,
         "close-incomplete" => Command::CloseIncomplete {
             reason: text(rest)?,
         },
@@ -148,7 +149,7 @@ fn deviation(rest: &str, register: &Register) -> Result<(Command, Option<Id>), R
     Ok((command, Some(person(name, register)?)))
 }
 
-fn lock_off(rest: &str) -> Result<Command, Refused> {
+fn lock_off(rest: &str, register: &Register) -> Result<Command, Refused> {
     let parts: Vec<&str> = rest.split('|').collect();
     let (point, absent_owner) = match parts[..] {
         [point] => (point, None),
@@ -168,8 +169,12 @@ fn lock_off(rest: &str) -> Result<Command, Refused> {
             ));
         }
     };
+    let point = match point.trim().strip_prefix("own:") {
+        Some(owner) => format!("own:{}", person(owner, register)?),
+        None => text(point)?,
+    };
     Ok(Command::LockOff {
-        point: text(point)?,
+        point,
         absent_owner,
     })
 }

@@ -23,6 +23,11 @@ pub const WORDS: &[Word] = &[
         "pause the work; it is taken up again by a signature, at the unit",
     ),
     word(
+        "hand-over",
+        "WORDS",
+        "hand the work over: what is done, what is odd, what is next; the outgoing person signs",
+    ),
+    word(
         "stop",
         "KIND",
         "STOP: leak, lock moved, item dropped, called away, person hurt",
@@ -50,7 +55,7 @@ pub const WORDS: &[Word] = &[
     word(
         "lock-off",
         "POINT [| HOW NOT ON SITE | TRIED | TOLD]",
-        "a lock came off; with the three facts where its owner is absent; \"own\" is your own lock",
+        "a lock came off; with the three facts where its owner is absent; own is your own lock, own: and a person another's",
     ),
     word(
         "close-incomplete",
