@@ -543,3 +543,14 @@ fn a_stop_on_top_of_a_pause_makes_it_neither_shorter_nor_lighter() {
     site.resumes(FALK);
     assert_eq!(site.ask().point, Point::Gate(0));
 }
+
+#[test]
+fn a_check_that_a_short_pause_cuts_in_two_begins_anew() {
+    let mut site = Site::at(WORK);
+    site.restarts(FALK);
+    site.step();
+    assert_eq!(site.ask().point, Point::Gate(1));
+    site.pauses(1, FALK);
+    assert_eq!(site.ask().point, Point::Gate(0));
+    gate_leads_back(&mut site, true);
+}

@@ -175,11 +175,13 @@ impl Rebuild {
         self.performed_by.insert(person.id);
         let zero_stood = self.sides_proved() && self.let_in.is_none();
         if short {
-            if zero_stood {
-                self.look = true;
-                self.look_read = false;
+            self.observe |= !zero_stood;
+            if !self.sides_proved() && self.gate_under_way() {
+                // A check that the pause cut in two begins anew.
+                self.proofs.clear();
             } else {
-                self.observe = true;
+                self.look = !self.proofs.is_empty();
+                self.look_read = false;
             }
             return;
         }

@@ -222,6 +222,14 @@ impl Rebuild {
             .is_some_and(|asked| matches!(asked, Asked::Rest { .. } | Asked::Wait { .. }))
     }
 
+    /// Whether the check asked now is a gate of the program, before an act that wants zero.
+    pub(super) fn gate_under_way(&self) -> bool {
+        self.due().is_some_and(|due| {
+            let step = self.step_of(&self.lines[due]);
+            self.energy_at(due) == EnergyState::Zero && !step.is_some_and(Self::is_zero_check)
+        })
+    }
+
     /// A part of a check asked as a gate comes in. Where the proofs it follows have lapsed, the check begins anew with it.
     pub(super) fn gate_begins(&mut self, mark: &Mark) {
         if !self.sides_proved() {
