@@ -1,5 +1,7 @@
 //! The whole against its own rules, and the built program through a pseudo-terminal.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
+#![allow(clippy::unwrap_used, clippy::panic, unreachable_pub)] // test code: a failure is what the test shows
 
+mod e2e;
+mod terminal;
 mod tidy;

@@ -23,7 +23,12 @@ pub struct Terminal {
 impl Terminal {
     /// Starts the program with arguments in a terminal of this size, its environment empty but for what it needs.
     pub fn start(home: &Path, arguments: &[&str], columns: u16, rows: u16) -> Self {
-        let size = PtySize { rows, cols: columns, pixel_width: 0, pixel_height: 0 };
+        let size = PtySize {
+            rows,
+            cols: columns,
+            pixel_width: 0,
+            pixel_height: 0,
+        };
         let pair = native_pty_system().openpty(size).unwrap();
         let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_reseat"));
         command.args(arguments);
@@ -50,7 +55,13 @@ impl Terminal {
                 shown.lock().unwrap().process(&bytes[..count]);
             }
         });
-        Self { screen, writer, child, master: Some(pair.master), pressed: 0 }
+        Self {
+            screen,
+            writer,
+            child,
+            master: Some(pair.master),
+            pressed: 0,
+        }
     }
 
     /// What the screen shows now.
@@ -71,7 +82,10 @@ impl Terminal {
             if holds(&shown) {
                 return;
             }
-            assert!(start.elapsed() < PATIENCE, "waited in vain for {what}; the screen shows:\n{shown}");
+            assert!(
+                start.elapsed() < PATIENCE,
+                "waited in vain for {what}; the screen shows:\n{shown}"
+            );
             std::thread::sleep(Duration::from_millis(5));
         }
     }
@@ -80,7 +94,10 @@ impl Terminal {
     pub fn press(&mut self, keys: &str) {
         let mut rest = keys;
         while !rest.is_empty() {
-            let (bytes, after): (Vec<u8>, &str) = match rest.strip_prefix('<').and_then(|named| named.split_once('>')) {
+            let (bytes, after): (Vec<u8>, &str) = match rest
+                .strip_prefix('<')
+                .and_then(|named| named.split_once('>'))
+            {
                 Some((name, after)) => (named_key(name).to_vec(), after),
                 None => {
                     let letter = rest.chars().next().unwrap();
@@ -97,9 +114,22 @@ impl Terminal {
 
     /// Another size of the window.
     pub fn resize(&mut self, columns: u16, rows: u16) {
-        let size = PtySize { rows, cols: columns, pixel_width: 0, pixel_height: 0 };
+        let size = PtySize {
+            rows,
+            cols: columns,
+            pixel_width: 0,
+            pixel_height: 0,
+        };
         self.master.as_ref().unwrap().resize(size).unwrap();
-        self.screen.lock().unwrap().screen_mut().set_size(rows, columns);
+        let (rows, columns) = (
+            std::num::NonZeroU16::new(rows).unwrap(),
+            std::num::NonZeroU16::new(columns).unwrap(),
+        );
+        self.screen
+            .lock()
+            .unwrap()
+            .screen_mut()
+            .set_size(rows, columns);
     }
 
     /// Kills the program at once, as a power cut does.
@@ -126,7 +156,11 @@ impl Terminal {
             if let Some(status) = self.child.try_wait().unwrap() {
                 return status.exit_code();
             }
-            assert!(start.elapsed() < PATIENCE, "it does not end; the screen shows:\n{}", self.shows());
+            assert!(
+                start.elapsed() < PATIENCE,
+                "it does not end; the screen shows:\n{}",
+                self.shows()
+            );
             std::thread::sleep(Duration::from_millis(10));
         }
     }

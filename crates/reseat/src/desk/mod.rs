@@ -368,6 +368,10 @@ fn fold(register: &mut Register, history: &History) -> Result<(), Fault> {
             .check_signature()
             .map_err(|damage| Fault::broken(head.stream, number, &damage))?;
         let stored = history.head(&head.stream)?;
+        // Another program may have written between the two reads: what it wrote is folded too, and held in its turn.
+        if stored.number > number {
+            return fold(register, history);
+        }
         if stored != sealed.head() {
             let reason = "the hash stored beside it is another".to_owned();
             return Err(Fault::Broken {

@@ -1,0 +1,350 @@
+//! The built program on a pseudo-terminal: a whole rebuild of FV-3302 with keys, a failing torque, a power cut in the middle of
+//! a pass, taken up again through zero on the same fastener, signed, read back and verified.
+
+use std::path::PathBuf;
+use std::process::Command;
+use std::time::{Duration, Instant};
+
+use reseat::demo;
+use reseat::demo::robot::{Doing, Robot};
+use reseat::desk::{Desk, SystemTime};
+use reseat_record::log::Id;
+use reseat_record::rebuild::{Ask, Ended, Inner, Point, Rebuild, Wants};
+
+use crate::terminal::{PATIENCE, Terminal};
+
+/// Time within which no key confirms, with some room.
+const GUARD: Duration = Duration::from_millis(320);
+
+/// A demo home of its own.
+struct Demo {
+    folder: tempfile::TempDir,
+}
+
+impl Demo {
+    fn new() -> Self {
+        let folder = tempfile::tempdir().unwrap();
+        let demo = Self { folder };
+        let made = demo.reseat(&["demo", "--no-screen", "--at", demo.home().to_str().unwrap()]);
+        assert!(made.status.success(), "{made:?}");
+        demo
+    }
+
+    fn home(&self) -> PathBuf {
+        self.folder.path().join("demo-home")
+    }
+
+    fn reseat(&self, arguments: &[&str]) -> std::process::Output {
+        Command::new(env!("CARGO_BIN_EXE_reseat"))
+            .args(arguments)
+            .env_clear()
+            .env("HOME", self.folder.path())
+            .env("TZ", "UTC0")
+            .current_dir(self.folder.path())
+            .output()
+            .unwrap()
+    }
+
+    fn screens(&self, columns: u16, rows: u16) -> Terminal {
+        Terminal::start(
+            self.folder.path(),
+            &["--home", self.home().to_str().unwrap()],
+            columns,
+            rows,
+        )
+    }
+
+    fn desk(&self) -> Desk {
+        Desk::read(&self.home(), Box::new(SystemTime::new())).unwrap()
+    }
+
+    fn open_rebuild(&self) -> Option<Id> {
+        self.desk()
+            .home_rows()
+            .unwrap()
+            .into_iter()
+            .find(|row| row.tag == "FV-3302")
+            .and_then(|row| row.open)
+    }
+}
+
+fn secret(name: &str) -> (&'static str, &'static str) {
+    let person = demo::people()
+        .into_iter()
+        .find(|person| person.name == name);
+    let person = person.unwrap_or_else(|| panic!("{name} is not of the demo"));
+    (person.passphrase, person.pin)
+}
+
+/// Hands on the keys: looks at the record to know what is asked, types on the terminal, waits until it is kept.
+struct Hands<'a> {
+    demo: &'a Demo,
+    terminal: Terminal,
+    robot: Robot,
+    stream: Id,
+    last_act: &'static str,
+}
+
+impl Hands<'_> {
+    fn sees(&self) -> (Desk, Rebuild, Ask) {
+        let desk = self.demo.desk();
+        let rebuild = desk.look(&self.stream).unwrap();
+        let stamp = desk.stamp(rebuild.who().map(|who| who.id));
+        let ask = rebuild.ask(desk.register(), &stamp);
+        (desk, rebuild, ask)
+    }
+
+    /// Answers until the condition holds; false if nothing more is asked before.
+    fn until(&mut self, enough: impl Fn(&Rebuild, &Ask) -> bool) -> bool {
+        loop {
+            let (desk, rebuild, ask) = self.sees();
+            if enough(&rebuild, &ask) {
+                return true;
+            }
+            let stamp = desk.stamp(rebuild.who().map(|who| who.id));
+            let doing = self.robot.answer(&rebuild, desk.register(), &stamp, &ask);
+            let before = rebuild.head().number;
+            std::thread::sleep(GUARD);
+            match doing {
+                Doing::Nothing => return false,
+                Doing::Waits { .. } => {
+                    self.runs_on(&ask);
+                    continue;
+                }
+                Doing::Types { text, by } => self.types(&desk, &ask, &text, by),
+            }
+            self.kept_after(before, &ask);
+        }
+    }
+
+    fn types(&mut self, desk: &Desk, ask: &Ask, text: &str, by: Id) {
+        match &ask.wants {
+            Wants::Act | Wants::Wait { .. } => {
+                self.last_act = if self.last_act == "<space>" {
+                    "<enter>"
+                } else {
+                    "<space>"
+                };
+                self.terminal.press(self.last_act);
+            }
+            Wants::Fastener { .. } => self.terminal.press(text),
+            Wants::Signature { among, .. } => self.signs(desk, among, by),
+            Wants::Person(among) => {
+                let number = among
+                    .iter()
+                    .position(|(id, _)| id.to_string() == text || *id == by)
+                    .unwrap()
+                    + 1;
+                self.terminal.press(&format!("{number}<enter>"));
+                self.last_act = "<enter>";
+            }
+            _ => {
+                self.terminal.press(&format!("{text}<enter>"));
+                self.last_act = "<enter>";
+            }
+        }
+    }
+
+    fn signs(&mut self, desk: &Desk, among: &[(Id, String)], by: Id) {
+        let name = desk.register().person(by).unwrap().name.clone();
+        let (passphrase, pin) = secret(&name);
+        if among.len() > 1 {
+            let number = among.iter().position(|(id, _)| *id == by).unwrap() + 1;
+            self.terminal.press(&format!("{number}<enter>"));
+        } else {
+            let key = if self.last_act == "<enter>" {
+                "<space>"
+            } else {
+                "<enter>"
+            };
+            self.terminal.press(key);
+        }
+        self.terminal.wait_for("Signature:");
+        std::thread::sleep(GUARD);
+        if self.terminal.shows().contains("passphrase   ") {
+            // The passphrase is given once a shift and does not count.
+            let counted = self.terminal.pressed;
+            self.terminal.press(&format!("{passphrase}<enter>"));
+            self.terminal.pressed = counted;
+            self.terminal.wait_for("PIN   ");
+            std::thread::sleep(GUARD);
+        }
+        self.terminal.press(&format!("{pin}<enter>"));
+        self.last_act = "<enter>";
+    }
+
+    /// Lets the demo's clock run on past a wait.
+    fn runs_on(&mut self, ask: &Ask) {
+        let counted = self.terminal.pressed;
+        let Wants::Wait { .. } = ask.wants else {
+            panic!("no wait: {ask:?}")
+        };
+        self.terminal.press("<f6>");
+        self.terminal.wait_for("let the clock run on");
+        let line = self
+            .terminal
+            .shows()
+            .lines()
+            .find(|line| line.contains("let the clock run on"))
+            .unwrap()
+            .trim()
+            .to_owned();
+        let number: String = line.chars().take_while(char::is_ascii_digit).collect();
+        std::thread::sleep(GUARD);
+        self.terminal.press(&format!("{number}<enter>"));
+        self.terminal.wait_for("minutes");
+        std::thread::sleep(GUARD);
+        let minutes = if ask.prompt.contains('h') {
+            "241"
+        } else {
+            "11"
+        };
+        self.terminal.press(&format!("{minutes}<enter>"));
+        std::thread::sleep(GUARD);
+        self.terminal.press("<space>");
+        let start = Instant::now();
+        while matches!(self.sees().2.wants, Wants::Wait { over: false, .. }) {
+            assert!(
+                start.elapsed() < PATIENCE,
+                "the clock does not run on:\n{}",
+                self.terminal.shows()
+            );
+            std::thread::sleep(Duration::from_millis(20));
+        }
+        self.terminal.pressed = counted;
+        self.last_act = "<space>";
+    }
+
+    /// Waits until the record has grown.
+    fn kept_after(&self, number: u64, ask: &Ask) {
+        let start = Instant::now();
+        while self.demo.desk().look(&self.stream).unwrap().head().number == number {
+            assert!(
+                start.elapsed() < PATIENCE,
+                "nothing was kept for {ask:#?}; the screen shows:\n{}",
+                self.terminal.shows()
+            );
+            std::thread::sleep(Duration::from_millis(10));
+        }
+    }
+}
+
+fn person(demo: &Demo, name: &str) -> Id {
+    demo.desk().register().person_named(name).unwrap().id
+}
+
+/// Opens the unit and takes its paused rebuild up, as a newcomer would.
+fn takes_up(demo: &Demo, terminal: &mut Terminal, name: &str) {
+    terminal.wait_for("FV-3302");
+    std::thread::sleep(GUARD);
+    terminal.press("FV-3302<enter>");
+    terminal.wait_for("resume");
+    std::thread::sleep(GUARD);
+    terminal.press("r");
+    terminal.wait_for("badge or name");
+    std::thread::sleep(GUARD);
+    terminal.press(&format!("{name}<enter>"));
+    std::thread::sleep(GUARD);
+    terminal.press("3302<enter>");
+    terminal.wait_for("Signature:");
+    std::thread::sleep(GUARD);
+    let (passphrase, pin) = secret(name);
+    terminal.press(&format!("{passphrase}<enter>"));
+    terminal.wait_for("PIN   ");
+    std::thread::sleep(GUARD);
+    terminal.press(&format!("{pin}<enter>"));
+    let _ = demo;
+    terminal.wait_until("the work screen", |shown| shown.contains("F4 pause"));
+}
+
+fn joint_of(ask: &Ask) -> Option<(u32, u32)> {
+    match &ask.point {
+        Point::Asked(step, _, Inner::Fastener(fastener, pass, _)) if step == "tighten-j1" => {
+            Some((*fastener, *pass))
+        }
+        _ => None,
+    }
+}
+
+#[test]
+fn the_paused_rebuild_is_taken_up_killed_in_a_pass_taken_up_again_and_signed() {
+    let demo = Demo::new();
+    let stream = demo.open_rebuild().expect("one rebuild is left open");
+    let falk = person(&demo, "Ines Falk");
+    let mut terminal = demo.screens(80, 24);
+    takes_up(&demo, &mut terminal, "Ines Falk");
+    let mut robot = Robot::new(falk, 7);
+    // The last pass: one nut HIGH, dealt with, then on.
+    robot
+        .plan
+        .readings
+        .entry("J1/7".to_owned())
+        .or_default()
+        .push_back("141".to_owned());
+    let mut hands = Hands {
+        demo: &demo,
+        terminal,
+        robot,
+        stream,
+        last_act: "<enter>",
+    };
+    assert!(
+        hands.until(|_, ask| joint_of(ask).is_some_and(|(_, pass)| pass == 3)),
+        "never came to the last pass"
+    );
+    let mut in_pass = 0;
+    let mut last = None;
+    while in_pass < 2 {
+        let due = joint_of(&hands.sees().2);
+        assert!(hands.until(|_, ask| joint_of(ask) != due));
+        last = joint_of(&hands.sees().2);
+        in_pass += 1;
+    }
+    hands.terminal.kill();
+
+    // The power is back: the same fastener, and nothing at the unit before zero.
+    let mut terminal = demo.screens(160, 50);
+    takes_up(&demo, &mut terminal, "Ines Falk");
+    let mut hands = Hands {
+        demo: &demo,
+        terminal,
+        robot: hands.robot,
+        stream,
+        last_act: "<enter>",
+    };
+    let first = hands.sees().2;
+    assert!(matches!(first.point, Point::Gate(0)), "{first:#?}");
+    hands.terminal.wait_for("Hands off");
+    assert!(
+        hands.until(|_, ask| joint_of(ask).is_some()),
+        "the joint is not due any more"
+    );
+    assert_eq!(
+        joint_of(&hands.sees().2),
+        last,
+        "another fastener than before the power cut"
+    );
+    assert!(
+        hands.until(|rebuild, _| rebuild.ended().is_some()) || hands.sees().1.ended().is_some()
+    );
+    assert_eq!(hands.sees().1.ended(), Some(Ended::Signed));
+
+    // Read back: the failing torque stands before everything else.
+    let shown = demo.reseat(&[
+        "--home",
+        demo.home().to_str().unwrap(),
+        "show",
+        &stream.to_string(),
+    ]);
+    let text = String::from_utf8(shown.stdout).unwrap();
+    let high = text
+        .find("141 N·m HIGH")
+        .unwrap_or_else(|| panic!("no HIGH in:\n{text}"));
+    let within = text.find("WITHIN").unwrap();
+    assert!(
+        high < within,
+        "the failure is not on the first page:\n{text}"
+    );
+    let verified = demo.reseat(&["--home", demo.home().to_str().unwrap(), "verify", "--all"]);
+    assert!(verified.status.success(), "{verified:?}");
+}
