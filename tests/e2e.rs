@@ -9,7 +9,7 @@ use reseat::demo;
 use reseat::demo::robot::{Doing, Robot};
 use reseat::desk::{Desk, SystemTime};
 use reseat_record::log::Id;
-use reseat_record::rebuild::{Ask, Ended, Inner, Point, Rebuild, Wants};
+use reseat_record::rebuild::{Ask, Command as Wish, Ended, Inner, Point, Rebuild, Wants};
 
 use crate::terminal::{PATIENCE, Terminal};
 
@@ -347,4 +347,132 @@ fn the_paused_rebuild_is_taken_up_killed_in_a_pass_taken_up_again_and_signed() {
     );
     let verified = demo.reseat(&["--home", demo.home().to_str().unwrap(), "verify", "--all"]);
     assert!(verified.status.success(), "{verified:?}");
+}
+
+/// Closes the paused rebuild so that a new one can begin on the same unit.
+fn closes_the_paused_one(demo: &Demo) {
+    let stream = demo.open_rebuild().unwrap();
+    let falk = person(demo, "Ines Falk");
+    let (passphrase, pin) = secret("Ines Falk");
+    let mut desk = Desk::open(&demo.home(), Box::new(SystemTime::new())).unwrap();
+    desk.unseal(&falk, passphrase).unwrap();
+    desk.check_pin(&falk, pin).unwrap();
+    let mut open = desk.take_up(&stream, &falk).unwrap();
+    desk.check_pin(&falk, pin).unwrap();
+    let close = Wish::CloseIncomplete {
+        reason: "taken over by a whole rebuild".to_owned(),
+    };
+    desk.act(&mut open, close, &falk, Some(&falk)).unwrap();
+}
+
+/// Starts a rebuild of FV-3302 on the start screen.
+fn starts(terminal: &mut Terminal) {
+    terminal.wait_for("FV-3302");
+    std::thread::sleep(GUARD);
+    terminal.press("FV-3302<enter>");
+    terminal.wait_for("start rebuild");
+    std::thread::sleep(GUARD);
+    terminal.press("s");
+    terminal.wait_for("work order");
+    std::thread::sleep(GUARD);
+    terminal.press("4471<enter>FV-3302<enter>TP-0388<enter><enter>24119<enter>");
+    terminal.press("<right>");
+    terminal.wait_for("Ines Falk");
+    terminal.press("<enter>");
+    std::thread::sleep(GUARD);
+    terminal.press("<space>");
+    terminal.wait_for("Signature:");
+    std::thread::sleep(GUARD);
+    let (passphrase, pin) = secret("Ines Falk");
+    let counted = terminal.pressed;
+    terminal.press(&format!("{passphrase}<enter>"));
+    terminal.pressed = counted;
+    terminal.wait_for("PIN   ");
+    std::thread::sleep(GUARD);
+    terminal.press(&format!("{pin}<enter>"));
+    terminal.wait_for("F4 pause");
+}
+
+#[test]
+fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() {
+    let demo = Demo::new();
+    closes_the_paused_one(&demo);
+    let mut terminal = demo.screens(80, 24);
+    starts(&mut terminal);
+    let stream = demo.open_rebuild().expect("the rebuild was started");
+    let falk = person(&demo, "Ines Falk");
+    let mut robot = Robot::new(falk, 11);
+    robot
+        .plan
+        .readings
+        .entry("J1/7".to_owned())
+        .or_default()
+        .push_back("141".to_owned());
+    let mut hands = Hands {
+        demo: &demo,
+        terminal,
+        robot,
+        stream,
+        last_act: "<enter>",
+    };
+    // A power cut in the middle of the first pass.
+    assert!(
+        hands.until(|_, ask| joint_of(ask) == Some((3, 1))),
+        "never came to the joint"
+    );
+    let before = hands.terminal.pressed;
+    hands.terminal.kill();
+    let mut terminal = demo.screens(80, 24);
+    takes_up(&demo, &mut terminal, "Ines Falk");
+    let mut hands = Hands {
+        demo: &demo,
+        terminal,
+        robot: hands.robot,
+        stream,
+        last_act: "<enter>",
+    };
+    assert!(
+        matches!(hands.sees().2.point, Point::Gate(0)),
+        "zero was not asked anew"
+    );
+    assert!(hands.until(|_, ask| joint_of(ask).is_some()));
+    assert_eq!(
+        joint_of(&hands.sees().2),
+        Some((3, 1)),
+        "another fastener than before the power cut"
+    );
+    let taken_up = hands.terminal.pressed;
+    hands.until(|rebuild, _| rebuild.ended().is_some());
+    let (desk, rebuild, _) = hands.sees();
+    assert_eq!(rebuild.ended(), Some(Ended::Signed));
+    let keys = before + hands.terminal.pressed - taken_up;
+    let entries = usize::try_from(rebuild.head().number).unwrap();
+    let acts = rebuild
+        .procedure()
+        .route(&reseat_procedure::Choices::default())
+        .len();
+    println!("{keys} keys for {acts} numbered acts and {entries} entries");
+    drop(desk);
+    assert_eq!(acts, 168);
+    // Each entry is one thing done or read at the unit; docs/safety.md says what is counted, and why it is not 2.5 a number.
+    assert!(keys * 2 <= entries * 5, "{keys} keys for {entries} entries");
+
+    let verified = demo.reseat(&[
+        "--home",
+        demo.home().to_str().unwrap(),
+        "verify",
+        &stream.to_string(),
+    ]);
+    assert!(verified.status.success(), "{verified:?}");
+    let shown = demo.reseat(&[
+        "--home",
+        demo.home().to_str().unwrap(),
+        "show",
+        &stream.to_string(),
+    ]);
+    assert!(
+        String::from_utf8(shown.stdout)
+            .unwrap()
+            .contains("141 N·m HIGH")
+    );
 }

@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
 
 /// Longest wait for anything; a debug build on a loaded machine is slow, and a condition that never comes must still fail.
-pub const PATIENCE: Duration = Duration::from_secs(60);
+pub const PATIENCE: Duration = Duration::from_mins(1);
 
 /// A running program and what it shows.
 pub struct Terminal {
@@ -175,6 +175,7 @@ fn named_key(name: &str) -> &'static [u8] {
         "back" => b"\x7f",
         "up" => b"\x1b[A",
         "down" => b"\x1b[B",
+        "right" => b"\x1b[C",
         "f1" => b"\x1bOP",
         "f2" => b"\x1bOQ",
         "f3" => b"\x1bOR",
