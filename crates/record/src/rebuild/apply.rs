@@ -41,6 +41,7 @@ impl Rebuild {
             return;
         };
         self.last = mark.clone();
+        self.off_scale = None;
         self.carry(body, &mark);
         self.settle();
         if self.ended.is_none() && self.due().is_none() {

@@ -11,7 +11,14 @@ impl Rebuild {
     pub(super) fn carry_proof(&mut self, body: Body, mark: &Mark) {
         match body {
             Body::Reading(body) => self.carry_reading(&body, mark),
-            Body::OffScale(body) => self.touch(&body.step, mark),
+            Body::OffScale(body) => {
+                self.touch(&body.step, mark);
+                let told = format!(
+                    "{} is off the scale of {} ({}): no reading. Look again.",
+                    body.typed, body.instrument, body.range
+                );
+                self.off_scale = Some(told);
+            }
             Body::Vented(body) => {
                 if body.ask.is_none() {
                     self.gate_begins(mark);

@@ -227,7 +227,7 @@ impl Rebuild {
             let how = if state.tells() == Tells::Click {
                 "clicked at"
             } else {
-                "pulled to"
+                "at"
             };
             state.lines.push(format!(
                 "pass {pass}   {} of {} {how} {torque}, {clock}",

@@ -67,7 +67,8 @@ impl Rebuild {
     #[must_use]
     pub fn ask(&self, register: &Register, stamp: &Stamp) -> Ask {
         let point = self.due_point(stamp);
-        let question = self.question(register, stamp, &point);
+        let mut question = self.question(register, stamp, &point);
+        question.notice.extend(self.off_scale.clone());
         let index = self.due();
         let line = index.map(|index| &self.lines[index]);
         let written = line.and_then(|line| self.step_of(line));

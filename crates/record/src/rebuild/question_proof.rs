@@ -70,17 +70,16 @@ impl Rebuild {
     /// The observed fact asked on taking up: at a joint the fastener marked last, elsewhere the act done last.
     pub(super) fn observed(&self) -> (String, Vec<String>, usize) {
         if let Some((id, state, written)) = self.joint_under_way() {
-            let order = super::joint::order_of(written);
-            let right = match state.pulled.last() {
-                Some(last) => format!("{last}"),
-                None => "none in this pass".to_owned(),
-            };
-            let mut answers: Vec<String> = order.iter().map(ToString::to_string).collect();
+            // In the order of the numbers on the steel, so that the number typed is the number seen.
+            let named = super::question_joint::singular(&written.fasteners_named);
+            let mut answers: Vec<String> = (1..=written.fasteners)
+                .map(|fastener| format!("{named} {fastener}"))
+                .collect();
             answers.push("none in this pass".to_owned());
-            let index = answers
-                .iter()
-                .position(|answer| *answer == right)
-                .unwrap_or(0);
+            let index = state
+                .pulled
+                .last()
+                .map_or(written.fasteners as usize, |last| *last as usize - 1);
             return (
                 format!(
                     "{id}, pass {}: which one carries the last mark?",

@@ -215,7 +215,19 @@ fn queried(
         means: means.to_string(),
         candidates: candidates
             .iter()
-            .map(|candidate| format!("{}: {}", candidate.slip.words(), candidate.torque))
+            .map(|candidate| {
+                // Shown with one decimal more than the window has, for recognition only; nothing is judged by it.
+                let decimals = window.low().map_or(1, |low| low.decimal().decimals() + 1);
+                let torque = candidate
+                    .torque
+                    .to(window.unit(), decimals, reseat_measure::Rounding::Nearest)
+                    .unwrap_or(candidate.torque);
+                let (meant, _) = candidate.slip.units();
+                format!(
+                    "if the number was {meant}: {torque} ({})",
+                    candidate.slip.words()
+                )
+            })
             .collect(),
         instruments: copies.to_vec(),
     }))

@@ -17,6 +17,18 @@ impl Rebuild {
             .collect()
     }
 
+    /// The name of a person who performed or hung a lock here, without the register.
+    fn name_known(&self, id: Id) -> Option<String> {
+        let performers = [Some(&self.started.performer), self.who.as_ref()];
+        let performer = performers
+            .into_iter()
+            .flatten()
+            .find(|person| person.id == id);
+        performer
+            .map(|person| person.name.clone())
+            .or_else(|| self.own_locks.get(&id).map(|(_, name)| name.clone()))
+    }
+
     pub(super) fn record_line_of(&self, entry: &Entry, register: Option<&Register>) -> RecordLine {
         let body = Body::read(entry);
         let (text, tone, first_page) = match &body {
@@ -41,6 +53,7 @@ impl Rebuild {
             register
                 .and_then(|register| register.person(id))
                 .map(|person| person.name.clone())
+                .or_else(|| self.name_known(id))
         };
         RecordLine {
             number: entry.number,

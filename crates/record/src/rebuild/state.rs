@@ -291,6 +291,8 @@ pub struct Rebuild {
     pub(super) readings: BTreeMap<u64, Kept>,
     pub(super) not_applicable: Vec<String>,
     pub(super) safer: Vec<String>,
+    /// What was said of digits off the scale, until the next entry.
+    pub(super) off_scale: Option<String>,
     pub(super) ended: Option<(Ended, Mark)>,
     pub(super) newer: bool,
     pub(super) entries: Vec<crate::log::Entry>,
@@ -346,6 +348,7 @@ impl Rebuild {
             readings: BTreeMap::new(),
             not_applicable: Vec::new(),
             safer: Vec::new(),
+            off_scale: None,
             ended: None,
             newer: false,
             entries: Vec::new(),

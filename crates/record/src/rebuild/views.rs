@@ -190,7 +190,8 @@ impl Rebuild {
             marks,
             lines: state.lines.clone(),
             values,
-            gauge: Some(gauge(&joint.window, &readings)),
+            // Before the last pass the window would only mislead.
+            gauge: (pass >= passes).then(|| gauge(&joint.window, &readings)),
         })
     }
 

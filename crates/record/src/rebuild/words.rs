@@ -53,15 +53,12 @@ impl Rebuild {
     pub(super) fn locks_words(&self) -> String {
         let on = self.locks.values().filter(|hung| hung.on).count();
         let numbers: Vec<String> = self
-            .locks
+            .procedure
+            .points
             .iter()
+            .filter_map(|point| Some((point, self.locks.get(&point.id)?)))
             .filter(|(_, hung)| hung.on)
-            .map(|(point, hung)| {
-                let label = self
-                    .point(point)
-                    .map_or(point.as_str(), |point| point.label.as_str());
-                format!("{} on {label}", hung.number)
-            })
+            .map(|(point, hung)| format!("{} on {}", hung.number, point.label))
             .collect();
         let own: Vec<String> = self
             .own_locks
@@ -223,11 +220,16 @@ impl Rebuild {
                 _ => loose.push(format!("{id} {label}")),
             }
         }
-        for (part, off) in &self.off {
-            let on = self.on.get(part).copied().unwrap_or(0);
-            if on < *off && self.goes_on(part) {
-                loose.push(format!("{} off", self.part_label(part)));
-            }
+        let apart: Vec<&str> = self
+            .off
+            .iter()
+            .filter(|(part, off)| {
+                self.on.get(*part).copied().unwrap_or(0) < **off && self.goes_on(part)
+            })
+            .map(|(part, _)| self.part_label(part))
+            .collect();
+        if !apart.is_empty() {
+            loose.push(format!("off: {}", apart.join(", ")));
         }
         for cover in &self.covers {
             loose.push(format!("{cover} on"));
