@@ -15,7 +15,7 @@ pub struct Terminal {
     screen: Arc<Mutex<vt100::Parser>>,
     writer: Box<dyn Write + Send>,
     child: Box<dyn Child + Send + Sync>,
-    master: Option<Box<dyn MasterPty + Send>>,
+    master: Box<dyn MasterPty + Send>,
     /// Key presses sent so far.
     pub pressed: usize,
 }
@@ -59,7 +59,7 @@ impl Terminal {
             screen,
             writer,
             child,
-            master: Some(pair.master),
+            master: pair.master,
             pressed: 0,
         }
     }
@@ -94,18 +94,17 @@ impl Terminal {
     pub fn press(&mut self, keys: &str) {
         let mut rest = keys;
         while !rest.is_empty() {
-            let (bytes, after): (Vec<u8>, &str) = match rest
+            let named = rest
                 .strip_prefix('<')
-                .and_then(|named| named.split_once('>'))
-            {
-                Some((name, after)) => (named_key(name).to_vec(), after),
-                None => {
-                    let letter = rest.chars().next().unwrap();
-                    let length = letter.len_utf8();
-                    (rest.as_bytes()[..length].to_vec(), &rest[length..])
-                }
-            };
-            self.writer.write_all(&bytes).unwrap();
+                .and_then(|named| named.split_once('>'));
+            let (bytes, after) = named.map_or_else(
+                || {
+                    let length = rest.chars().next().unwrap().len_utf8();
+                    (&rest.as_bytes()[..length], &rest[length..])
+                },
+                |(name, after)| (named_key(name), after),
+            );
+            self.writer.write_all(bytes).unwrap();
             self.writer.flush().unwrap();
             self.pressed += 1;
             rest = after;
@@ -120,7 +119,7 @@ impl Terminal {
             pixel_width: 0,
             pixel_height: 0,
         };
-        self.master.as_ref().unwrap().resize(size).unwrap();
+        self.master.resize(size).unwrap();
         let (rows, columns) = (
             std::num::NonZeroU16::new(rows).unwrap(),
             std::num::NonZeroU16::new(columns).unwrap(),
@@ -136,17 +135,6 @@ impl Terminal {
     pub fn kill(mut self) {
         self.child.kill().unwrap();
         self.child.wait().unwrap();
-    }
-
-    /// The process id.
-    pub fn id(&self) -> u32 {
-        self.child.process_id().unwrap()
-    }
-
-    /// Closes the terminal under the program, as a lost connection does.
-    pub fn vanish(&mut self) {
-        self.writer = Box::new(std::io::sink());
-        self.master = None;
     }
 
     /// Waits for the end; its exit code.
