@@ -639,6 +639,7 @@ fn text_of_others_sends_nothing_to_the_terminal() {
     );
     ran.exits(1);
     assert_eq!(codes(&ran), ["bad-text", "bad-text", "bad-text"]);
+    ran.says("! bad-text: What was typed holds a control character (U+0007).");
     assert!(!ran.out.contains(['\u{1b}', '\u{202e}', '\u{7}']));
     assert!(
         lines(&ran, "? none").is_empty(),

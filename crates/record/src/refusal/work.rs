@@ -215,7 +215,8 @@ impl Work {
             Self::Empty => "Nothing was typed.".to_owned(),
             Self::NotAWholeNumber { typed } => format!("\"{typed}\" is not a whole number."),
             Self::NotAnOffer { typed, high } => format!("\"{typed}\" is not one of 1 to {high}."),
-            Self::BadText { why } | Self::Digits { why } => why.clone(),
+            Self::BadText { why } => format!("What was typed {why}."),
+            Self::Digits { why } => why.clone(),
             Self::WrongKind => "That is not the kind of answer asked for.".to_owned(),
             Self::NotNext { typed, next } => format!("{typed} is not next. Next is {next}."),
             Self::InstrumentUnknown { instrument } => {

@@ -56,7 +56,7 @@ fn text(typed: &str) -> Result<String, Refused> {
     }
     clean_text(typed, LONGEST_TEXT).map_err(|fault| {
         Refusal::from(Work::BadText {
-            why: format!("What was typed {fault}."),
+            why: fault.to_string(),
         })
         .into()
     })

@@ -255,7 +255,7 @@ impl<T: Talk> Session<'_, T> {
                 Ok(text) => return Ok(Some(text)),
                 Err(fault) => self.refuse(
                     &Refusal::from(Work::BadText {
-                        why: format!("What was typed {fault}."),
+                        why: fault.to_string(),
                     })
                     .into(),
                 )?,
