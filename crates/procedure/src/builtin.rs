@@ -8,6 +8,10 @@ pub const fn builtin() -> &'static [(&'static str, &'static [u8])] {
             include_bytes!("../../../procedures/FV-3302.json"),
         ),
         (
+            "BL-NRV-06.json",
+            include_bytes!("../../../procedures/BL-NRV-06.json"),
+        ),
+        (
             "BPR-VENT-11.json",
             include_bytes!("../../../procedures/BPR-VENT-11.json"),
         ),

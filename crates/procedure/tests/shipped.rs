@@ -1,7 +1,7 @@
 //! Every shipped procedure against the outline it was written from: how many acts each choice of options has, and what
 //! kind of act stands at which number.
 //!
-//! SOURCE of the letters and counts: the outlines of the invented sites Tern Point and Copperbeck (common practice, no
+//! SOURCE of the letters and counts: the outlines of the invented sites Tern Point, Copperbeck and MV Skerrin (common practice, no
 //! source, where the outline names none).
 
 use reseat_procedure::model::{Asked, Procedure, Step, Verify, When};
@@ -61,10 +61,17 @@ const OUTLINES: &[Outline] = &[
      OCV . O CV . . . . JCV . CV OCV OCV . . O . O IV . . . J . . . . M M . . . . . . . . E M M S M . . . . . . . . . . E E \
      . . . . M M J M . M M . . M . . M . H . .",
     ),
+    (
+        "BL-NRV-06.json",
+        &[("disc=metal", 136), ("disc=rubber", 134)],
+        ". . H . H . M . . . . . . . M M . S S S S S S IV S S S S S M M S S S S M . . H . . . . . . M . . . . . . . . ./rubber \
+     ./metal . . . . . M M M ./metal . . M ./metal . H O/rubber O/metal . . J . . . CV . . O . . JCV OCV . . . J . M . . . \
+     . . . . E M . . . E M S . M . . . E M . M S M . . . . . . . E M . . . . . M . H . .",
+    ),
 ];
 
 /// Acts the outline calls measured whose answer is counted or looked at, so no reading.
-const LOOKED_AT: &[&str] = &["count-threads", "outlet-side"];
+const LOOKED_AT: &[&str] = &["count-threads", "outlet-side", "watch-joint"];
 
 fn procedure(file: &str) -> Procedure {
     let (_, bytes) = builtin()
