@@ -16,6 +16,10 @@ pub const fn builtin() -> &'static [(&'static str, &'static [u8])] {
             include_bytes!("../../../procedures/BPR-VENT-11.json"),
         ),
         (
+            "LO-TCV-01.json",
+            include_bytes!("../../../procedures/LO-TCV-01.json"),
+        ),
+        (
             "PCV-2107.json",
             include_bytes!("../../../procedures/PCV-2107.json"),
         ),
@@ -30,6 +34,10 @@ pub const fn builtin() -> &'static [(&'static str, &'static [u8])] {
         (
             "PSV-2115.json",
             include_bytes!("../../../procedures/PSV-2115.json"),
+        ),
+        (
+            "SA-PRV-03.json",
+            include_bytes!("../../../procedures/SA-PRV-03.json"),
         ),
         (
             "TCV-KB-02.json",

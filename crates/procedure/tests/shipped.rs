@@ -68,10 +68,24 @@ const OUTLINES: &[Outline] = &[
      ./metal . . . . . M M M ./metal . . M ./metal . H O/rubber O/metal . . J . . . CV . . O . . JCV OCV . . . J . M . . . \
      . . . . E M . . . E M S . M . . . E M . M S M . . . . . . . E M . . . . . M . H . .",
     ),
+    (
+        "LO-TCV-01.json",
+        &[("", 131)],
+        ". . H . . . . . . . M M . H S S S S S S S S S S S S S S S S M S S S S M M S S . . H . . . . . . . . . . . . . . . . . \
+     . . . . M M M M M M M . . M . H . . . . CV OCV OCV . . CV . . O . . JCV OCV . . . J . M . . . . . . . E M S M . . . . \
+     . . . . . . . . . . E M . . . H . .",
+    ),
+    (
+        "SA-PRV-03.json",
+        &[("", 172)],
+        ". . H . H . . . . . . M . . M . M M S S S S S S M . S S S M M S S S S . . H . . . . . . . . . . . . . . . . . . . . . \
+     . . . . . . M M M M . . . . . H . . . . . CV OCV . O . CV . . J M . O . . J . . O IV . . . . . JCV . M . . . . . . . E \
+     M M S M . . . . E M S M . . . . . E . M . . . M . . M M J M . M M S S S S S M . M . . . . . . . E . M . . H . . .",
+    ),
 ];
 
 /// Acts the outline calls measured whose answer is counted or looked at, so no reading.
-const LOOKED_AT: &[&str] = &["count-threads", "outlet-side", "watch-joint"];
+const LOOKED_AT: &[&str] = &["count-threads", "outlet-side", "watch-joint", "white-paper"];
 
 fn procedure(file: &str) -> Procedure {
     let (_, bytes) = builtin()
