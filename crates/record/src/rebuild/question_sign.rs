@@ -11,10 +11,8 @@ use crate::register::Register;
 impl Rebuild {
     /// People who hold a role and may sign.
     pub(super) fn holders(register: &Register, role: Role) -> Vec<(Id, String)> {
-        register
-            .holders(role)
-            .map(|person| (person.id, person.name.clone()))
-            .collect()
+        let holders = register.holders(role);
+        by_name(holders.map(|person| (person.id, person.name.clone())))
     }
 
     pub(super) fn signature(
@@ -130,4 +128,11 @@ impl Rebuild {
         }
         question
     }
+}
+
+/// People by name, so that a person stands at the same number on every laptop; identifiers are random.
+pub(super) fn by_name(people: impl Iterator<Item = (Id, String)>) -> Vec<(Id, String)> {
+    let mut people: Vec<(Id, String)> = people.collect();
+    people.sort_by(|(_, one), (_, other)| one.cmp(other));
+    people
 }

@@ -43,11 +43,12 @@ impl Rebuild {
             Asked::Person { question, role } => {
                 let among = match role {
                     Some(role) => Self::holders(register, *role),
-                    None => register
-                        .people()
-                        .filter(|person| !person.retired)
-                        .map(|person| (person.id, person.name.clone()))
-                        .collect(),
+                    None => super::question_sign::by_name(
+                        register
+                            .people()
+                            .filter(|person| !person.retired)
+                            .map(|person| (person.id, person.name.clone())),
+                    ),
                 };
                 Question::new("person", question, Wants::Person(among))
             }

@@ -36,7 +36,7 @@ const STREAM: Id = Id::from_bytes([3; 10]);
 pub const SERIAL: &str = "TP-0388";
 const PROCEDURE: &[u8] = include_bytes!("../../../../procedures/FV-3302.json");
 
-fn key(person: Id) -> SigningKey {
+pub fn key(person: Id) -> SigningKey {
     SigningKey::from_bytes(&[person.bytes()[0]; 32])
 }
 
@@ -52,6 +52,8 @@ pub struct Site {
     /// Values the technician reads instead of the middle of the window, by thing or `J1/6`.
     pub readings: BTreeMap<String, Vec<String>>,
     pub keys_pressed: usize,
+    /// Every command given, by whom and when, refused ones too.
+    pub commands: Vec<(Command, Id, i64)>,
 }
 
 pub fn procedure() -> Procedure {
@@ -64,6 +66,7 @@ impl Site {
             register: Register::empty(REGISTER),
             rebuild: None,
             entries: Vec::new(),
+            commands: Vec::new(),
             seconds: 0,
             clock: Clock::Trusted,
             performer: FALK,
@@ -290,6 +293,7 @@ impl Site {
     }
 
     pub fn does(&mut self, command: Command, by: Id) -> Result<(), Refusal> {
+        self.commands.push((command.clone(), by, self.seconds));
         let entry = self
             .rebuild()
             .decide(&self.register, command, &self.stamp(by))?;

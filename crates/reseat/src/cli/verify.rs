@@ -4,7 +4,7 @@
 
 use reseat_history::{Copy, Found, History, Home, Origin};
 use reseat_record::log::{Chain, Id, Sealed, verify_chain};
-use reseat_record::rebuild::{self, must_sign};
+use reseat_record::rebuild::{self, Rebuild, must_sign};
 use reseat_record::register::{Founded, Register};
 use reseat_record::verify::{pinned, register_signatures, signatures};
 use serde_json::json;
@@ -50,7 +50,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
     }
     let bad = outcomes
         .iter()
-        .filter(|outcome| !matches!(outcome.result, "whole" | "open"))
+        .filter(|outcome| !matches!(outcome.result, "whole" | "open") || outcome.entry.is_some())
         .count();
     if args.json {
         let list: Vec<_> = outcomes
@@ -268,9 +268,35 @@ fn of_rebuild(history: &History, entries: &[Sealed]) -> Result<Judged, Stop> {
                 entry: finding.number,
                 reason: finding.reason,
             },
-            None => state,
+            None => worked_out_again(history, entries, state)?,
         },
     )
+}
+
+/// Verdicts worked out again from the numbers and the bound procedure. A difference is a finding, not tampering: the bytes
+/// are those that were signed, and the record stays whole or open.
+fn worked_out_again(history: &History, entries: &[Sealed], state: Judged) -> Result<Judged, Stop> {
+    let text = match entries.first().and_then(Rebuild::bound_text) {
+        Some(hash) => history.text(&hash)?,
+        None => None,
+    };
+    let Some(procedure) = text.and_then(|text| reseat_procedure::read(&text).ok()) else {
+        return Ok(state);
+    };
+    let differs = rebuild::recheck(&procedure, entries).into_iter().next();
+    Ok(match (differs, state) {
+        (Some((entry, reason)), Judged::Whole) => Judged::Bad {
+            result: "whole",
+            entry,
+            reason,
+        },
+        (Some((entry, reason)), _) => Judged::Bad {
+            result: "open",
+            entry,
+            reason,
+        },
+        (None, state) => state,
+    })
 }
 
 /// A register held here, folded; none where it is not here or its chain does not hold.
