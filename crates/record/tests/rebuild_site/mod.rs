@@ -1,4 +1,5 @@
-//! A rebuild of FV-3302 on the invented Tern Point site, and a technician who answers what is asked.
+//! A rebuild on the invented Tern Point site, of FV-3302 where no other procedure is given, and a technician who answers
+//! what is asked.
 
 #![allow(
     clippy::unwrap_used,
@@ -13,7 +14,7 @@ use std::collections::BTreeMap;
 use ed25519_dalek::SigningKey;
 use reseat_measure::joint::Condition;
 use reseat_measure::{Quantity, Unit, Window};
-use reseat_procedure::model::{Asked, Leads, Role};
+use reseat_procedure::model::{Asked, Computation, Instrument, Leads, Role};
 use reseat_procedure::{Choices, Procedure};
 use reseat_record::log::{Clock, Hash, Id, Sealed, Stamp};
 use reseat_record::rebuild::{Ask, Command, Inner, Point, Rebuild, Start, Wants, must_sign};
@@ -54,14 +55,87 @@ pub struct Site {
     pub keys_pressed: usize,
     /// Every command given, by whom and when, refused ones too.
     pub commands: Vec<(Command, Id, i64)>,
+    /// The procedure followed, and the options chosen.
+    pub bytes: &'static [u8],
+    pub choices: Choices,
+    /// What was read last, by thing.
+    last_read: BTreeMap<String, f64>,
 }
 
 pub fn procedure() -> Procedure {
     reseat_procedure::read(PROCEDURE).unwrap_or_else(|findings| panic!("{findings:#?}"))
 }
 
+/// Kind, scale, range and resolution of an instrument as its procedure describes it.
+fn instrument_of(written: &Instrument) -> (InstrumentKind, &'static str, String, &'static str) {
+    use InstrumentKind as Kind;
+    let inches =
+        written.label.contains(" in") || written.id.ends_with("-3") || written.id.ends_with("-2");
+    let length = |kind| {
+        if inches {
+            (kind, "in", "-2..12 in".to_owned(), "0.0001 in")
+        } else {
+            (kind, "mm", "-50..300 mm".to_owned(), "0.001 mm")
+        }
+    };
+    let range = written
+        .range
+        .map(|range| range.to_string())
+        .unwrap_or_default();
+    let kind = match &written.id[..2] {
+        "TW" => match written.label.split(' ').next() {
+            Some("click") => Kind::ClickWrench,
+            Some("dial") => Kind::DialWrench,
+            _ => Kind::ElectronicWrench,
+        },
+        "PG" => Kind::PressureGauge,
+        "CA" => return length(Kind::Caliper),
+        "DG" => return length(Kind::DepthGauge),
+        "MI" => return length(Kind::Micrometer),
+        "BG" => return length(Kind::BoreGauge),
+        "RC" => return length(Kind::DialIndicator),
+        "LS" => return length(Kind::LoupeScale),
+        "FG" | "GB" => return length(Kind::FeelerGauge),
+        "TM" => return (Kind::Thermometer, "°F", "-100..1000 °F".to_owned(), "1 °F"),
+        "MC" => {
+            return (
+                Kind::MeasuringCylinder,
+                "mL/min",
+                "0..500 mL/min".to_owned(),
+                "0.1 mL/min",
+            );
+        }
+        "FM" => return (Kind::FlowMeter, "scfm", range, "0.05 scfm"),
+        "CM" => return (Kind::GasMonitor, "%", range, "0.05 %"),
+        other => panic!("what is a {other}?"),
+    };
+    let (scale, resolution) = [
+        ("N·m", "N·m", "0.1 N·m"),
+        ("lbf·in", "lbf·in", "0.1 lbf·in"),
+        ("lbf·ft", "lbf·ft", "0.1 lbf·ft"),
+        ("bar g", "bar g", "0.01 bar"),
+        ("psi g", "psi g", "0.01 psi"),
+        ("inH2O(conv) g", "inH2O(conv) g", "0.1 inH2O(conv)"),
+    ]
+    .into_iter()
+    .find(|(unit, ..)| range.ends_with(unit))
+    .map(|(_, scale, resolution)| (scale, resolution))
+    .unwrap();
+    let range = if kind == Kind::PressureGauge {
+        format!("-1{}", &range[1..])
+    } else {
+        range
+    };
+    (kind, scale, range, resolution)
+}
+
 impl Site {
     pub fn new() -> Self {
+        Self::following(PROCEDURE, Choices::default())
+    }
+
+    /// The site with another procedure and these options.
+    pub fn following(bytes: &'static [u8], choices: Choices) -> Self {
         let mut site = Self {
             register: Register::empty(REGISTER),
             rebuild: None,
@@ -72,10 +146,17 @@ impl Site {
             performer: FALK,
             readings: BTreeMap::new(),
             keys_pressed: 0,
+            bytes,
+            choices,
+            last_read: BTreeMap::new(),
         };
         site.found();
         site.furnish();
         site
+    }
+
+    fn followed(&self) -> Procedure {
+        reseat_procedure::read(self.bytes).unwrap_or_else(|findings| panic!("{findings:#?}"))
     }
 
     pub fn stamp(&self, by: Id) -> Stamp {
@@ -147,7 +228,7 @@ impl Site {
 
     fn furnish(&mut self) {
         use InstrumentKind as Kind;
-        let procedure = procedure();
+        let procedure = self.followed();
         let place = PlaceSaid {
             tag: "FV-3302".into(),
             name: "brine reject control valve".into(),
@@ -168,7 +249,7 @@ impl Site {
             },
             SEFTON,
         );
-        for (id, kind, scale, range, resolution) in [
+        let tern_point = [
             ("TW-11", Kind::ClickWrench, "N·m", "6..30 N·m", "0.5 N·m"),
             (
                 "TW-17",
@@ -219,38 +300,57 @@ impl Site {
                 "0..250 mL/min",
                 "1 mL/min",
             ),
-        ] {
-            let (unit, reference) = reseat_measure::parse_scale(scale).unwrap();
-            let said = InstrumentSaid {
-                id: id.into(),
-                serial: format!("S-{id}"),
-                kind,
-                scale: Scale { unit, reference },
-                range: Window::parse(range).unwrap(),
-                usable: None,
-                resolution: Quantity::parse(resolution).unwrap(),
-                calibration: Calibration {
-                    certificate: format!("C-{id}"),
-                    calibrated: "2025-12-01".into(),
-                    due: "2026-12-01".into(),
-                    deviation: "4 % of reading".parse().unwrap(),
-                    uncertainty: None,
-                    coverage: None,
-                },
-            };
-            self.keep(register::Command::AddInstrument(said), SEFTON);
+        ];
+        if self.bytes != PROCEDURE {
+            for instrument in &procedure.instruments {
+                let (kind, scale, range, resolution) = instrument_of(instrument);
+                self.add_instrument(&instrument.id, kind, scale, &range, resolution);
+            }
+        } else {
+            for (id, kind, scale, range, resolution) in tern_point {
+                self.add_instrument(id, kind, scale, range, resolution);
+            }
         }
         self.keep(
             register::Command::Approve {
                 number: procedure.number.clone(),
                 revision: procedure.revision.clone(),
-                sha256: Hash::of(PROCEDURE),
+                sha256: Hash::of(self.bytes),
                 author: BREL,
                 walked_by: ODDE,
                 walked_on: "2026-03-01".into(),
             },
             QUIST,
         );
+    }
+
+    fn add_instrument(
+        &mut self,
+        id: &str,
+        kind: InstrumentKind,
+        scale: &str,
+        range: &str,
+        resolution: &str,
+    ) {
+        let (unit, reference) = reseat_measure::parse_scale(scale).unwrap();
+        let said = InstrumentSaid {
+            id: id.into(),
+            serial: format!("S-{id}"),
+            kind,
+            scale: Scale { unit, reference },
+            range: Window::parse(range).unwrap(),
+            usable: None,
+            resolution: Quantity::parse(resolution).unwrap(),
+            calibration: Calibration {
+                certificate: format!("C-{id}"),
+                calibrated: "2025-12-01".into(),
+                due: "2026-12-01".into(),
+                deviation: "4 % of reading".parse().unwrap(),
+                uncertainty: None,
+                coverage: None,
+            },
+        };
+        self.keep(register::Command::AddInstrument(said), SEFTON);
     }
 
     pub fn start_with() -> Start {
@@ -270,15 +370,19 @@ impl Site {
     pub fn start(&mut self) {
         let entry = Rebuild::start(
             &self.register,
-            &procedure(),
-            Hash::of(PROCEDURE),
-            Self::start_with(),
+            &self.followed(),
+            Hash::of(self.bytes),
+            Start {
+                procedure: Hash::of(self.bytes),
+                choices: self.choices.clone(),
+                ..Self::start_with()
+            },
             STREAM,
             &self.stamp(FALK),
         )
         .unwrap();
         let sealed = entry.sign(&key(FALK)).unwrap();
-        self.rebuild = Some(Rebuild::begin(procedure(), &sealed).unwrap());
+        self.rebuild = Some(Rebuild::begin(self.followed(), &sealed).unwrap());
         self.entries.push(sealed);
         self.seconds += 20;
     }
@@ -333,7 +437,7 @@ impl Site {
 
     /// The program ends and starts again; the person opens the rebuild for work.
     pub fn restarts(&mut self, by: Id) {
-        let replayed = Rebuild::replay(procedure(), &self.entries).unwrap();
+        let replayed = Rebuild::replay(self.followed(), &self.entries).unwrap();
         assert!(replayed == *self.rebuild(), "replay differs");
         self.rebuild = Some(replayed);
         let entry = self
@@ -526,10 +630,7 @@ impl Site {
             (_, Some(Asked::Orientation { right, .. })) => right + 1,
             (_, Some(Asked::Condition { joint })) => {
                 let rebuild = self.rebuild();
-                let joint = rebuild
-                    .procedure()
-                    .joint(&joint, &Choices::default())
-                    .unwrap();
+                let joint = rebuild.procedure().joint(&joint, &self.choices).unwrap();
                 named(Condition::parse(&joint.condition).unwrap().name())
             }
             (_, Some(Asked::Vent { .. })) => named("flowed and stopped"),
@@ -550,8 +651,7 @@ impl Site {
             Some(Asked::Dispositions) => self
                 .rebuild()
                 .procedure()
-                .parts
-                .iter()
+                .parts_on(&self.choices)
                 .filter(|part| part.single_use)
                 .map(|part| u64::from(part.count))
                 .sum(),
@@ -577,20 +677,83 @@ impl Site {
             return queue.remove(0);
         }
         match name.as_str() {
-            "setting" => return "9".into(),
-            "bush-bore" => return "16.100".into(),
-            "stem-in-bush" => return "15.960".into(),
-            "shell-end" => return "69.8".into(),
-            "leak-1" | "leak-2" | "leak-3" => return "40".into(),
+            "setting" => {
+                let Some(Asked::Tighten { joint }) = self.asked(ask) else {
+                    panic!("a setting without a joint: {ask:#?}")
+                };
+                let rebuild = self.rebuild();
+                let joint = rebuild.procedure().joint(&joint, &self.choices).unwrap();
+                let target = joint.passes.last().unwrap().to_f64_in(unit).unwrap();
+                return format!("{target}");
+            }
+            "bush-bore" if self.bytes == PROCEDURE => return "16.100".into(),
+            "stem-in-bush" if self.bytes == PROCEDURE => return "15.960".into(),
+            "shell-end" if self.bytes == PROCEDURE => return "69.8".into(),
+            "leak-1" | "leak-2" | "leak-3" if self.bytes == PROCEDURE => return "40".into(),
             _ => {}
         }
         let value = |quantity: Quantity| quantity.to_f64_in(unit).unwrap();
-        match window.map(|window| (window.low().map(value), window.high().map(value))) {
-            Some((Some(low), Some(high))) => format!("{:.2}", f64::midpoint(low, high)),
-            Some((None, Some(high))) => format!("{:.2}", (high / 2.0).max(0.0)),
-            Some((Some(low), None)) => format!("{low}"),
-            _ => "0.05".into(),
+        let limits = window.map(|window| (window.low().map(value), window.high().map(value)));
+        let fine = limits.is_none_or(|(_, high)| high.is_some_and(|high| high.abs() < 10.0));
+        let decimals = if fine && self.bytes != PROCEDURE {
+            5
+        } else {
+            2
+        };
+        let read = match limits {
+            Some((Some(low), Some(high))) => f64::midpoint(low, high),
+            Some((None, Some(high))) => (high / 2.0).max(0.0),
+            Some((Some(low), None)) => low,
+            _ if self.bytes == PROCEDURE => return "0.05".into(),
+            _ => self.towards_computed(&name, ask, unit),
+        };
+        self.last_read.insert(name, read);
+        let text = format!("{read:.decimals$}");
+        if decimals == 2 {
+            text
+        } else {
+            text.trim_end_matches('0').trim_end_matches('.').to_owned()
         }
+    }
+
+    /// A reading without limits that makes what is worked out from it come out within its own.
+    fn towards_computed(&self, name: &str, ask: &Ask, unit: Unit) -> f64 {
+        let Point::Asked(step, ..) = &ask.point else {
+            return 1.0;
+        };
+        let rebuild = self.rebuild();
+        let sections = &rebuild.procedure().sections;
+        let written = sections
+            .iter()
+            .flat_map(|section| &section.steps)
+            .find(|written| written.id == *step)
+            .unwrap();
+        for asked in &written.asks {
+            let Asked::Computed {
+                from, how, window, ..
+            } = asked
+            else {
+                continue;
+            };
+            if !from.iter().any(|reading| reading == name) {
+                continue;
+            }
+            let value = |quantity: Quantity| quantity.to_f64_in(unit).unwrap();
+            let high = value(window.high().unwrap());
+            let low = window.low().map(value);
+            let wanted = low.map_or(0.0, |low| f64::midpoint(low, high));
+            return match (
+                how,
+                self.last_read.get(&from[0]),
+                self.last_read.get(from.last().unwrap()),
+            ) {
+                (Computation::Mean, ..) => high / 2.0,
+                (_, Some(first), None) => first - wanted,
+                (_, None, Some(second)) => second + wanted,
+                _ => 1.0,
+            };
+        }
+        1.0
     }
 
     /// Answers until the step of this id is due, or to the end.
