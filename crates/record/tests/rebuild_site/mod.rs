@@ -301,14 +301,14 @@ impl Site {
                 "1 mL/min",
             ),
         ];
-        if self.bytes != PROCEDURE {
+        if self.bytes == PROCEDURE {
+            for (id, kind, scale, range, resolution) in tern_point {
+                self.add_instrument(id, kind, scale, range, resolution);
+            }
+        } else {
             for instrument in &procedure.instruments {
                 let (kind, scale, range, resolution) = instrument_of(instrument);
                 self.add_instrument(&instrument.id, kind, scale, &range, resolution);
-            }
-        } else {
-            for (id, kind, scale, range, resolution) in tern_point {
-                self.add_instrument(id, kind, scale, range, resolution);
             }
         }
         self.keep(
