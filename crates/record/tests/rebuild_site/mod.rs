@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 use ed25519_dalek::SigningKey;
 use reseat_measure::joint::Condition;
 use reseat_measure::{Quantity, Unit, Window};
-use reseat_procedure::model::{Asked, Computation, Instrument, Leads, Role};
+use reseat_procedure::model::{Asked, Computation, Gap, Instrument, Leads, Role};
 use reseat_procedure::{Choices, Procedure};
 use reseat_record::log::{Clock, Hash, Id, Sealed, Stamp};
 use reseat_record::rebuild::{Ask, Command, Inner, Point, Rebuild, Start, Wants, must_sign};
@@ -66,67 +66,88 @@ pub fn procedure() -> Procedure {
     reseat_procedure::read(PROCEDURE).unwrap_or_else(|findings| panic!("{findings:#?}"))
 }
 
-/// Kind, scale, range and resolution of an instrument as its procedure describes it.
-fn instrument_of(written: &Instrument) -> (InstrumentKind, &'static str, String, &'static str) {
+/// The unit in which a procedure reads an instrument.
+fn read_in(procedure: &Procedure, id: &str) -> Option<Unit> {
+    let by_step = procedure
+        .sections
+        .iter()
+        .flat_map(|section| &section.steps)
+        .flat_map(|step| &step.asks)
+        .find_map(|asked| match asked {
+            Asked::Reading(measured) if measured.instruments.iter().any(|name| name == id) => {
+                Some(measured.unit)
+            }
+            _ => None,
+        });
+    let by_gap = || {
+        procedure.joints.iter().find_map(|joint| match &joint.gap {
+            Some(Gap::Spread { limit, instrument }) if instrument == id => Some(limit.unit()),
+            Some(Gap::Closed { feeler, instrument }) if instrument == id => Some(feeler.unit()),
+            _ => None,
+        })
+    };
+    by_step.or_else(by_gap)
+}
+
+/// Kind, scale, range and resolution of an instrument as its procedure uses it.
+fn instrument_of(
+    procedure: &Procedure,
+    written: &Instrument,
+) -> (InstrumentKind, String, String, String) {
     use InstrumentKind as Kind;
-    let inches =
-        written.label.contains(" in") || written.id.ends_with("-3") || written.id.ends_with("-2");
-    let length = |kind| {
-        if inches {
-            (kind, "in", "-2..12 in".to_owned(), "0.0001 in")
+    let kind = match (
+        written.id.split('-').next(),
+        written.label.split(' ').next(),
+    ) {
+        (Some("TW"), Some("click")) => Kind::ClickWrench,
+        (Some("TW"), Some("dial")) => Kind::DialWrench,
+        (Some("TW"), _) => Kind::ElectronicWrench,
+        (Some("PG"), _) => Kind::PressureGauge,
+        (Some("CA"), _) => Kind::Caliper,
+        (Some("DG"), _) => Kind::DepthGauge,
+        (Some("MI"), _) => Kind::Micrometer,
+        (Some("BG"), _) => Kind::BoreGauge,
+        (Some("RC"), _) => Kind::DialIndicator,
+        (Some("LS"), _) => Kind::LoupeScale,
+        (Some("FG" | "GB"), _) => Kind::FeelerGauge,
+        (Some("MC"), _) => Kind::MeasuringCylinder,
+        (Some("FM"), _) => Kind::FlowMeter,
+        (Some("CM" | "OM"), _) => Kind::GasMonitor,
+        _ => Kind::Thermometer,
+    };
+    let range = written.range.map(|range| range.to_string());
+    let wrench_or_gauge = kind.is_wrench() || kind == Kind::PressureGauge;
+    if let (true, Some(range)) = (wrench_or_gauge, range) {
+        let (numbers, scale) = range.split_once(' ').unwrap();
+        let numbers = if kind == Kind::PressureGauge {
+            format!("-1{}", &numbers[1..])
         } else {
-            (kind, "mm", "-50..300 mm".to_owned(), "0.001 mm")
-        }
-    };
-    let range = written
-        .range
-        .map(|range| range.to_string())
-        .unwrap_or_default();
-    let kind = match &written.id[..2] {
-        "TW" => match written.label.split(' ').next() {
-            Some("click") => Kind::ClickWrench,
-            Some("dial") => Kind::DialWrench,
-            _ => Kind::ElectronicWrench,
-        },
-        "PG" => Kind::PressureGauge,
-        "CA" => return length(Kind::Caliper),
-        "DG" => return length(Kind::DepthGauge),
-        "MI" => return length(Kind::Micrometer),
-        "BG" => return length(Kind::BoreGauge),
-        "RC" => return length(Kind::DialIndicator),
-        "LS" => return length(Kind::LoupeScale),
-        "FG" | "GB" => return length(Kind::FeelerGauge),
-        "TM" => return (Kind::Thermometer, "°F", "-100..1000 °F".to_owned(), "1 °F"),
-        "MC" => {
-            return (
-                Kind::MeasuringCylinder,
-                "mL/min",
-                "0..500 mL/min".to_owned(),
-                "0.1 mL/min",
-            );
-        }
-        "FM" => return (Kind::FlowMeter, "scfm", range, "0.05 scfm"),
-        "CM" => return (Kind::GasMonitor, "%", range, "0.05 %"),
-        other => panic!("what is a {other}?"),
-    };
-    let (scale, resolution) = [
-        ("N·m", "N·m", "0.1 N·m"),
-        ("lbf·in", "lbf·in", "0.1 lbf·in"),
-        ("lbf·ft", "lbf·ft", "0.1 lbf·ft"),
-        ("bar g", "bar g", "0.01 bar"),
-        ("psi g", "psi g", "0.01 psi"),
-        ("inH2O(conv) g", "inH2O(conv) g", "0.1 inH2O(conv)"),
-    ]
-    .into_iter()
-    .find(|(unit, ..)| range.ends_with(unit))
-    .map(|(_, scale, resolution)| (scale, resolution))
-    .unwrap();
-    let range = if kind == Kind::PressureGauge {
-        format!("-1{}", &range[1..])
+            numbers.to_owned()
+        };
+        let resolution = format!("0.01 {}", scale.trim_end_matches(" g"));
+        return (
+            kind,
+            scale.to_owned(),
+            format!("{numbers} {scale}"),
+            resolution,
+        );
+    }
+    let unit = read_in(procedure, &written.id)
+        .or_else(|| written.error.map(|error| error.unit()))
+        .or_else(|| written.range.map(|range| range.unit()))
+        .unwrap_or(Unit::Millimetre)
+        .symbol();
+    let least = if kind == Kind::MeasuringCylinder || kind == Kind::GasMonitor {
+        "0"
     } else {
-        range
+        "-100"
     };
-    (kind, scale, range, resolution)
+    (
+        kind,
+        unit.to_owned(),
+        format!("{least}..1000 {unit}"),
+        format!("0.0001 {unit}"),
+    )
 }
 
 impl Site {
@@ -307,8 +328,8 @@ impl Site {
             }
         } else {
             for instrument in &procedure.instruments {
-                let (kind, scale, range, resolution) = instrument_of(instrument);
-                self.add_instrument(&instrument.id, kind, scale, &range, resolution);
+                let (kind, scale, range, resolution) = instrument_of(&procedure, instrument);
+                self.add_instrument(&instrument.id, kind, &scale, &range, &resolution);
             }
         }
         self.keep(
