@@ -1,5 +1,7 @@
 //! A record read back: each entry in words, failures and exceptions marked for the first page.
 
+use reseat_procedure::model::Asked;
+
 use super::body::Body;
 use super::state::Rebuild;
 use super::time::{clock_face, day_and_clock};
@@ -15,6 +17,38 @@ impl Rebuild {
             .iter()
             .map(|entry| self.record_line_of(entry, Some(register)))
             .collect()
+    }
+
+    /// A measured thing by its label; the side value beside it and the sides of zero by theirs.
+    fn thing_words(&self, thing: &str) -> String {
+        if let Some(side) = thing.strip_prefix("zero/") {
+            let label = self.procedure.zero.iter().find(|zero| zero.id == side);
+            return format!("zero, {}", label.map_or(side, |zero| zero.label.as_str()));
+        }
+        let (id, beside) = match thing.strip_suffix("/beside") {
+            Some(id) => (id, true),
+            None => (thing, false),
+        };
+        let steps = self
+            .procedure
+            .sections
+            .iter()
+            .flat_map(|section| &section.steps);
+        let label = steps
+            .flat_map(|step| &step.asks)
+            .find_map(|asked| match asked {
+                Asked::Reading(measured) if measured.id == id => match &measured.beside {
+                    Some((label, _)) if beside => {
+                        Some(format!("{label}, beside {}", measured.label))
+                    }
+                    _ => Some(measured.label.clone()),
+                },
+                Asked::Computed {
+                    id: named, label, ..
+                } if named == id => Some(label.clone()),
+                _ => None,
+            });
+        label.unwrap_or_else(|| thing.to_owned())
     }
 
     /// The name of a person who performed or hung a lock here, without the register.
@@ -153,7 +187,7 @@ impl Rebuild {
             }
             Body::Named(body) => plain(format!("{} {}", body.question, body.person.name)),
             Body::Counted(body) => {
-                let text = format!("{}: {}", body.question, body.counted);
+                let text = format!("{} {}", body.question, body.counted);
                 match body.expected {
                     Some(expected) if expected != body.counted => {
                         told(format!("{text}, list says {expected}"))
@@ -306,7 +340,7 @@ impl Rebuild {
                         format!("{joint} {fastener} pass {}", body.pass.unwrap_or_default())
                     }
                     (Some(joint), None, Some(thing)) => format!("{joint} {thing}"),
-                    (_, _, Some(thing)) => thing.clone(),
+                    (_, _, Some(thing)) => self.thing_words(thing),
                     _ => self.step_words(&body.step),
                 };
                 let by: Vec<&str> = body
