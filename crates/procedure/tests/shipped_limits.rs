@@ -1,8 +1,8 @@
 //! Limits, instruments and torques of the shipped procedures against the outlines and the torque table they were
 //! written from.
 //!
-//! SOURCE of every figure: the outlines and the torque table of the invented sites Tern Point and Copperbeck; torques
-//! computed by T = K·D·F from published proof values, the rest common practice, no source.
+//! SOURCE of every figure: the outlines and the torque table of the invented sites Tern Point, Copperbeck and MV Skerrin;
+//! torques computed by T = K·D·F from published proof values, the rest common practice, no source.
 
 use reseat_procedure::model::{Asked, Gap, Joint, Procedure, Rounds, Step};
 use reseat_procedure::{all_choices, builtin, read};
@@ -90,6 +90,47 @@ const LIMITS: &[(&str, &str, &str, &str)] = &[
      154 ..5 mL/min | MC-4; 173 29..31 psi | PG-16; 174 29..31 psi | PG-16; 176 29..31 psi | PG-16; \
      178 ..35 psi | PG-16; 179 ..1 psi | PG-16; 182 record | CA-2; 185 29..31 psi | PG-16",
     ),
+    (
+        "SA-PRV-03.json",
+        "",
+        "",
+        "12 28..31 bar | PG-24; 15 7.8..8.2 bar | PG-22; 17 ..8.8 bar | PG-22; 18 ..0.2 bar | PG-22; 25 record | CA-3; 30 \
+     -0.2..0.2 bar | PG-24; 31 -0.1..0.1 bar | PG-22; 66 ..0.05 mm | LS-3; 67 12.00..12.06 mm | BG-3; 68 93..95 mm | CA-3; \
+     69 31.5..32.5 mm | CA-3; 90 3.. mm | CA-3; 107 -0.2..0.2 bar | PG-24; 107 -0.1..0.1 bar | PG-22; 116 ..0.5 bar | \
+     PG-24; 117 ..0 drops; 119 -0.2..0.2 bar | PG-24; 119 -0.1..0.1 bar | PG-22; 125 ..0.2 bar | PG-22; 127 -0.2..0.2 bar | \
+     PG-24; 127 -0.1..0.1 bar | PG-22; 139 ..0 bubbles | PG-24; 142 ..0 bubbles | PG-22; 143 7.8..8.2 bar | PG-22; 145 \
+     7.8..8.2 bar | PG-22; 147 ..8.8 bar | PG-22; 148 ..0.2 bar | PG-22; 154 -0.2..0.2 bar | PG-24; 154 -0.1..0.1 bar | \
+     PG-22; 156 record | CA-3; 166 7.8..8.2 bar | PG-22",
+    ),
+    (
+        "LO-TCV-01.json",
+        "",
+        "",
+        "11 ..3 °C | T-4; 12 3.5..4.5 bar | PG-22; 31 ..45 °C | TM-3; 36 -0.1..0.1 bar | PG-22; 37 -0.2..0.2 bar | PG-25; 64 \
+     79.90..79.97 mm | MI-3; 65 118..122 mm | CA-3; 66 13.94..14.00 mm | MI-3; 67 74..78 °C | T-4; 68 84..88 °C | T-4; 69 \
+     74..78 °C | T-4; 70 84..88 °C | T-4; 73 80.00..80.06 mm | BG-3; 98 -0.1..0.1 bar | PG-22; 98 -0.2..0.2 bar | PG-25; \
+     107 ..0.2 bar | PG-22; 109 -0.1..0.1 bar | PG-22; 109 -0.2..0.2 bar | PG-25; 125 ..0 drops",
+    ),
+    (
+        "BL-NRV-06.json",
+        "disc",
+        "rubber",
+        "7 20.4..21.2 % | OM-1; 15 0.1..0.6 bar | PG-23; 16 record | PG-22; 30 -0.02..0.02 bar | PG-23; 31 -0.1..0.1 bar | \
+     PG-22; 36 ..0 drops; 61 0.10..0.40 mm | BG-3 MI-3; 62 17.92..18.00 mm | MI-3; 63 ..0.10 mm | RC-3; 66 ..0.10 mm | \
+     LS-3; 89 -0.02..0.02 bar | PG-23; 89 -0.1..0.1 bar | PG-22; 98 ..0.2 bar | PG-26; 103 ..0.2 bar | PG-22; 106 \
+     -0.02..0.02 bar | PG-23; 106 -0.1..0.1 bar | PG-22; 111 ..0 mL | MC-3 PG-23; 113 ..0 mL | MC-3 PG-23; 115 -0.02..0.02 \
+     bar | PG-23; 115 -0.1..0.1 bar | PG-22; 124 ..0 drops; 130 ..0 drops",
+    ),
+    (
+        "BL-NRV-06.json",
+        "disc",
+        "metal",
+        "7 20.4..21.2 % | OM-1; 15 0.1..0.6 bar | PG-23; 16 record | PG-22; 30 -0.02..0.02 bar | PG-23; 31 -0.1..0.1 bar | \
+     PG-22; 36 ..0 drops; 61 0.10..0.40 mm | BG-3 MI-3; 62 17.92..18.00 mm | MI-3; 63 ..0.10 mm | RC-3; 67 ..0.10 mm | \
+     LS-3; 91 -0.02..0.02 bar | PG-23; 91 -0.1..0.1 bar | PG-22; 100 ..0.2 bar | PG-26; 105 ..0.2 bar | PG-22; 108 \
+     -0.02..0.02 bar | PG-23; 108 -0.1..0.1 bar | PG-22; 113 ..5 mL | MC-3 PG-23; 115 ..5 mL | MC-3 PG-23; 117 -0.02..0.02 \
+     bar | PG-23; 117 -0.1..0.1 bar | PG-22; 126 ..0 drops; 132 ..0 drops",
+    ),
 ];
 
 /// File and joints: fasteners, thread, grade, condition, window, wrench with passes, pattern, rounds and gap.
@@ -146,6 +187,30 @@ const TORQUES: &[(&str, &[&str])] = &[
             "J2 4 × 5/16-18 Gr 5 D 144..168 lbf·in TW-03: 78 / 156 Cross Exactly(1)",
             "J3 8 × 1/2-13 B7 H 46..53 lbf·ft TW-12: 15 / 30 / 49.5 Cross UpTo(3) gap",
             "J4 1 × 3/8-16 Gr 5 D 120..150 lbf·in TW-05: 135 Single None",
+        ],
+    ),
+    (
+        "SA-PRV-03.json",
+        &[
+            "J1 6 × M10×1.5 8.8 D 37..43 N·m TW-36: 14 / 26 / 40 Cross Exactly(2)",
+            "J2 1 × M12×1.75 A2-70 P 28..33 N·m TW-36: 30.5 Single None",
+            "J3 1 × M36×1.5 5.6 P 80..90 N·m TW-33: 85 Single None",
+            "J4 1 × M12×1.75 8.8 D 35..45 N·m TW-31: 40 Single None",
+        ],
+    ),
+    (
+        "LO-TCV-01.json",
+        &[
+            "J1 8 × M12×1.75 8.8 O 50..58 N·m TW-36: 18 / 34 / 54 Cross Exactly(2) gap",
+            "J2 2 × M8×1.25 A2-70 N 5..6 N·m TW-35: 5.5 FlatByFlat None",
+        ],
+    ),
+    (
+        "BL-NRV-06.json",
+        &[
+            "J1 4 × M16×2 A4-70 N 84..96 N·m TW-34: 40 / 60 / 90 Cross Exactly(2) gap",
+            "J2 1 × M12×1.75 A4-70 N 20..30 N·m TW-31: 20 Single None",
+            "J3 2 × M10×1.5 A4-70 N 7..9 N·m TW-35: 8 FlatByFlat None",
         ],
     ),
 ];
