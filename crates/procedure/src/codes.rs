@@ -145,6 +145,11 @@ pub fn explain(code: &str) -> Option<&'static str> {
         .map(|(_, text)| *text)
 }
 
+/// What to write instead of an unknown code: the nearest one, as a sentence.
+pub fn offer(code: &str) -> String {
+    crate::nearest::offer(code, ALL.iter().map(|(name, _)| *name))
+}
+
 /// The severity of a code where it is always the same: style and advice warn, everything else is an error.
 pub fn severity(code: &str) -> Severity {
     match code {

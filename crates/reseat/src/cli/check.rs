@@ -4,10 +4,11 @@ use std::path::{Path, PathBuf};
 
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
-use reseat_procedure::{Finding, Severity, codes};
+use reseat_procedure::{Finding, Procedure, Severity, codes};
 use serde_json::{Value, json};
 
 use super::out::{Out, harmless};
+use super::watch::Watch;
 use super::{Answer, Context, Stop};
 
 #[derive(Debug, clap::Args)]
@@ -18,6 +19,9 @@ pub(super) struct Args {
     /// Write JSON: an array of findings
     #[arg(long)]
     json: bool,
+    /// Check again each time one of the files is written, until interrupted
+    #[arg(long)]
+    watch: bool,
 }
 
 /// Codes that say the file is no procedure at all, so that nothing of it was checked.
@@ -59,6 +63,27 @@ impl Checked {
 }
 
 pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
+    if !args.watch {
+        return once(args, context);
+    }
+    // Watching begins before the first look, so that nothing written meanwhile is missed.
+    let mut watch = Watch::begin(&args.files)?;
+    loop {
+        match once(args, context) {
+            // What is wrong with the files was said; the author mends it and is told anew.
+            Ok(_) | Err(Stop::Words { .. }) => {}
+            Err(other) => return Err(other),
+        }
+        if !args.json {
+            context.out.line("waiting for a change; Ctrl+C ends")?;
+        }
+        context.out.finish()?;
+        watch.wait()?;
+    }
+}
+
+/// Looks at every file once.
+fn once(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
     let (mut answer, mut unreadable) = (Answer::Yes, 0);
     let mut found: Vec<Value> = Vec::new();
     for file in &args.files {
@@ -109,6 +134,24 @@ pub(super) fn check(file: &Path) -> Result<Checked, Stop> {
         )
     })?;
     Ok(Checked::of(bytes))
+}
+
+/// The procedure in a file, for commands that only read it. Where it is none, what is wrong is printed.
+pub(super) fn procedure(file: &Path, context: &mut Context) -> Result<Procedure, Stop> {
+    let checked = check(file)?;
+    reseat_procedure::read(&checked.bytes).map_err(|findings| {
+        let found = Checked {
+            findings,
+            ..checked
+        };
+        match print(file, &found, &mut context.out) {
+            Ok(()) => Stop::words(
+                format!("{} cannot be read as a procedure.", file.display()),
+                "Mend what is named above, then ask again.",
+            ),
+            Err(stop) => stop,
+        }
+    })
 }
 
 /// Prints every finding under its source line, and a last line that counts them.

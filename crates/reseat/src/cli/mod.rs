@@ -7,11 +7,15 @@ mod act;
 mod approve;
 mod calc;
 mod check;
+mod compare;
 mod demo;
 mod docs;
+mod draft;
+mod explain;
 mod history;
 mod instruments;
 mod out;
+mod outline;
 mod people;
 mod plain;
 mod procedures;
@@ -22,6 +26,7 @@ mod show;
 mod table;
 mod units;
 mod verify;
+mod watch;
 
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -70,6 +75,14 @@ enum Command {
     Show(show::Args),
     /// Check procedure files
     Check(check::Args),
+    /// Say what a finding of check means
+    Explain(explain::Args),
+    /// Show what the technician will see of a procedure
+    Outline(outline::Args),
+    /// Say what changed between two revisions of a procedure
+    Compare(compare::Args),
+    /// Write a skeleton of a procedure from a few answers
+    Draft(draft::Args),
     /// Verify records: chain, signatures and whose they are
     Verify(verify::Args),
     /// List people; add and retire them, give roles and new keys
@@ -194,6 +207,10 @@ pub fn main() -> ExitCode {
         Some(Command::History(args)) => history::run(&args, &mut context),
         Some(Command::Show(args)) => show::run(&args, &mut context),
         Some(Command::Check(args)) => check::run(&args, &mut context),
+        Some(Command::Explain(args)) => explain::run(&args, &mut context),
+        Some(Command::Outline(args)) => outline::run(args, &mut context),
+        Some(Command::Compare(args)) => compare::run(&args, &mut context),
+        Some(Command::Draft(args)) => draft::run(args, &mut context),
         Some(Command::Verify(args)) => verify::run(&args, &mut context),
         Some(Command::People(args)) => people::run(args, &mut context),
         Some(Command::Instruments(args)) => instruments::run(args, &mut context),

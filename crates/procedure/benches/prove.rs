@@ -1,0 +1,233 @@
+//! What a proof costs: beside reading the same file as plain JSON, and by step and route as both grow.
+//!
+//! Run with `cargo bench -p reseat-procedure`. The texts are made here from the shipped FV-3302: its whole unit as often
+//! as is needed (each copy with parts, joints and steps of its own name), filled up with plain acts, and one option whose
+//! values give the routes. Interleaved rounds; medians with their spread; the ratios are the measure.
+
+use std::collections::BTreeSet;
+use std::hint::black_box;
+use std::time::Instant;
+
+use reseat_procedure::{Severity, all_choices, builtin, check, prove, read};
+use serde_json::{Map, Value, json};
+
+/// Rounds, interleaved, so that a slow minute slows all sides alike.
+const ROUNDS: usize = 11;
+/// Most times of plain JSON that reading and proving 190 steps on 6 routes may take.
+const GOAL_JSON: f64 = 20.0;
+/// Most times that a step on a route may cost at 2,000 × 200 of what it costs at 190 × 6.
+const GOAL_GROWTH: f64 = 1.5;
+
+/// Members whose words belong to the format and are no names.
+const WORDS: [&str; 11] = [
+    "how",
+    "kind",
+    "pattern",
+    "verify",
+    "hold",
+    "word",
+    "condition",
+    "leads",
+    "grade",
+    "thread",
+    "text",
+];
+
+/// Lists of named things that a copy has of its own.
+const OWN: [&str; 6] = ["energies", "points", "chambers", "zero", "parts", "covers"];
+
+fn list(of: &Value, member: &str) -> Vec<Value> {
+    of[member].as_array().cloned().unwrap_or_default()
+}
+
+/// Names of everything a copy has of its own, readings included; steps are renamed apart.
+fn names(of: &Value) -> BTreeSet<String> {
+    let mut all = BTreeSet::new();
+    let own = OWN.into_iter().chain(["joints"]);
+    for thing in own.flat_map(|member| list(of, member)) {
+        all.extend(thing["id"].as_str().map(str::to_owned));
+    }
+    for step in list(of, "sections")
+        .iter()
+        .flat_map(|section| list(section, "steps"))
+    {
+        for ask in list(&step, "asks") {
+            let named = [&ask["reading"], &ask["computed"]];
+            all.extend(
+                named
+                    .iter()
+                    .filter_map(|ask| ask["id"].as_str().map(str::to_owned)),
+            );
+        }
+    }
+    all
+}
+
+fn renamed(value: &Value, names: &BTreeSet<String>, copy: usize) -> Value {
+    match value {
+        Value::String(text) if names.contains(text) => json!(format!("{text} #{copy}")),
+        Value::Array(items) => items
+            .iter()
+            .map(|item| renamed(item, names, copy))
+            .collect(),
+        Value::Object(members) => members
+            .iter()
+            .map(|(name, value)| {
+                let kept = WORDS.contains(&name.as_str()) && value.is_string();
+                let value = if kept {
+                    value.clone()
+                } else {
+                    renamed(value, names, copy)
+                };
+                (name.clone(), value)
+            })
+            .collect::<Map<String, Value>>()
+            .into(),
+        other => other.clone(),
+    }
+}
+
+/// A text of so many steps in all, and so many routes.
+fn text(steps: usize, routes: usize) -> Vec<u8> {
+    let (_, bytes) = builtin()[0];
+    let one: Value = serde_json::from_slice(bytes).unwrap_or_default();
+    let names = names(&one);
+    let in_one: usize = list(&one, "sections")
+        .iter()
+        .map(|section| list(section, "steps").len())
+        .sum();
+    let copies: Vec<Value> = (1..=steps / in_one)
+        .map(|copy| renamed(&one, &names, copy))
+        .collect();
+    let mut whole = one.clone();
+    for member in OWN.into_iter().chain(["joints"]) {
+        whole[member] = copies.iter().flat_map(|copy| list(copy, member)).collect();
+    }
+    for at in 0..list(&one, "sections").len() {
+        let mut all = Vec::new();
+        for (number, copy) in copies.iter().enumerate() {
+            for mut step in list(&copy["sections"][at], "steps") {
+                step["id"] = json!(format!(
+                    "{} #{number}",
+                    step["id"].as_str().unwrap_or_default()
+                ));
+                all.push(step);
+            }
+        }
+        if at == 0 {
+            for extra in 0..steps - copies.len() * in_one {
+                let value = (extra % routes).to_string();
+                all.push(json!({"id": format!("tell {extra}"), "text": "Tell the control room how the work stands.", "when": {"route": [value]}}));
+            }
+        }
+        whole["sections"][at]["steps"] = all.into();
+    }
+    let values: Vec<Value> = (0..routes)
+        .map(|value| json!({"id": value.to_string(), "label": value.to_string()}))
+        .collect();
+    whole["options"] = json!([{"id": "route", "question": "Which route?", "values": values}]);
+    serde_json::to_vec_pretty(&whole).unwrap_or_default()
+}
+
+/// Milliseconds of one call, the mean over `repeats`.
+#[expect(
+    clippy::disallowed_methods,
+    reason = "a benchmark measures time; the crate it measures does not"
+)]
+fn milliseconds<T>(repeats: u32, mut act: impl FnMut() -> T) -> f64 {
+    let began = Instant::now();
+    for _ in 0..repeats {
+        black_box(act());
+    }
+    began.elapsed().as_secs_f64() * 1e3 / f64::from(repeats)
+}
+
+/// Median, least and most.
+fn spread(mut values: Vec<f64>) -> (f64, f64, f64) {
+    values.sort_by(f64::total_cmp);
+    (
+        values[values.len() / 2],
+        values[0],
+        values[values.len() - 1],
+    )
+}
+
+#[expect(clippy::print_stdout, reason = "a benchmark prints")]
+fn tell(name: &str, unit: &str, values: Vec<f64>) {
+    let (middle, low, high) = spread(values);
+    println!("{name}: {middle:.3} {unit} (spread {low:.3}..{high:.3})");
+}
+
+/// How the text stands: what is measured must be what the names say, and be provable.
+#[expect(
+    clippy::print_stdout,
+    clippy::expect_used,
+    reason = "a benchmark prints, and stops where its own inputs are wrong"
+)]
+fn stands(name: &str, bytes: &[u8], steps: usize, routes: usize) {
+    let procedure = read(bytes).expect("the text made here is read");
+    let found: usize = procedure
+        .sections
+        .iter()
+        .map(|section| section.steps.len())
+        .sum();
+    assert_eq!((found, all_choices(&procedure).len()), (steps, routes));
+    let findings = prove(&procedure);
+    let errors = findings
+        .iter()
+        .filter(|finding| finding.severity == Severity::Error)
+        .count();
+    println!(
+        "{name}: {steps} steps, {routes} routes, {} bytes, {} findings of which {errors} errors",
+        bytes.len(),
+        findings.len()
+    );
+    for finding in findings.iter().take(5) {
+        println!("  {} {}", finding.code, finding.message);
+    }
+}
+
+#[expect(
+    clippy::print_stdout,
+    clippy::cast_precision_loss,
+    reason = "a benchmark prints; its counts are small"
+)]
+fn main() {
+    const SMALL: (usize, usize) = (190, 6);
+    const LARGE: (usize, usize) = (2_000, 200);
+    let (small, large) = (text(SMALL.0, SMALL.1), text(LARGE.0, LARGE.1));
+    stands("small", &small, SMALL.0, SMALL.1);
+    stands("large", &large, LARGE.0, LARGE.1);
+    let [mut json_ms, mut small_ms, mut large_ms] = [const { Vec::new() }; 3];
+    let [mut to_json, mut growth] = [const { Vec::new() }; 2];
+    for round in 0..=ROUNDS {
+        let json = milliseconds(50, || {
+            serde_json::from_slice::<Value>(black_box(&small)).is_ok()
+        });
+        let near = milliseconds(20, || check(black_box(&small)));
+        let far = milliseconds(1, || check(black_box(&large)));
+        if round == 0 {
+            continue; // the first warms caches
+        }
+        json_ms.push(json);
+        small_ms.push(near);
+        large_ms.push(far);
+        to_json.push(near / json);
+        let each = |ms: f64, (steps, routes): (usize, usize)| ms / (steps * routes) as f64;
+        growth.push(each(far, LARGE) / each(near, SMALL));
+    }
+    tell("serde_json reads 190 steps into values", "ms", json_ms);
+    tell("read and prove, 190 steps on 6 routes", "ms", small_ms);
+    tell("read and prove, 2,000 steps on 200 routes", "ms", large_ms);
+    tell(
+        &format!("190 × 6 to serde_json, goal at most {GOAL_JSON}"),
+        "×",
+        to_json,
+    );
+    tell(
+        &format!("step and route at 2,000 × 200 to 190 × 6, goal at most {GOAL_GROWTH}"),
+        "×",
+        growth,
+    );
+    println!("{ROUNDS} rounds");
+}
