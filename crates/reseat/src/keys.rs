@@ -263,6 +263,16 @@ pub enum Action {
     NewKey,
     /// Fit the unit chosen in a place.
     Fit,
+    /// Put anew what the register says of the line chosen.
+    Change,
+    /// Quarantine the instrument chosen, or return it.
+    Quarantine,
+    /// Approve a procedure from a file.
+    FromFile,
+    /// The values of the site.
+    SiteValues,
+    /// By the words of the site's key.
+    ByWords,
     /// Take the character before the cursor out.
     Erase,
     /// Take the character at the cursor out.
@@ -359,6 +369,11 @@ pub const TABLE: &[Binding] = table! {
     Register K::Char('t'), Retire, "retire", "retire what is chosen";
     Register K::Char('k'), NewKey, "new key", "a new key for a person who forgot his passphrase";
     Register K::Char('f'), Fit, "fit", "fit the unit chosen in a place, or take it out";
+    Register K::Char('c'), Change, "change", "put anew what is chosen: roles, a name, a new certificate";
+    Register K::Char('q'), Quarantine, "", "quarantine the instrument chosen, or return it";
+    Register K::Char('o'), FromFile, "", "approve a procedure from a file on this laptop";
+    Register K::Char('s'), SiteValues, "", "the values of the site";
+    Register K::Char('w'), ByWords, "", "no lead can sign: enrol one by the words of the site's key";
     Register K::Esc, Back, "back", "back to places and units";
     Form K::Enter, Take, "take it", "the next field; on the last line: take the form";
     Form K::Space, TakeOther, "", "tick or untick; on the last line: take the form";
@@ -549,7 +564,17 @@ mod tests {
             assert!(
                 matches!(
                     row.action,
-                    A::Start | A::Resume | A::Add | A::Retire | A::NewKey | A::Fit
+                    A::Start
+                        | A::Resume
+                        | A::Add
+                        | A::Retire
+                        | A::NewKey
+                        | A::Fit
+                        | A::Change
+                        | A::Quarantine
+                        | A::FromFile
+                        | A::SiteValues
+                        | A::ByWords
                 ),
                 "{:?} files something on a bare letter",
                 row.action

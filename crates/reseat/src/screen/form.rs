@@ -6,6 +6,9 @@
 use super::field::{Field, Shown};
 use crate::keys::{Action, Stroke};
 
+/// Name of the line that takes the words of the site's key: a secret, shown while it is typed because it is long.
+pub const WORDS: &str = "words";
+
 /// What stands on a line.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Slot {
@@ -116,6 +119,32 @@ impl Form {
     pub fn ticks(self, name: &'static str, label: &str, labels: Vec<String>, hint: &str) -> Self {
         let on = vec![false; labels.len()];
         self.line(name, label, Slot::Ticks { labels, on, at: 0 }, hint)
+    }
+
+    /// With this text already on the line of this name.
+    #[must_use]
+    pub fn filled(mut self, name: &str, text: &str) -> Self {
+        for line in self.lines.iter_mut().filter(|line| line.name == name) {
+            if let Slot::Text(field) = &mut line.slot {
+                field.clear();
+                field.insert(text);
+            }
+        }
+        self
+    }
+
+    /// With these choices, by their label, already ticked on the line of this name.
+    #[must_use]
+    pub fn ticked_already(mut self, name: &str, chosen: &[&str]) -> Self {
+        for line in self.lines.iter_mut().filter(|line| line.name == name) {
+            if let Slot::Ticks { labels, on, .. } = &mut line.slot {
+                *on = labels
+                    .iter()
+                    .map(|label| chosen.contains(&label.as_str()))
+                    .collect();
+            }
+        }
+        self
     }
 
     fn line(mut self, name: &'static str, label: &str, slot: Slot, hint: &str) -> Self {
@@ -293,7 +322,7 @@ impl Form {
     pub fn forget_secrets(&mut self) {
         for line in &mut self.lines {
             if let Slot::Text(field) = &mut line.slot
-                && field.shown() == Shown::Counted
+                && (field.shown() == Shown::Counted || line.name == WORDS)
             {
                 field.clear();
             }

@@ -324,6 +324,15 @@ pub(super) fn register(desk: &Desk) -> RegisterSight {
             instrument_lines(register),
             procedure_lines(desk),
         ],
+        site_values: register.site().map_or_else(Default::default, |site| {
+            [
+                site.rule.clone(),
+                site.pause_minutes.to_string(),
+                site.zero_minutes.to_string(),
+                site.look_again_minutes.to_string(),
+                site.shift_hours.to_string(),
+            ]
+        }),
         leads: holders(register, Role::Lead),
         approvers: holders(register, Role::Approver),
         people: people(register),
@@ -353,7 +362,8 @@ fn people_lines(register: &Register) -> Vec<RegisterLine> {
 fn place_lines(register: &Register) -> Vec<RegisterLine> {
     let lines = register.places().map(|place| {
         let holds = place.holds.as_deref().unwrap_or("nothing");
-        line(&place.tag, &[&place.tag, &place.name, holds], false)
+        let spare = place.redundant_with.as_deref().unwrap_or_default();
+        line(&place.tag, &[&place.tag, &place.name, holds, spare], false)
     });
     lines.collect()
 }

@@ -200,6 +200,8 @@ pub enum Effect {
         /// Who says so.
         by: Id,
     },
+    /// A lead by the words of the site's key, where no lead can sign.
+    LeadByWords(LeadByWords),
     /// A change of the register, signed by `by`.
     Change {
         /// What.
@@ -224,6 +226,23 @@ pub struct FoundingTyped {
     pub pin: Secret,
 }
 
+/// A lead by the words of the site's key, as typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LeadByWords {
+    /// The words.
+    pub words: Secret,
+    /// The person on the register who is given a new key; none: somebody new.
+    pub person: Option<Id>,
+    /// Name of somebody new.
+    pub name: String,
+    /// Why.
+    pub reason: String,
+    /// Passphrase.
+    pub passphrase: Secret,
+    /// PIN.
+    pub pin: Secret,
+}
+
 /// A change of the register as typed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Change {
@@ -238,6 +257,71 @@ pub enum Change {
         /// His PIN.
         pin: Secret,
     },
+    /// Give a person roles instead of those he has.
+    GiveRoles {
+        /// Who.
+        person: Id,
+        /// All his roles from now on.
+        roles: Vec<Role>,
+    },
+    /// Put the name of a place and its spare anew.
+    ChangePlace {
+        /// Tag.
+        tag: String,
+        /// Name.
+        name: String,
+        /// Tag of the place that stands in for it; empty for none.
+        spare: String,
+    },
+    /// Put model and name of a unit right.
+    ChangeUnit {
+        /// Serial.
+        serial: String,
+        /// Model.
+        model: String,
+        /// Name.
+        name: String,
+    },
+    /// Keep a new certificate of an instrument.
+    RenewCalibration {
+        /// Name on site.
+        name: String,
+        /// Certificate.
+        certificate: String,
+        /// Day calibrated.
+        calibrated: String,
+        /// Day due.
+        due: String,
+        /// Largest permissible deviation; empty: as before.
+        deviation: String,
+    },
+    /// Quarantine an instrument.
+    Quarantine {
+        /// Name on site.
+        name: String,
+        /// Why.
+        reason: String,
+    },
+    /// Return an instrument from quarantine.
+    ReturnInstrument {
+        /// Name on site.
+        name: String,
+        /// Why.
+        reason: String,
+    },
+    /// Approve a procedure in a file of this laptop.
+    ApproveFile {
+        /// Where it is.
+        path: String,
+        /// Who wrote it.
+        author: Id,
+        /// Who walked it through.
+        walked_by: Id,
+        /// The day.
+        walked_on: String,
+    },
+    /// Set the values of the site, in the order of [`super::sight::SITE_VALUES`].
+    SiteValues([String; 5]),
     /// Retire a person.
     RetirePerson {
         /// Who.
@@ -262,6 +346,8 @@ pub enum Change {
         tag: String,
         /// Name.
         name: String,
+        /// Tag of the place that stands in for it; empty for none.
+        spare: String,
     },
     /// Put a unit on the register.
     AddUnit {

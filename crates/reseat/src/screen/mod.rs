@@ -5,6 +5,7 @@
 //! screen's drawing stands beside it for length.
 
 pub mod bench;
+mod changes;
 pub mod clock;
 pub mod deeds;
 pub mod draw;

@@ -51,12 +51,20 @@ impl Register {
             Some(Action::Back) => return vec![Effect::LoadHome],
             Some(Action::Left) => self.turn(List::ALL.len() - 1),
             Some(Action::Right) => self.turn(1),
-            Some(Action::Add | Action::Retire | Action::NewKey | Action::Fit) => {
-                match self.entering(press.action) {
-                    Ok(entering) => self.open(entering, common),
-                    Err((sentence, remedy)) => common.refuse("not-here", sentence, remedy),
-                }
-            }
+            Some(
+                Action::Add
+                | Action::Retire
+                | Action::NewKey
+                | Action::Fit
+                | Action::Change
+                | Action::Quarantine
+                | Action::FromFile
+                | Action::SiteValues
+                | Action::ByWords,
+            ) => match self.entering(press.action) {
+                Ok(entering) => self.open(entering, common),
+                Err((sentence, remedy)) => common.refuse("not-here", sentence, remedy),
+            },
             action => {
                 let page = usize::from(common.size.1.saturating_sub(9)).max(1);
                 let lines = self.sight.list(self.list).len();
@@ -100,6 +108,17 @@ impl Register {
                         .join(" rev "),
                 )
             }
+            (Some(Action::SiteValues), _) => Entering::SiteValues(self.sight.site_values.clone()),
+            (Some(Action::ByWords), List::People) => Entering::LeadByWords,
+            (Some(Action::FromFile), List::Procedures) => Entering::ApprovalOfFile,
+            (Some(Action::Change), list) if list != List::Procedures => {
+                let line = line()?;
+                Entering::Anew(list, line.key.clone(), line.columns.clone())
+            }
+            (Some(Action::Quarantine), List::Instruments) => {
+                let line = line()?;
+                Entering::Quarantine(line.key.clone(), line.retired)
+            }
             (Some(Action::Retire), List::Places | List::Units) => {
                 return Err((
                     "A place or a unit stays on the register for ever.",
@@ -121,6 +140,24 @@ impl Register {
                     "Turn to the people with Left or Right.",
                 ));
             }
+            (Some(Action::Change | Action::FromFile), _) => {
+                return Err((
+                    "A procedure is not changed here: its exact bytes are approved.",
+                    "On the procedures O approves another revision from a file.",
+                ));
+            }
+            (Some(Action::Quarantine), _) => {
+                return Err((
+                    "Only an instrument is quarantined.",
+                    "Turn to the instruments with Left or Right.",
+                ));
+            }
+            (Some(Action::ByWords), _) => {
+                return Err((
+                    "The site's words enrol a person.",
+                    "Turn to the people with Left or Right.",
+                ));
+            }
             _ => {
                 return Err((
                     "Only a unit is fitted in a place.",
@@ -132,7 +169,9 @@ impl Register {
 
     fn open(&self, entering: Entering, common: &mut Common) {
         let (people, signers) = match entering {
-            Entering::Approval(..) => (&self.sight.people, &self.sight.approvers),
+            Entering::Approval(..) | Entering::ApprovalOfFile => {
+                (&self.sight.people, &self.sight.approvers)
+            }
             _ => (&self.sight.people, &self.sight.leads),
         };
         let sheet = sheet(
@@ -197,7 +236,7 @@ impl Register {
                 );
             }
             if line.retired {
-                let mark = " retired ";
+                let mark = self.list.past_word();
                 pen.text(
                     area,
                     area.width.saturating_sub(columns(mark)),
@@ -213,11 +252,6 @@ impl Register {
         }
         let bottom = area.height.saturating_sub(2);
         pen.rule(area, bottom);
-        let line = if self.list == List::Procedures {
-            "A approves the procedure chosen: another person than its author, after a walk at the unit."
-        } else {
-            "A adds; each change is signed and nothing is ever removed."
-        };
-        pen.text(area, 2, bottom + 1, line, Role::Text);
+        pen.text(area, 1, bottom + 1, self.list.keys_line(), Role::Text);
     }
 }

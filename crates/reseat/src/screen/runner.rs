@@ -5,17 +5,15 @@
 use std::path::PathBuf;
 use std::time::Duration;
 
-use reseat_measure::{Quantity, Window};
 use reseat_record::log::Id;
 use reseat_record::rebuild::{Command, Given, Start};
-use reseat_record::register::{
-    self, Calibration, InstrumentKind, InstrumentSaid, PlaceSaid, Scale, UnitSaid,
-};
+use reseat_record::register;
 
+use super::changes::{change_register, lead_by_words};
 use super::gather;
-use super::message::{Change, Effect, FoundingTyped, InstrumentTyped, Outcome, Said, Secret};
+use super::message::{Effect, FoundingTyped, Outcome, Said, Secret};
 use super::sight::StartChosen;
-use crate::desk::{Approving, Desk, Enrolment, Fault, Founding, KeyFault, Open, Time};
+use crate::desk::{Desk, Fault, Founding, KeyFault, Open, Time};
 
 /// Makes the clock a home is opened with.
 pub type MakeTime = fn() -> Result<Box<dyn Time>, Fault>;
@@ -126,6 +124,10 @@ impl Runner {
             }
             Effect::Change { change, by } => {
                 change_register(self.desk()?, change, &by)?;
+                self.register(true)?
+            }
+            Effect::LeadByWords(typed) => {
+                lead_by_words(self.desk()?, typed)?;
                 self.register(true)?
             }
             // The terminal's, and those that are performed before.
@@ -261,149 +263,4 @@ fn start(chosen: StartChosen) -> Start {
         kit_lot: chosen.kit_lot,
         performer: chosen.performer,
     }
-}
-
-/// Writes a change of the register as typed.
-fn change_register(desk: &mut Desk, change: Change, by: &Id) -> Result<(), Said> {
-    let command = match change {
-        Change::AddPerson {
-            name,
-            roles,
-            passphrase,
-            pin,
-        } => {
-            let enrolment = Enrolment {
-                name,
-                roles: roles.into_iter().collect(),
-                passphrase: passphrase.0,
-                pin: pin.0,
-            };
-            desk.enrol(&enrolment, by)?;
-            return Ok(());
-        }
-        Change::NewKey {
-            person,
-            reason,
-            passphrase,
-            pin,
-        } => {
-            return Ok(desk.new_key(&person, &passphrase.0, &pin.0, &reason, by)?);
-        }
-        Change::Approve {
-            sha256,
-            author,
-            walked_by,
-            walked_on,
-        } => {
-            let approving = Approving {
-                bytes: procedure_bytes(desk, &sha256)?,
-                author,
-                walked_by,
-                walked_on,
-            };
-            desk.approve(&approving, by)?;
-            return Ok(());
-        }
-        Change::Supersede { sha256, reason } => supersede(desk, &sha256, reason)?,
-        Change::RetirePerson { person, reason } => register::Command::Retire { person, reason },
-        Change::AddPlace { tag, name } => register::Command::AddPlace(PlaceSaid {
-            tag,
-            name,
-            points: Vec::new(),
-            redundant_with: None,
-        }),
-        Change::AddUnit {
-            serial,
-            model,
-            name,
-        } => register::Command::AddUnit(UnitSaid {
-            serial,
-            model,
-            name,
-        }),
-        Change::Fit { serial, tag } if tag.is_empty() => {
-            let unit = desk.register().unit(&serial);
-            let tag = unit.and_then(|unit| unit.place.clone()).unwrap_or_default();
-            register::Command::Remove { tag, serial }
-        }
-        Change::Fit { serial, tag } => register::Command::Fit { tag, serial },
-        Change::AddInstrument(typed) => register::Command::AddInstrument(instrument(typed)?),
-        Change::WithdrawInstrument { name, reason } => {
-            register::Command::Withdraw { id: name, reason }
-        }
-    };
-    desk.change(command, by)?;
-    Ok(())
-}
-
-fn no_procedure(sha256: &str) -> Fault {
-    Fault::NoProcedure {
-        what: sha256.chars().take(12).collect(),
-    }
-}
-
-/// The exact bytes of a procedure: shipped, or kept in this home.
-fn procedure_bytes(desk: &Desk, sha256: &str) -> Result<Vec<u8>, Fault> {
-    let shipped = gather::shipped();
-    if let Some((_, bytes, _)) = shipped.iter().find(|(hash, ..)| hash == sha256) {
-        return Ok(bytes.to_vec());
-    }
-    let hash = sha256.parse().map_err(|_| no_procedure(sha256))?;
-    desk.history()
-        .text(&hash)?
-        .ok_or_else(|| no_procedure(sha256))
-}
-
-fn supersede(desk: &Desk, sha256: &str, reason: String) -> Result<register::Command, Fault> {
-    let approvals = desk.register().approvals();
-    let approval = approvals
-        .iter()
-        .find(|approval| approval.sha256.to_string() == sha256)
-        .ok_or_else(|| no_procedure(sha256))?;
-    Ok(register::Command::Supersede {
-        number: approval.number.clone(),
-        revision: approval.revision.clone(),
-        sha256: approval.sha256,
-        reason,
-    })
-}
-
-/// An instrument as typed; what cannot be read is said in the words of the reader.
-fn instrument(typed: InstrumentTyped) -> Result<InstrumentSaid, Said> {
-    let unread = |what: &str, why: String| {
-        Said::refusal(
-            "not-readable",
-            format!("The {what} cannot be read: {why}."),
-            "Put it right and take the form again; nothing was written.",
-        )
-    };
-    let kind =
-        InstrumentKind::from_word(&typed.kind).ok_or_else(|| unread("kind", typed.kind.clone()))?;
-    let range = Window::parse(&typed.range).map_err(|why| unread("range", why.to_string()))?;
-    let resolution =
-        Quantity::parse(&typed.resolution).map_err(|why| unread("resolution", why.to_string()))?;
-    let deviation = typed
-        .deviation
-        .parse()
-        .map_err(|why: register::DeviationText| unread("deviation", why.to_string()))?;
-    Ok(InstrumentSaid {
-        id: typed.name,
-        serial: typed.serial,
-        kind,
-        scale: Scale {
-            unit: range.unit(),
-            reference: range.reference(),
-        },
-        range,
-        usable: None,
-        resolution,
-        calibration: Calibration {
-            certificate: typed.certificate,
-            calibrated: typed.calibrated,
-            due: typed.due,
-            deviation,
-            uncertainty: None,
-            coverage: None,
-        },
-    })
 }

@@ -192,7 +192,58 @@ pub enum List {
     Procedures,
 }
 
+/// The values of the site: name of the line, label, hint.
+pub const SITE_VALUES: [(&str, &str, &str); 5] = [
+    ("rule", "lockout rule the site follows", ""),
+    (
+        "pause",
+        "pause after minutes without a key",
+        "A rebuild pauses by itself then.",
+    ),
+    (
+        "zero",
+        "minutes a zero reading holds",
+        "Then it is read anew.",
+    ),
+    (
+        "look_again",
+        "longest short pause in minutes",
+        "After a longer one zero is read anew.",
+    ),
+    (
+        "shift",
+        "hours of a shift",
+        "Then a passphrase is asked for again.",
+    ),
+];
+
 impl List {
+    /// What is said of a line that is in use no more.
+    pub const fn past_word(self) -> &'static str {
+        match self {
+            Self::People | Self::Places | Self::Units => " retired ",
+            Self::Instruments => " out of use ",
+            Self::Procedures => " superseded ",
+        }
+    }
+
+    /// What the keys of this list do, in one line.
+    pub const fn keys_line(self) -> &'static str {
+        match self {
+            Self::People => {
+                "A enrol  C roles  T retire  K new key  W lead by the site's words  S site values"
+            }
+            Self::Places => "A add  C name and spare  S site values",
+            Self::Units => "A add  F fit or take out  C model and name  S site values",
+            Self::Instruments => {
+                "A add  C new certificate  Q quarantine or return  T withdraw  S site values"
+            }
+            Self::Procedures => {
+                "A approve the one chosen  O approve from a file  T supersede  S site values"
+            }
+        }
+    }
+
     /// All lists in order.
     pub const ALL: [Self; 5] = [
         Self::People,
@@ -217,7 +268,7 @@ impl List {
     pub const fn columns(self) -> &'static [(&'static str, usize)] {
         match self {
             Self::People => &[("name", 24), ("roles", 50)],
-            Self::Places => &[("tag", 16), ("name", 34), ("holds", 24)],
+            Self::Places => &[("tag", 14), ("name", 32), ("holds", 16), ("spare", 12)],
             Self::Units => &[("serial", 16), ("model", 18), ("name", 28), ("in", 12)],
             Self::Instruments => &[
                 ("name", 9),
@@ -240,6 +291,8 @@ pub struct RegisterSight {
     pub demo: bool,
     /// The lists, in the order of [`List::ALL`].
     pub lists: [Vec<RegisterLine>; 5],
+    /// The site's values as text, in the order of [`SITE_VALUES`].
+    pub site_values: [String; 5],
     /// Leads, who sign.
     pub leads: Vec<(Id, String)>,
     /// Approvers.

@@ -1,0 +1,302 @@
+//! Changes of the register as typed, made into its commands. What cannot be read is said in the words of the reader.
+
+use reseat_measure::{Quantity, Window};
+use reseat_procedure::model::Role;
+use reseat_record::log::Id;
+use reseat_record::register::{
+    self, Calibration, InstrumentKind, InstrumentSaid, PlaceSaid, Scale, UnitSaid,
+};
+
+use super::gather;
+use super::message::{Change, InstrumentTyped, LeadByWords, Said};
+use crate::desk::{Approving, Desk, Enrolment, Fault, SiteWords};
+
+/// Writes a change of the register as typed.
+pub(super) fn change_register(desk: &mut Desk, change: Change, by: &Id) -> Result<(), Said> {
+    let command = match change {
+        Change::AddPerson {
+            name,
+            roles,
+            passphrase,
+            pin,
+        } => {
+            let enrolment = Enrolment {
+                name,
+                roles: roles.into_iter().collect(),
+                passphrase: passphrase.0,
+                pin: pin.0,
+            };
+            desk.enrol(&enrolment, by)?;
+            return Ok(());
+        }
+        Change::NewKey {
+            person,
+            reason,
+            passphrase,
+            pin,
+        } => {
+            return Ok(desk.new_key(&person, &passphrase.0, &pin.0, &reason, by)?);
+        }
+        Change::Approve {
+            sha256,
+            author,
+            walked_by,
+            walked_on,
+        } => {
+            let approving = Approving {
+                bytes: procedure_bytes(desk, &sha256)?,
+                author,
+                walked_by,
+                walked_on,
+            };
+            desk.approve(&approving, by)?;
+            return Ok(());
+        }
+        Change::ApproveFile {
+            path,
+            author,
+            walked_by,
+            walked_on,
+        } => {
+            let approving = Approving {
+                bytes: file_bytes(&path)?,
+                author,
+                walked_by,
+                walked_on,
+            };
+            desk.approve(&approving, by)?;
+            return Ok(());
+        }
+        Change::Supersede { sha256, reason } => supersede(desk, &sha256, reason)?,
+        Change::RetirePerson { person, reason } => register::Command::Retire { person, reason },
+        Change::GiveRoles { person, roles } => register::Command::GiveRoles {
+            person,
+            roles: roles.into_iter().collect(),
+        },
+        Change::AddPlace { tag, name, spare } => register::Command::AddPlace(PlaceSaid {
+            tag,
+            name,
+            points: Vec::new(),
+            redundant_with: given(spare),
+        }),
+        Change::ChangePlace { tag, name, spare } => {
+            let place = desk.register().place(&tag);
+            register::Command::ChangePlace(PlaceSaid {
+                points: place.map(|place| place.points.clone()).unwrap_or_default(),
+                tag,
+                name,
+                redundant_with: given(spare),
+            })
+        }
+        Change::ChangeUnit {
+            serial,
+            model,
+            name,
+        } => register::Command::ChangeUnit(UnitSaid {
+            serial,
+            model,
+            name,
+        }),
+        Change::AddUnit {
+            serial,
+            model,
+            name,
+        } => register::Command::AddUnit(UnitSaid {
+            serial,
+            model,
+            name,
+        }),
+        Change::Fit { serial, tag } if tag.is_empty() => {
+            let unit = desk.register().unit(&serial);
+            let tag = unit.and_then(|unit| unit.place.clone()).unwrap_or_default();
+            register::Command::Remove { tag, serial }
+        }
+        Change::Fit { serial, tag } => register::Command::Fit { tag, serial },
+        Change::AddInstrument(typed) => register::Command::AddInstrument(instrument(typed)?),
+        Change::RenewCalibration {
+            name,
+            certificate,
+            calibrated,
+            due,
+            deviation,
+        } => {
+            let deviation = renewed_deviation(desk, &name, &deviation)?;
+            register::Command::RenewCalibration {
+                id: name,
+                calibration: Calibration {
+                    certificate,
+                    calibrated,
+                    due,
+                    deviation,
+                    uncertainty: None,
+                    coverage: None,
+                },
+            }
+        }
+        Change::Quarantine { name, reason } => register::Command::Quarantine { id: name, reason },
+        Change::ReturnInstrument { name, reason } => register::Command::Return { id: name, reason },
+        Change::SiteValues(typed) => site_values(typed)?,
+        Change::WithdrawInstrument { name, reason } => {
+            register::Command::Withdraw { id: name, reason }
+        }
+    };
+    desk.change(command, by)?;
+    Ok(())
+}
+
+fn unread(what: &str, why: impl std::fmt::Display) -> Said {
+    Said::refusal(
+        "not-readable",
+        format!("The {what} cannot be read: {why}."),
+        "Put it right and take the form again; nothing was written.",
+    )
+}
+
+/// What was typed, where anything was.
+fn given(typed: String) -> Option<String> {
+    (!typed.is_empty()).then_some(typed)
+}
+
+/// The deviation as typed; where nothing was typed, the one the instrument has.
+fn renewed_deviation(desk: &Desk, name: &str, typed: &str) -> Result<register::Deviation, Said> {
+    let before = desk
+        .register()
+        .instrument(name)
+        .map(|instrument| instrument.calibration.deviation);
+    match before {
+        Some(before) if typed.is_empty() => Ok(before),
+        _ => typed
+            .parse()
+            .map_err(|why: register::DeviationText| unread("deviation", why)),
+    }
+}
+
+fn site_values(
+    [rule, pause, zero, look_again, shift]: [String; 5],
+) -> Result<register::Command, Said> {
+    let count = |what: &str, typed: &str| {
+        typed
+            .parse::<u32>()
+            .map_err(|_| unread(what, format!("\"{typed}\" is not a whole number")))
+    };
+    Ok(register::Command::SetSite(register::SiteSaid {
+        rule,
+        pause_minutes: count("minutes without a key", &pause)?,
+        zero_minutes: count("minutes of a zero reading", &zero)?,
+        look_again_minutes: count("minutes of a short pause", &look_again)?,
+        shift_hours: count("hours of a shift", &shift)?,
+    }))
+}
+
+/// Longest procedure file that is read, in bytes: no procedure comes near it, and a device or log named by mistake is
+/// not read to its end.
+const LONGEST_FILE: u64 = 4 << 20;
+
+/// The bytes of a file named by its whole path.
+fn file_bytes(path: &str) -> Result<Vec<u8>, Said> {
+    let shown = super::draw::clean(path);
+    let refused = |why: String| {
+        Said::refusal(
+            "file-not-read",
+            format!("The file \"{shown}\" cannot be read: {why}."),
+            "Type its whole path as it is on this laptop; nothing was written.",
+        )
+    };
+    let kind = std::fs::metadata(path).map_err(|why| refused(why.to_string()))?;
+    if !kind.is_file() {
+        return Err(refused("it is no file".to_owned()));
+    }
+    if kind.len() > LONGEST_FILE {
+        return Err(refused("it is longer than any procedure".to_owned()));
+    }
+    std::fs::read(path).map_err(|why| refused(why.to_string()))
+}
+
+/// A lead, new or with a new key, by the words of the site's key.
+pub(super) fn lead_by_words(desk: &mut Desk, typed: LeadByWords) -> Result<(), Said> {
+    let words = SiteWords::read(&typed.words.0).map_err(Fault::from)?;
+    match typed.person {
+        Some(person) => desk.new_key_with_words(
+            &words,
+            &person,
+            &typed.passphrase.0,
+            &typed.pin.0,
+            &typed.reason,
+        )?,
+        None => {
+            let enrolment = Enrolment {
+                name: typed.name,
+                roles: std::iter::once(Role::Lead).collect(),
+                passphrase: typed.passphrase.0,
+                pin: typed.pin.0,
+            };
+            desk.enrol_lead_with_words(&words, &enrolment)?;
+        }
+    }
+    Ok(())
+}
+
+fn no_procedure(sha256: &str) -> Fault {
+    Fault::NoProcedure {
+        what: sha256.chars().take(12).collect(),
+    }
+}
+
+/// The exact bytes of a procedure: shipped, or kept in this home.
+fn procedure_bytes(desk: &Desk, sha256: &str) -> Result<Vec<u8>, Fault> {
+    let shipped = gather::shipped();
+    if let Some((_, bytes, _)) = shipped.iter().find(|(hash, ..)| hash == sha256) {
+        return Ok(bytes.to_vec());
+    }
+    let hash = sha256.parse().map_err(|_| no_procedure(sha256))?;
+    desk.history()
+        .text(&hash)?
+        .ok_or_else(|| no_procedure(sha256))
+}
+
+fn supersede(desk: &Desk, sha256: &str, reason: String) -> Result<register::Command, Fault> {
+    let approvals = desk.register().approvals();
+    let approval = approvals
+        .iter()
+        .find(|approval| approval.sha256.to_string() == sha256)
+        .ok_or_else(|| no_procedure(sha256))?;
+    Ok(register::Command::Supersede {
+        number: approval.number.clone(),
+        revision: approval.revision.clone(),
+        sha256: approval.sha256,
+        reason,
+    })
+}
+
+/// An instrument as typed; what cannot be read is said in the words of the reader.
+fn instrument(typed: InstrumentTyped) -> Result<InstrumentSaid, Said> {
+    let kind =
+        InstrumentKind::from_word(&typed.kind).ok_or_else(|| unread("kind", typed.kind.clone()))?;
+    let range = Window::parse(&typed.range).map_err(|why| unread("range", why.to_string()))?;
+    let resolution =
+        Quantity::parse(&typed.resolution).map_err(|why| unread("resolution", why.to_string()))?;
+    let deviation = typed
+        .deviation
+        .parse()
+        .map_err(|why: register::DeviationText| unread("deviation", why.to_string()))?;
+    Ok(InstrumentSaid {
+        id: typed.name,
+        serial: typed.serial,
+        kind,
+        scale: Scale {
+            unit: range.unit(),
+            reference: range.reference(),
+        },
+        range,
+        usable: None,
+        resolution,
+        calibration: Calibration {
+            certificate: typed.certificate,
+            calibrated: typed.calibrated,
+            due: typed.due,
+            deviation,
+            uncertainty: None,
+            coverage: None,
+        },
+    })
+}
