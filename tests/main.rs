@@ -3,5 +3,6 @@
 #![allow(clippy::unwrap_used, clippy::panic, unreachable_pub)] // test code: a failure is what the test shows
 
 mod e2e;
+mod founding;
 mod terminal;
 mod tidy;

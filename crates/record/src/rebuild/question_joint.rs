@@ -207,11 +207,7 @@ impl Rebuild {
             Some(&joint.window),
             joint.window.unit(),
         );
-        Question::new(
-            "reading",
-            format!("{named} {fastener} at {torque}, {}", joint.window),
-            wants,
-        )
+        Question::new("reading", format!("{named} {fastener} at {torque}"), wants)
     }
 
     fn gap_question(&self, register: &Register, joint: &Joint, number: u32) -> Question {

@@ -210,7 +210,7 @@ impl Rebuild {
                 );
                 Question::new(
                     "reading",
-                    format!("{} on {}, {}", zero.label, zero.instrument, zero.window),
+                    format!("{} on {}", zero.label, zero.instrument),
                     wants,
                 )
                 .bench(Bench::Isolation)
@@ -277,9 +277,6 @@ impl Rebuild {
                 let mut prompt = measured.label.clone();
                 if let Some(instrument) = measured.instruments.first() {
                     prompt = format!("{prompt}, on {instrument}");
-                }
-                if let Some(window) = &measured.window {
-                    prompt = format!("{prompt}, {window}");
                 }
                 Question::new("reading", prompt, wants).bench(Bench::Window(measured.id.clone()))
             }

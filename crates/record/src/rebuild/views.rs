@@ -268,6 +268,30 @@ impl Rebuild {
             .collect()
     }
 
+    /// What was measured beside the joints, each thing with its last reading that was not struck: id, label, value. The
+    /// thing read last comes last.
+    #[must_use]
+    pub fn things_read(&self) -> Vec<(String, String, String)> {
+        let mut things: Vec<(String, String, String)> = Vec::new();
+        for kept in self.readings.values().filter(|kept| !kept.struck) {
+            let Some(thing) = &kept.thing else { continue };
+            let label = self
+                .procedure
+                .sections
+                .iter()
+                .flat_map(|section| &section.steps)
+                .flat_map(|step| &step.asks)
+                .find_map(|asked| match asked {
+                    Asked::Reading(measured) if measured.id == *thing => Some(&measured.label),
+                    _ => None,
+                });
+            let Some(label) = label else { continue };
+            things.retain(|(id, ..)| id != thing);
+            things.push((thing.clone(), label.clone(), kept.means.clone()));
+        }
+        things
+    }
+
     /// The last readings of the test section: local time, label, value.
     #[must_use]
     pub fn test_readings(&self) -> Vec<(String, String, String)> {

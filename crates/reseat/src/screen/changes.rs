@@ -215,23 +215,17 @@ fn file_bytes(path: &str) -> Result<Vec<u8>, Said> {
 /// A lead, new or with a new key, by the words of the site's key.
 pub(super) fn lead_by_words(desk: &mut Desk, typed: LeadByWords) -> Result<(), Said> {
     let words = SiteWords::read(&typed.words.0).map_err(Fault::from)?;
-    match typed.person {
-        Some(person) => desk.new_key_with_words(
-            &words,
-            &person,
-            &typed.passphrase.0,
-            &typed.pin.0,
-            &typed.reason,
-        )?,
-        None => {
-            let enrolment = Enrolment {
-                name: typed.name,
-                roles: std::iter::once(Role::Lead).collect(),
-                passphrase: typed.passphrase.0,
-                pin: typed.pin.0,
-            };
-            desk.enrol_lead_with_words(&words, &enrolment)?;
-        }
+    if let Some(person) = typed.person {
+        let (passphrase, pin) = (&typed.passphrase.0, &typed.pin.0);
+        desk.new_key_with_words(&words, &person, passphrase, pin, &typed.reason)?;
+    } else {
+        let enrolment = Enrolment {
+            name: typed.name,
+            roles: std::iter::once(Role::Lead).collect(),
+            passphrase: typed.passphrase.0,
+            pin: typed.pin.0,
+        };
+        desk.enrol_lead_with_words(&words, &enrolment)?;
     }
     Ok(())
 }

@@ -214,6 +214,60 @@ pub fn is_hidden(letter: char) -> bool {
         )
 }
 
+/// A line of a list whose columns wrap, so that nothing is cut: each text with its role and the columns it has.
+pub struct Wrapped {
+    cells: Vec<(u16, Vec<String>, Role)>,
+}
+
+impl Wrapped {
+    /// The texts with their roles, at these edges; the last one has room up to `width`.
+    pub fn new(texts: &[(&str, Role)], edges: &[u16], width: u16) -> Self {
+        let ends = edges.iter().skip(1).copied().chain([width]);
+        let cells = texts
+            .iter()
+            .zip(edges.iter().zip(ends))
+            .map(|((text, role), (edge, end))| {
+                let room = usize::from(end.saturating_sub(edge + 1)).max(1);
+                (*edge, wrap(&clean(text), room), *role)
+            });
+        Self {
+            cells: cells.collect(),
+        }
+    }
+
+    /// How many rows it takes.
+    pub fn rows(&self) -> usize {
+        self.cells
+            .iter()
+            .map(|(_, lines, _)| lines.len())
+            .max()
+            .unwrap_or(1)
+    }
+
+    /// Draws it from row `y` on, nothing below `end`; the next free row.
+    pub fn draw(&self, pen: &mut Pen, area: Rect, y: u16, end: u16) -> u16 {
+        for (x, lines, role) in &self.cells {
+            for (row, line) in (y..end).zip(lines) {
+                pen.text(area, *x, row, line, *role);
+            }
+        }
+        y + u16::try_from(self.rows()).unwrap_or(0)
+    }
+}
+
+/// The first line to show so that the chosen one is seen whole in `room` rows.
+pub fn first_shown(lines: &[Wrapped], chosen: usize, room: usize) -> usize {
+    let mut left = room;
+    let mut from = chosen.min(lines.len().saturating_sub(1));
+    for at in (0..=from).rev() {
+        let Some(rest) = lines.get(at).and_then(|line| left.checked_sub(line.rows())) else {
+            break;
+        };
+        (left, from) = (rest, at);
+    }
+    from
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -227,6 +281,22 @@ mod tests {
         assert_eq!(wrap("abcdefghij", 4), ["abcd", "efgh", "ij"]);
         assert_eq!(wrap("", 4), [""]);
         assert_eq!(wrap("ab cdefghij k", 4).join(""), "abcdefghijk");
+    }
+
+    #[test]
+    fn a_list_keeps_the_chosen_line_whole_and_cuts_nothing() {
+        let line =
+            |text: &str| Wrapped::new(&[("FV", Role::Text), (text, Role::Text)], &[0, 4], 16);
+        let lines = [line("one"), line("LOCKED 4 of 4, yours on"), line("two")];
+        assert_eq!(lines[0].rows(), 1);
+        assert_eq!(lines[1].rows(), 3);
+        assert_eq!(first_shown(&lines, 0, 4), 0);
+        assert_eq!(first_shown(&lines, 1, 4), 0);
+        assert_eq!(first_shown(&lines, 2, 4), 1);
+        assert_eq!(first_shown(&lines, 2, 3), 2);
+        // Higher than the room: it is shown all the same, from its beginning.
+        assert_eq!(first_shown(&lines, 1, 2), 1);
+        assert_eq!(first_shown(&[], 0, 4), 0);
     }
 
     #[test]

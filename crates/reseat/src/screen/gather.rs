@@ -203,7 +203,12 @@ fn joined(lines: Vec<String>, beginning: &str) -> Vec<String> {
 }
 
 /// A rebuild under way.
-pub(super) fn work(rebuild: &Rebuild, register: &Register, stamp: &Stamp) -> WorkSight {
+pub(super) fn work(
+    rebuild: &Rebuild,
+    before: Option<&Rebuild>,
+    register: &Register,
+    stamp: &Stamp,
+) -> WorkSight {
     let mut ask = rebuild.ask(register, stamp);
     ask.detail = joined(ask.detail, "Loose: ");
     let joint = match &ask.bench {
@@ -222,6 +227,7 @@ pub(super) fn work(rebuild: &Rebuild, register: &Register, stamp: &Stamp) -> Wor
             .collect(),
         _ => Vec::new(),
     };
+    let last = before.map_or_else(Vec::new, |before| last_values(rebuild, before, &ask.bench));
     WorkSight {
         stream: rebuild.head().stream,
         strip: rebuild.strip(stamp),
@@ -232,13 +238,53 @@ pub(super) fn work(rebuild: &Rebuild, register: &Register, stamp: &Stamp) -> Wor
         parts: rebuild.part_lines(),
         open: rebuild.open_items(),
         test,
-        last: Vec::new(),
+        last,
         wait_left: wait_left(&ask.wants, &stamp.utc),
         by: rebuild.who().map(|who| who.id),
         people: people(register),
         may_leave: rebuild.is_paused() || rebuild.ended().is_some() || rebuild.is_newer(),
         ask,
     }
+}
+
+/// The newest rebuild of the same unit that is closed and followed the same procedure; none where none can be read.
+pub(super) fn rebuild_before(desk: &Desk, now: &Rebuild) -> Option<Rebuild> {
+    let stream = now.head().stream;
+    let past = desk.past(&now.summary().serial).ok()?;
+    past.iter()
+        .filter(|row| row.stream != stream && row.closed.is_some())
+        .find_map(|row| {
+            let before = desk.look(&row.stream).ok()?;
+            (before.procedure().number == now.procedure().number).then_some(before)
+        })
+}
+
+/// How many things measured are set beside the last rebuild's.
+const THINGS_BESIDE: usize = 4;
+
+/// Values of the last rebuild, each only where the new one is already in: nobody reads what he expects.
+fn last_values(now: &Rebuild, before: &Rebuild, bench: &Bench) -> Vec<String> {
+    let day = day(&before.summary().started);
+    if let Bench::Joint(id) = bench {
+        let (Some(new), Some(old)) = (now.joint_view(id), before.joint_view(id)) else {
+            return Vec::new();
+        };
+        let singular = new.fasteners_named.trim_end_matches('s');
+        return (1u32..)
+            .zip(new.values.iter().zip(&old.values))
+            .filter(|(_, ((new, _), (old, _)))| !new.is_empty() && !old.is_empty())
+            .map(|(number, ((new, _), (old, _)))| {
+                format!("{singular} {number}: {old} on {day}, now {new}")
+            })
+            .collect();
+    }
+    let things = now.things_read();
+    let old = before.things_read();
+    let beside = things.iter().rev().filter_map(|(id, label, new)| {
+        let (_, _, old) = old.iter().find(|(thing, ..)| thing == id)?;
+        Some(format!("{label}: {old} on {day}, now {new}"))
+    });
+    beside.take(THINGS_BESIDE).collect()
 }
 
 /// How long until a wait is over.

@@ -3,7 +3,7 @@
 use ratatui::layout::Rect;
 
 use super::deeds::Purpose;
-use super::draw::{Pen, columns};
+use super::draw::{Pen, Wrapped, columns, first_shown};
 use super::field::Field;
 use super::message::Effect;
 use super::model::{Common, Press};
@@ -125,6 +125,14 @@ impl Home {
         }
     }
 
+    fn role_of(&self, place: usize) -> Role {
+        if place == self.chosen {
+            Role::Due
+        } else {
+            Role::Text
+        }
+    }
+
     /// Draws it; the cursor's place.
     pub fn draw(&self, pen: &mut Pen, area: Rect) -> (u16, u16) {
         pen.text(area, 1, 0, &self.sight.site, Role::Heading);
@@ -155,28 +163,35 @@ impl Home {
         y += 1;
         let rows = usize::from(area.height.saturating_sub(y + 3));
         let found = self.found();
-        let from = (self.chosen + 1).saturating_sub(rows);
-        for (place, unit) in found.iter().enumerate().skip(from).take(rows) {
-            let chosen = place == self.chosen;
-            let role = if chosen { Role::Due } else { Role::Text };
-            pen.text(area, 1, y, if chosen { "▸" } else { " " }, role);
-            for (column, text) in [&unit.tag, &unit.serial, &unit.name]
-                .into_iter()
-                .enumerate()
-            {
-                let within = Rect {
-                    width: at[column + 1].saturating_sub(1).min(area.width),
-                    ..area
+        let lines: Vec<Wrapped> = found
+            .iter()
+            .enumerate()
+            .map(|(place, unit)| {
+                let role = self.role_of(place);
+                let state = match unit.open {
+                    Some(_) => Role::Watch,
+                    None => role,
                 };
-                pen.text(within, at[column], y, text, role);
+                let texts = [
+                    (unit.tag.as_str(), role),
+                    (&unit.serial, role),
+                    (&unit.name, role),
+                    (&unit.state, state),
+                ];
+                Wrapped::new(&texts, &at, area.width)
+            })
+            .collect();
+        let from = first_shown(&lines, self.chosen, rows);
+        let end = y + u16::try_from(rows).unwrap_or(0);
+        let mut shown = 0;
+        for (place, line) in lines.iter().enumerate().skip(from) {
+            if place > self.chosen && usize::from(y) + line.rows() > usize::from(end) {
+                break;
             }
-            let state = if unit.open.is_some() {
-                Role::Watch
-            } else {
-                role
-            };
-            pen.text(area, at[3], y, &unit.state, state);
-            y += 1;
+            let mark = if place == self.chosen { "▸" } else { " " };
+            pen.text(area, 1, y, mark, self.role_of(place));
+            y = line.draw(pen, area, y, end);
+            shown = place + 1;
         }
         if found.is_empty() {
             let text = if self.sight.units.is_empty() {
@@ -185,27 +200,11 @@ impl Home {
                 "Nothing on the register holds that."
             };
             pen.text(area, 3, y, text, Role::Text);
-        } else if from + rows < found.len() {
-            let more = format!(" {} more below ", found.len() - from - rows);
-            pen.text_right(area, 0, area.height.saturating_sub(4), &more, Role::Key);
+        } else if shown < found.len() {
+            let more = format!(" {} more below ", found.len() - shown);
+            pen.text_right(area, 0, area.height.saturating_sub(3), &more, Role::Key);
         }
         let bottom = area.height.saturating_sub(1);
-        // What the columns cut is read here in full.
-        if let Some(unit) = found.get(self.chosen) {
-            let parts = [&unit.tag, &unit.serial, &unit.name, &unit.state];
-            let whole: Vec<&str> = parts
-                .into_iter()
-                .map(String::as_str)
-                .filter(|part| !part.is_empty())
-                .collect();
-            pen.text(
-                area,
-                3,
-                bottom.saturating_sub(2),
-                &whole.join("   "),
-                Role::Aside,
-            );
-        }
         pen.rule(area, bottom.saturating_sub(1));
         let x = pen.text(area, 2, bottom, "tag, serial or name   ", Role::Question);
         let cursor = pen.field(area, x, bottom, &self.find, 24).1;

@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use reseat_record::log::Id;
-use reseat_record::rebuild::{Command, Given, Start};
+use reseat_record::rebuild::{Command, Given, Rebuild, Start};
 use reseat_record::register;
 
 use super::changes::{change_register, lead_by_words};
@@ -25,6 +25,8 @@ pub struct Runner {
     make_time: MakeTime,
     desk: Option<Desk>,
     open: Option<Open>,
+    /// The rebuild of the same unit before the open one.
+    before: Option<Box<Rebuild>>,
 }
 
 impl From<Fault> for Said {
@@ -49,6 +51,7 @@ impl Runner {
             make_time,
             desk,
             open: None,
+            before: None,
         })
     }
 
@@ -98,13 +101,13 @@ impl Runner {
             Effect::Start { chosen, signer } => {
                 self.open = None;
                 let open = self.desk()?.start_signed(start(chosen), &signer)?;
-                self.open = Some(open);
+                self.opened(open);
                 self.seen(true)?
             }
             Effect::TakeUp { stream, by } => {
                 self.open = None;
                 let open = self.desk()?.take_up(&stream, &by)?;
-                self.open = Some(open);
+                self.opened(open);
                 self.seen(true)?
             }
             Effect::LookAgain => self.seen(false)?,
@@ -231,6 +234,14 @@ impl Runner {
         }
     }
 
+    fn opened(&mut self, open: Open) {
+        let desk = self.desk.as_ref();
+        self.before = desk
+            .and_then(|desk| gather::rebuild_before(desk, &open.rebuild))
+            .map(Box::new);
+        self.open = Some(open);
+    }
+
     /// The open rebuild as it stands.
     fn seen(&mut self, acted: bool) -> Result<Outcome, Said> {
         self.desk()?;
@@ -240,6 +251,7 @@ impl Runner {
         let by = open.rebuild.who().map(|who| who.id);
         let sight = Box::new(gather::work(
             &open.rebuild,
+            self.before.as_deref(),
             desk.register(),
             &desk.stamp(by),
         ));

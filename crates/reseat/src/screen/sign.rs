@@ -4,7 +4,7 @@ use ratatui::layout::Rect;
 use reseat_record::log::Id;
 use reseat_record::rebuild::{Command, Given, Point};
 
-use super::draw::Pen;
+use super::draw::{Pen, cut};
 use super::field::Field;
 use super::message::{Change, Effect, Said, Secret};
 use super::model::{Common, Press};
@@ -226,12 +226,15 @@ impl Sign {
         }
         let bottom = area.height.saturating_sub(1);
         pen.rule(area, bottom.saturating_sub(1));
+        // The field says whose secret it wants: two people stand at one keyboard.
+        let whose = self.person.as_ref().map_or("", |(_, name)| name.as_str());
+        let whose = cut(whose, usize::from(area.width).saturating_sub(66).max(14));
         let label = match self.stage {
-            Stage::Person => "who signs? number or name   ",
-            Stage::Passphrase => "passphrase   ",
-            Stage::Pin => "PIN   ",
+            Stage::Person => "who signs? number or name   ".to_owned(),
+            Stage::Passphrase => format!("passphrase of {whose}   "),
+            Stage::Pin => format!("PIN of {whose}   "),
         };
-        let x = pen.text(area, 2, bottom, label, Role::Question);
+        let x = pen.text(area, 2, bottom, &label, Role::Question);
         let (end, cursor) = pen.field(area, x, bottom, &self.field, 28);
         if self.stage == Stage::Pin {
             let count = self.field.count();

@@ -2,11 +2,11 @@
 
 use ratatui::layout::Rect;
 
-use super::draw::Pen;
+use super::draw::{Pen, Wrapped, columns, first_shown};
 use super::message::Effect;
 use super::model::{Common, Press};
 use super::overlay::scroll_by;
-use super::sight::UnitSight;
+use super::sight::{PastLine, UnitSight};
 use crate::keys::Action;
 use crate::theme::Role;
 
@@ -76,95 +76,80 @@ impl Unit {
         }
     }
 
-    /// Draws it.
-    pub fn draw(&self, pen: &mut Pen, area: Rect) {
+    fn role_of(&self, place: usize) -> Role {
+        if place == self.chosen {
+            Role::Due
+        } else {
+            Role::Text
+        }
+    }
+
+    /// The nameplate: as many rows as it takes to lose nothing; the first row below it.
+    fn draw_nameplate(&self, pen: &mut Pen, area: Rect) -> u16 {
         let unit = &self.sight.unit;
-        let x = pen.text(
-            area,
-            1,
-            0,
-            if unit.tag.is_empty() {
-                "not fitted"
-            } else {
-                &unit.tag
-            },
-            Role::Heading,
-        );
-        let x = pen.text(area, x + 2, 0, &unit.name, Role::Text);
-        pen.text(
-            area,
-            x + 2,
-            0,
-            &format!("serial {}", unit.serial),
-            Role::Heading,
-        );
-        let role = if unit.open.is_some() {
+        let tag = if unit.tag.is_empty() {
+            "not fitted"
+        } else {
+            &unit.tag
+        };
+        let serial = format!("serial {}", unit.serial);
+        let model = format!("model {}", self.sight.model);
+        let beside = self
+            .sight
+            .beside
+            .as_ref()
+            .map(|beside| format!("its spare stands at {beside}"))
+            .unwrap_or_default();
+        let open = if unit.open.is_some() {
             Role::Watch
         } else {
             Role::Text
         };
-        let x = pen.text(
+        let (heading, text) = (Role::Heading, Role::Text);
+        let y = flow(
+            pen,
             area,
-            1,
-            1,
-            &format!("model {}", self.sight.model),
-            Role::Text,
+            0,
+            &[(tag, heading), (&unit.name, text), (&serial, heading)],
         );
-        if let Some(beside) = &self.sight.beside {
-            pen.text(
-                area,
-                x + 3,
-                1,
-                &format!("its spare stands at {beside}"),
-                Role::Text,
-            );
+        let plain = columns(&model) + columns(&beside) + columns(&unit.state) + 8;
+        if plain <= area.width {
+            flow(pen, area, y, &[(&model, text), (&beside, text)]);
+            pen.text_right(area, 1, y, &unit.state, open);
+            y + 1
+        } else {
+            let y = flow(pen, area, y, &[(&model, text), (&beside, text)]);
+            pen.wrapped(area, 1, y, &unit.state, open)
         }
-        pen.text_right(area, 1, 1, &unit.state, role);
-        pen.rule(area, 2);
+    }
+
+    /// Draws it.
+    pub fn draw(&self, pen: &mut Pen, area: Rect) {
+        let unit = &self.sight.unit;
+        let top = self.draw_nameplate(pen, area);
+        pen.rule(area, top);
         let wide = area.width.saturating_sub(80);
         let at = [3, 16 + wide / 8, 29 + wide / 6, 43 + wide / 3];
         for (x, head) in at.into_iter().zip(["started", "closed", "by", "outcome"]) {
-            pen.text(area, x, 3, head, Role::Aside);
+            pen.text(area, x, top + 1, head, Role::Aside);
         }
-        let rows = usize::from(area.height.saturating_sub(8));
-        let from = (self.chosen + 1).saturating_sub(rows);
-        let mut y = 4;
-        for (place, past) in self.sight.past.iter().enumerate().skip(from).take(rows) {
-            let chosen = place == self.chosen;
-            let role = if chosen { Role::Due } else { Role::Text };
-            pen.text(area, 1, y, if chosen { "▸" } else { " " }, role);
-            let closed = if past.closed.is_empty() {
-                "open"
-            } else {
-                &past.closed
-            };
-            for (column, text) in [past.started.as_str(), closed, &past.by]
-                .into_iter()
-                .enumerate()
-            {
-                let within = Rect {
-                    width: at[column + 1].saturating_sub(1).min(area.width),
-                    ..area
-                };
-                pen.text(within, at[column], y, text, role);
+        let rows = usize::from(area.height.saturating_sub(top + 6));
+        let lines: Vec<Wrapped> = (0..)
+            .zip(&self.sight.past)
+            .map(|(place, past)| wrapped(past, self.role_of(place), &at, area.width))
+            .collect();
+        let from = first_shown(&lines, self.chosen, rows);
+        let mut y = top + 2;
+        let end = y + u16::try_from(rows).unwrap_or(0);
+        let mut shown = 0;
+        for (place, line) in lines.iter().enumerate().skip(from) {
+            if place > self.chosen && usize::from(y) + line.rows() > usize::from(end) {
+                break;
             }
-            let outcome = if past.signed {
-                format!("signed, {}", past.outcome)
-            } else {
-                past.outcome.clone()
-            };
-            pen.text(
-                area,
-                at[3],
-                y,
-                &outcome,
-                if past.closed.is_empty() {
-                    Role::Watch
-                } else {
-                    role
-                },
-            );
-            y += 1;
+            let mark = if place == self.chosen { "▸" } else { " " };
+            pen.text(area, 1, y, mark, self.role_of(place));
+            y = line.draw(pen, area, y, end);
+            shown = place + 1;
         }
         if self.sight.past.is_empty() {
             pen.text(
@@ -175,8 +160,8 @@ impl Unit {
                 Role::Text,
             );
         }
-        if from + rows < self.sight.past.len() {
-            let more = format!(" {} more below ", self.sight.past.len() - from - rows);
+        if shown < self.sight.past.len() {
+            let more = format!(" {} more below ", self.sight.past.len() - shown);
             pen.text_right(area, 0, area.height.saturating_sub(4), &more, Role::Key);
         }
         let bottom = area.height.saturating_sub(3);
@@ -195,4 +180,38 @@ impl Unit {
             Role::Text,
         );
     }
+}
+
+fn wrapped(past: &PastLine, role: Role, edges: &[u16], width: u16) -> Wrapped {
+    let is_open = past.closed.is_empty();
+    let closed = if is_open { "open" } else { &past.closed };
+    let outcome = if past.signed {
+        format!("signed, {}", past.outcome)
+    } else {
+        past.outcome.clone()
+    };
+    let texts = [
+        (past.started.as_str(), role),
+        (closed, role),
+        (&past.by, role),
+        (&outcome, if is_open { Role::Watch } else { role }),
+    ];
+    Wrapped::new(&texts, edges, width)
+}
+
+/// Texts one beside the other, going on in the next row where one has no room; the next free row.
+fn flow(pen: &mut Pen, area: Rect, mut y: u16, parts: &[(&str, Role)]) -> u16 {
+    let mut x = 1;
+    for (text, role) in parts.iter().filter(|(text, _)| !text.is_empty()) {
+        if x > 1 && x + columns(text) > area.width {
+            (x, y) = (1, y + 1);
+        }
+        if x + columns(text) > area.width {
+            y = pen.wrapped(area, x, y, text, *role).saturating_sub(1);
+            x = area.width;
+        } else {
+            x = pen.text(area, x, y, text, *role) + 2;
+        }
+    }
+    y + 1
 }
