@@ -76,10 +76,10 @@ impl Hands {
         self.sees("Signature: ");
         std::thread::sleep(GUARD);
         self.sees(name);
-        if self.terminal.shows().contains("passphrase of") {
-            self.sees(&format!("passphrase of {name}"));
+        if self.terminal.shows().contains(": passphrase   ") {
+            self.sees(&format!("{name}: passphrase"));
             self.terminal.press(&format!("{passphrase}<enter>"));
-            self.sees(&format!("PIN of {name}"));
+            self.sees(&format!("{name}: PIN"));
             std::thread::sleep(GUARD);
         }
         self.terminal.press(&format!("{pin}<enter>"));

@@ -369,7 +369,7 @@ pub const TABLE: &[Binding] = table! {
     Register K::Char('t'), Retire, "retire", "retire what is chosen";
     Register K::Char('k'), NewKey, "new key", "a new key for a person who forgot his passphrase";
     Register K::Char('f'), Fit, "fit", "fit the unit chosen in a place, or take it out";
-    Register K::Char('c'), Change, "change", "put anew what is chosen: roles, a name, a new certificate";
+    Register K::Char('c'), Change, "", "put anew what is chosen: roles, a name, a new certificate";
     Register K::Char('q'), Quarantine, "", "quarantine the instrument chosen, or return it";
     Register K::Char('o'), FromFile, "", "approve a procedure from a file on this laptop";
     Register K::Char('s'), SiteValues, "", "the values of the site";

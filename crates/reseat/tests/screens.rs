@@ -678,7 +678,11 @@ fn a_signature_is_person_passphrase_once_then_pin() {
     seat.came(Outcome::Acted(Box::new(next)));
     seat.types("2");
     seat.keys(&[Stroke::Enter]);
-    assert!(seat.text().contains("PIN   ["), "{}", seat.text());
+    assert!(
+        seat.text().contains("Rurik Odde: PIN   ["),
+        "{}",
+        seat.text()
+    );
 }
 
 #[test]

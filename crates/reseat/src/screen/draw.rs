@@ -287,7 +287,11 @@ mod tests {
     fn a_list_keeps_the_chosen_line_whole_and_cuts_nothing() {
         let line =
             |text: &str| Wrapped::new(&[("FV", Role::Text), (text, Role::Text)], &[0, 4], 16);
-        let lines = [line("one"), line("LOCKED 4 of 4, yours on"), line("two")];
+        let lines = [
+            line("one"),
+            line("LOCKED 4 of 4, yours on, ZERO"),
+            line("two"),
+        ];
         assert_eq!(lines[0].rows(), 1);
         assert_eq!(lines[1].rows(), 3);
         assert_eq!(first_shown(&lines, 0, 4), 0);

@@ -231,7 +231,7 @@ impl List {
     pub const fn keys_line(self) -> &'static str {
         match self {
             Self::People => {
-                "A enrol  C roles  T retire  K new key  W lead by the site's words  S site values"
+                "A enrol  C roles  T retire  K new key  W lead by site words  S site values"
             }
             Self::Places => "A add  C name and spare  S site values",
             Self::Units => "A add  F fit or take out  C model and name  S site values",

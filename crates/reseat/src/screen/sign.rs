@@ -231,8 +231,8 @@ impl Sign {
         let whose = cut(whose, usize::from(area.width).saturating_sub(66).max(14));
         let label = match self.stage {
             Stage::Person => "who signs? number or name   ".to_owned(),
-            Stage::Passphrase => format!("passphrase of {whose}   "),
-            Stage::Pin => format!("PIN of {whose}   "),
+            Stage::Passphrase => format!("{whose}: passphrase   "),
+            Stage::Pin => format!("{whose}: PIN   "),
         };
         let x = pen.text(area, 2, bottom, &label, Role::Question);
         let (end, cursor) = pen.field(area, x, bottom, &self.field, 28);
