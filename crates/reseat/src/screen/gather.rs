@@ -17,21 +17,29 @@ use super::sight::{
 };
 use crate::desk::{Desk, Fault, UnitRow};
 
-/// Everybody on the register who is not retired.
+/// In the order of their names: the register's own order follows identifiers, which tell nobody anything.
+fn by_name(mut people: Vec<(Id, String)>) -> Vec<(Id, String)> {
+    people.sort_by(|(_, one), (_, other)| one.cmp(other));
+    people
+}
+
+/// Everybody on the register who is not retired, by name.
 pub(super) fn people(register: &Register) -> Vec<(Id, String)> {
-    register
+    let people = register
         .people()
         .filter(|person| !person.retired)
         .map(|person| (person.id, person.name.clone()))
-        .collect()
+        .collect();
+    by_name(people)
 }
 
-/// Who holds a role.
+/// Who holds a role, by name.
 pub(super) fn holders(register: &Register, role: Role) -> Vec<(Id, String)> {
-    register
+    let holders = register
         .holders(role)
         .map(|person| (person.id, person.name.clone()))
-        .collect()
+        .collect();
+    by_name(holders)
 }
 
 fn unit_line(row: UnitRow) -> UnitLine {
@@ -402,7 +410,9 @@ fn people_lines(register: &Register) -> Vec<RegisterLine> {
             person.retired,
         )
     });
-    lines.collect()
+    let mut lines: Vec<RegisterLine> = lines.collect();
+    lines.sort_by(|one, other| one.columns.cmp(&other.columns));
+    lines
 }
 
 fn place_lines(register: &Register) -> Vec<RegisterLine> {
