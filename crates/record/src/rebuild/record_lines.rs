@@ -7,15 +7,26 @@ use super::state::Rebuild;
 use super::time::{clock_face, day_and_clock};
 use super::view::{RecordLine, Tone};
 use crate::log::{Entry, Id};
+use crate::recall::in_doubt;
 use crate::register::Register;
 
 impl Rebuild {
     /// Every entry in words, in order of its number.
     #[must_use]
     pub fn record_lines(&self, register: &Register) -> Vec<RecordLine> {
+        let doubted = in_doubt(register, &self.head().stream);
         self.entries
             .iter()
-            .map(|entry| self.record_line_of(entry, Some(register)))
+            .map(|entry| {
+                let mut line = self.record_line_of(entry, Some(register));
+                let doubt = doubted.iter().find(|(number, _)| *number == entry.number);
+                if let Some((_, instrument)) = doubt {
+                    line.text = format!("{}, IN DOUBT: {instrument} was found out", line.text);
+                    line.tone = Tone::Watch;
+                    line.first_page = true;
+                }
+                line
+            })
             .collect()
     }
 

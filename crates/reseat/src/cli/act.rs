@@ -19,6 +19,11 @@ pub(super) struct Actor {
 }
 
 impl Actor {
+    /// The person named by a command that may also be given without one.
+    pub(super) fn named(by: String, source: Source) -> Self {
+        Self { by, source }
+    }
+
     /// Opens the person's key and checks his PIN.
     pub(super) fn sit_down(&self, desk: &mut Desk, context: &mut Context) -> Result<Id, Stop> {
         let (id, name) = {

@@ -19,6 +19,7 @@ mod outline;
 mod people;
 mod plain;
 mod procedures;
+mod recall;
 mod reindex;
 mod screens;
 mod secret;
@@ -89,6 +90,8 @@ enum Command {
     People(people::Args),
     /// List instruments; add, quarantine, return, renew and withdraw them
     Instruments(instruments::Args),
+    /// List the readings of an instrument found out, judged again; put them in doubt
+    Recall(recall::Args),
     /// List approved procedures; retire a revision
     Procedures(procedures::Args),
     /// Approve a procedure file for this site
@@ -214,6 +217,7 @@ pub fn main() -> ExitCode {
         Some(Command::Verify(args)) => verify::run(&args, &mut context),
         Some(Command::People(args)) => people::run(args, &mut context),
         Some(Command::Instruments(args)) => instruments::run(args, &mut context),
+        Some(Command::Recall(args)) => recall::run(args, &mut context),
         Some(Command::Procedures(args)) => procedures::run(args, &mut context),
         Some(Command::Approve(args)) => approve::run(&args, &mut context),
         Some(Command::Calc(args)) => calc::run(&args, &mut context),
