@@ -76,6 +76,21 @@ fn secret(name: &str) -> (&'static str, &'static str) {
     (person.passphrase, person.pin)
 }
 
+/// Types passphrase (where the shift's first signature asks it; it does not count as a key) and PIN into the signature shown.
+fn proves_himself(terminal: &mut Terminal, name: &str) {
+    let (passphrase, pin) = secret(name);
+    terminal.wait_for("Signature:");
+    std::thread::sleep(GUARD);
+    if terminal.shows().contains("passphrase   ") {
+        let counted = terminal.pressed;
+        terminal.press(&format!("{passphrase}<enter>"));
+        terminal.pressed = counted;
+        terminal.wait_for("PIN   ");
+        std::thread::sleep(GUARD);
+    }
+    terminal.press(&format!("{pin}<enter>"));
+}
+
 /// Hands on the keys: looks at the record to know what is asked, types on the terminal, waits until it is kept.
 struct Hands<'a> {
     demo: &'a Demo,
@@ -152,7 +167,7 @@ impl Hands<'_> {
 
     fn signs(&mut self, desk: &Desk, among: &[(Id, String)], by: Id) {
         let name = desk.register().person(by).unwrap().name.clone();
-        let (passphrase, pin) = secret(&name);
+        let (_, pin) = secret(&name);
         if among.len() > 1 {
             let number = among.iter().position(|(id, _)| *id == by).unwrap() + 1;
             self.terminal.press(&format!("{number}<enter>"));
@@ -164,17 +179,7 @@ impl Hands<'_> {
             };
             self.terminal.press(key);
         }
-        self.terminal.wait_for("Signature:");
-        std::thread::sleep(GUARD);
-        if self.terminal.shows().contains("passphrase   ") {
-            // The passphrase is given once a shift and does not count.
-            let counted = self.terminal.pressed;
-            self.terminal.press(&format!("{passphrase}<enter>"));
-            self.terminal.pressed = counted;
-            self.terminal.wait_for("PIN   ");
-            std::thread::sleep(GUARD);
-        }
-        self.terminal.press(&format!("{pin}<enter>"));
+        proves_himself(&mut self.terminal, &name);
         self.carried += pin.len() + 1;
         self.last_act = "<enter>";
     }
@@ -240,7 +245,7 @@ fn person(demo: &Demo, name: &str) -> Id {
 }
 
 /// Opens the unit and takes its paused rebuild up, as a newcomer would.
-fn takes_up(demo: &Demo, terminal: &mut Terminal, name: &str) {
+fn takes_up(terminal: &mut Terminal, name: &str) {
     terminal.wait_for("FV-3302");
     std::thread::sleep(GUARD);
     terminal.press("FV-3302<enter>");
@@ -252,14 +257,7 @@ fn takes_up(demo: &Demo, terminal: &mut Terminal, name: &str) {
     terminal.press(&format!("{name}<enter>"));
     std::thread::sleep(GUARD);
     terminal.press("3302<enter>");
-    terminal.wait_for("Signature:");
-    std::thread::sleep(GUARD);
-    let (passphrase, pin) = secret(name);
-    terminal.press(&format!("{passphrase}<enter>"));
-    terminal.wait_for("PIN   ");
-    std::thread::sleep(GUARD);
-    terminal.press(&format!("{pin}<enter>"));
-    let _ = demo;
+    proves_himself(terminal, name);
     terminal.wait_until("the work screen", |shown| shown.contains("F4 pause"));
 }
 
@@ -278,7 +276,7 @@ fn the_paused_rebuild_is_taken_up_killed_in_a_pass_taken_up_again_and_signed() {
     let stream = demo.open_rebuild().expect("one rebuild is left open");
     let falk = person(&demo, "Ines Falk");
     let mut terminal = demo.screens(80, 24);
-    takes_up(&demo, &mut terminal, "Ines Falk");
+    takes_up(&mut terminal, "Ines Falk");
     let mut robot = Robot::new(falk, 7);
     // The last pass: one nut HIGH, dealt with, then on.
     robot
@@ -311,7 +309,7 @@ fn the_paused_rebuild_is_taken_up_killed_in_a_pass_taken_up_again_and_signed() {
 
     // The power is back: the same fastener, and nothing at the unit before zero.
     let mut terminal = demo.screens(160, 50);
-    takes_up(&demo, &mut terminal, "Ines Falk");
+    takes_up(&mut terminal, "Ines Falk");
     let mut hands = Hands {
         demo: &demo,
         terminal,
@@ -389,15 +387,7 @@ fn starts(terminal: &mut Terminal) {
     terminal.press("<enter>");
     std::thread::sleep(GUARD);
     terminal.press("<space>");
-    terminal.wait_for("Signature:");
-    std::thread::sleep(GUARD);
-    let (passphrase, pin) = secret("Ines Falk");
-    let counted = terminal.pressed;
-    terminal.press(&format!("{passphrase}<enter>"));
-    terminal.pressed = counted;
-    terminal.wait_for("PIN   ");
-    std::thread::sleep(GUARD);
-    terminal.press(&format!("{pin}<enter>"));
+    proves_himself(terminal, "Ines Falk");
     terminal.wait_for("F4 pause");
 }
 
@@ -433,7 +423,7 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
     let carried = hands.carried;
     hands.terminal.kill();
     let mut terminal = demo.screens(80, 24);
-    takes_up(&demo, &mut terminal, "Ines Falk");
+    takes_up(&mut terminal, "Ines Falk");
     let mut hands = Hands {
         demo: &demo,
         terminal,

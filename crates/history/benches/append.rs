@@ -19,7 +19,7 @@ use std::time::Instant;
 
 use reseat_history::RebuildRow;
 use reseat_record::log::{Clock, Entry, Head, Id, Sealed, Stamp};
-use ways::{Ways, median, spread};
+use ways::{Ways, report};
 
 /// Interleaved rounds; the first is thrown away, because the log file grows in it.
 const ROUNDS: usize = 15;
@@ -113,31 +113,9 @@ fn main() {
         }
     }
     println!("one durable entry of {size} bytes: {ROUNDS} rounds of {ENTRIES}, interleaved");
-    for (name, rates) in ["append", "same rows, plain statements", "one bare row"]
-        .iter()
-        .zip(&rates)
-    {
-        let (low, high) = spread(rates);
-        println!(
-            "  {name:<28} {:>7.0} /s   ({low:.0} to {high:.0})",
-            median(rates)
-        );
-    }
-    for (place, (name, goal)) in ["same rows", "bare row"].iter().zip(GOALS).enumerate() {
-        let ratios: Vec<f64> = rates[0]
-            .iter()
-            .zip(&rates[place + 1])
-            .map(|(own, other)| own / other)
-            .collect();
-        let (low, high) = spread(&ratios);
-        let word = if median(&ratios) >= goal {
-            "reached"
-        } else {
-            "missed"
-        };
-        println!(
-            "  append to {name:<18} {:>7.2}      ({low:.2} to {high:.2}), goal {goal}: {word}",
-            median(&ratios)
-        );
-    }
+    report(
+        ["append", "same rows, plain statements", "one bare row"],
+        GOALS,
+        &rates,
+    );
 }

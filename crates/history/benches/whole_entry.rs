@@ -21,7 +21,7 @@ use rebuild_site::{Site, key, procedure};
 use reseat_history::RebuildRow;
 use reseat_record::log::{Id, Sealed};
 use reseat_record::rebuild::{Command, Rebuild, must_sign};
-use ways::{Ways, median, spread};
+use ways::{Ways, report};
 
 /// Interleaved rounds; the first is thrown away.
 const ROUNDS: usize = 11;
@@ -97,35 +97,13 @@ fn main() {
         "one act of FV-3302, {} entries a round, {ROUNDS} rounds, interleaved",
         entries.len()
     );
-    for (name, rates) in [
-        "decide, write, index, apply",
-        "same rows, plain statements",
-        "one bare row",
-    ]
-    .iter()
-    .zip(&rates)
-    {
-        let (low, high) = spread(rates);
-        println!(
-            "  {name:<28} {:>7.0} /s   ({low:.0} to {high:.0})",
-            median(rates)
-        );
-    }
-    for (place, (name, goal)) in ["same rows", "bare row"].iter().zip(GOALS).enumerate() {
-        let ratios: Vec<f64> = rates[0]
-            .iter()
-            .zip(&rates[place + 1])
-            .map(|(own, other)| own / other)
-            .collect();
-        let (low, high) = spread(&ratios);
-        let word = if median(&ratios) >= goal {
-            "reached"
-        } else {
-            "missed"
-        };
-        println!(
-            "  act to {name:<20} {:>7.2}      ({low:.2} to {high:.2}), goal {goal}: {word}",
-            median(&ratios)
-        );
-    }
+    report(
+        [
+            "decide, write, index, apply",
+            "same rows, plain statements",
+            "one bare row",
+        ],
+        GOALS,
+        &rates,
+    );
 }

@@ -1,8 +1,9 @@
 //! Three ways to keep an entry: through `History::append`, the same rows by plain statements, one row into a bare table.
 #![allow(
+    clippy::print_stdout,
     clippy::unwrap_used,
     unreachable_pub,
-    reason = "a benchmark that cannot write has nothing to report"
+    reason = "a benchmark reports on standard output, and one that cannot write has nothing to report"
 )]
 
 use reseat_history::{History, Home, RebuildRow};
@@ -118,13 +119,41 @@ impl Ways {
     }
 }
 
-pub fn median(values: &[f64]) -> f64 {
+fn median(values: &[f64]) -> f64 {
     let mut sorted = values.to_vec();
     sorted.sort_by(f64::total_cmp);
     sorted[sorted.len() / 2]
 }
 
-pub fn spread(values: &[f64]) -> (f64, f64) {
+fn spread(values: &[f64]) -> (f64, f64) {
     let low = values.iter().copied().fold(f64::INFINITY, f64::min);
     (low, values.iter().copied().fold(0.0, f64::max))
+}
+
+/// Prints the rate of each way and the ratio of the first to the others, each held against its goal.
+pub fn report(names: [&str; 3], goals: [f64; 2], rates: &[Vec<f64>; 3]) {
+    for (name, rates) in names.iter().zip(rates) {
+        let (low, high) = spread(rates);
+        println!(
+            "  {name:<28} {:>7.0} /s   ({low:.0} to {high:.0})",
+            median(rates)
+        );
+    }
+    for (place, (name, goal)) in ["same rows", "bare row"].iter().zip(goals).enumerate() {
+        let ratios: Vec<f64> = rates[0]
+            .iter()
+            .zip(&rates[place + 1])
+            .map(|(own, other)| own / other)
+            .collect();
+        let (low, high) = spread(&ratios);
+        let word = if median(&ratios) >= goal {
+            "reached"
+        } else {
+            "missed"
+        };
+        println!(
+            "  own to {name:<21} {:>7.2}      ({low:.2} to {high:.2}), goal {goal}: {word}",
+            median(&ratios)
+        );
+    }
 }
