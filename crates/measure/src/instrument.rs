@@ -9,36 +9,10 @@ use thiserror::Error;
 
 use crate::error::QuantityError;
 use crate::exact::{Decimal, Rational};
+use crate::instrument_kind::InstrumentKind;
 use crate::quantity::Quantity;
 use crate::unit::{Dimension, Unit};
 use crate::window::{Place, Window};
-
-/// What sort of instrument it is, as far as its use depends on it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Means {
-    /// A click or dial torque wrench.
-    MechanicalWrench,
-    /// An electronic torque wrench.
-    ElectronicWrench,
-    /// Anything else: gauges, micrometers, thermometers, timers.
-    Other,
-}
-
-impl Means {
-    /// Whether it is a torque wrench.
-    pub fn is_wrench(self) -> bool {
-        self != Self::Other
-    }
-
-    /// The lowest usable part of full scale: a fifth for mechanical wrenches, a tenth for electronic ones (common practice), nought otherwise.
-    fn lowest_percent(self) -> i128 {
-        match self {
-            Self::MechanicalWrench => 20,
-            Self::ElectronicWrench => 10,
-            Self::Other => 0,
-        }
-    }
-}
 
 /// Classes of torque tools after ISO 6789 that share a permissible deviation.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -151,12 +125,17 @@ pub enum InstrumentError {
     Resolution(String),
     /// Deviation that is none.
     #[error(
-        "the deviation {0} is impossible; give a percentage or a value in a unit of the scale, not negative"
+        "{0} is no permissible deviation; it reads \"4 % of reading\", \"0.5 % of full scale\" or \"0.05 bar\", and is not negative"
     )]
     Deviation(String),
-    /// A wrench that does not read torque.
-    #[error("a torque wrench reads torque, not {0}; choose another kind or unit")]
-    NotTorque(Unit),
+    /// A scale that cannot stand on an instrument of its kind.
+    #[error("no {kind} has a scale in {unit}; choose another kind or unit")]
+    OtherScale {
+        /// The kind.
+        kind: InstrumentKind,
+        /// The unit.
+        unit: Unit,
+    },
     /// Numbers that cannot be worked out.
     #[error(transparent)]
     Quantity(#[from] QuantityError),
@@ -165,7 +144,7 @@ pub enum InstrumentError {
 /// An instrument's scale and what may be believed of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Instrument {
-    means: Means,
+    kind: InstrumentKind,
     range: Window,
     resolution: Quantity,
     deviation: Deviation,
@@ -174,7 +153,7 @@ pub struct Instrument {
 impl Instrument {
     /// An instrument from its scale and certificate; unit and reference of the scale are those of the range.
     pub fn new(
-        means: Means,
+        kind: InstrumentKind,
         range: Window,
         resolution: Quantity,
         deviation: Deviation,
@@ -183,8 +162,8 @@ impl Instrument {
         if range.low().is_none() || range.high().is_none() {
             return Err(InstrumentError::Range(range.to_string()));
         }
-        if means.is_wrench() && unit.dimension() != Dimension::Torque {
-            return Err(InstrumentError::NotTorque(unit));
+        if !kind.takes(unit.dimension()) {
+            return Err(InstrumentError::OtherScale { kind, unit });
         }
         if resolution.unit() != unit || resolution.decimal().digits() <= 0 {
             return Err(InstrumentError::Resolution(resolution.to_string()));
@@ -193,16 +172,16 @@ impl Instrument {
             return Err(InstrumentError::Deviation(deviation.to_string()));
         }
         Ok(Self {
-            means,
+            kind,
             range,
             resolution,
             deviation,
         })
     }
 
-    /// What sort it is.
-    pub fn means(&self) -> Means {
-        self.means
+    /// What it is.
+    pub fn kind(&self) -> InstrumentKind {
+        self.kind
     }
 
     /// Lowest and highest mark.
@@ -259,13 +238,12 @@ impl Instrument {
     /// the lowest mark; the whole range of anything else.
     pub fn usable(&self) -> Result<Window, InstrumentError> {
         let full = self.full_scale()?;
-        let lowest =
-            Rational::from(full).times(Rational::new(self.means.lowest_percent(), 100)?)?;
+        let lowest = Rational::from(full).times(Rational::new(self.kind.lowest_percent(), 100)?)?;
         let lowest = lowest
             .to_exact_decimal()
             .ok_or(QuantityError::TooManyDigits)?;
         let low = match self.range.low().map(|q| q.decimal()) {
-            Some(mark) if self.means.lowest_percent() == 0 || mark > lowest => mark,
+            Some(mark) if self.kind.lowest_percent() == 0 || mark > lowest => mark,
             _ => lowest,
         };
         Ok(Window::new(
@@ -278,7 +256,7 @@ impl Instrument {
 
     /// Whether an electronic wrench shows fine enough: a quarter of the permissible deviation at the lowest usable reading (ISO 6789:2017).
     pub fn resolution_suffices(&self) -> Result<bool, InstrumentError> {
-        if self.means != Means::ElectronicWrench {
+        if self.kind != InstrumentKind::ElectronicWrench {
             return Ok(true);
         }
         let low = self
@@ -438,7 +416,7 @@ fn measure_against(
     // A zero check may lie around nought, where a gauge's scale begins: what counts there is its high limit.
     let reached = match (low, high) {
         (Some(low), Some(high))
-            if low.is_negative() && !high.is_negative() && !instrument.means.is_wrench() =>
+            if low.is_negative() && !high.is_negative() && !instrument.kind.is_wrench() =>
         {
             inside(&high)
         }
@@ -460,7 +438,7 @@ fn measure_against(
         size.to_short_decimal()
             .and_then(|d| Quantity::new(d, unit, None))
     };
-    if instrument.means.is_wrench() {
+    if instrument.kind.is_wrench() {
         if error.times(Rational::new(2, 1)?)? >= tolerance {
             against.push(Unfit::WindowTooNarrow {
                 deviation: shown(error)?,

@@ -25,6 +25,7 @@ pub mod adapter;
 pub mod error;
 pub mod exact;
 pub mod instrument;
+pub mod instrument_kind;
 pub mod joint;
 pub mod life;
 pub mod order;
@@ -45,8 +46,9 @@ pub use adapter::{Adapter, AdapterError};
 pub use error::QuantityError;
 pub use exact::{Decimal, Rational, Rounding};
 pub use instrument::{
-    Deviation, Fitness, Instrument, InstrumentError, Means, Standing, TorqueClass, Unfit, fitness,
+    Deviation, Fitness, Instrument, InstrumentError, Standing, TorqueClass, Unfit, fitness,
 };
+pub use instrument_kind::InstrumentKind;
 pub use joint::{
     Assessment, Bolt, Condition, ConditionSlip, Joint, JointError, Preload, Tightening,
 };

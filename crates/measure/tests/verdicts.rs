@@ -13,9 +13,9 @@ use proptest::prelude::*;
 use reseat_measure::instrument::full_scale_suits;
 use reseat_measure::rule::{conformity, upper_tail};
 use reseat_measure::{
-    Adapter, AdapterError, Decimal, Deviation, Instrument, InstrumentError, Means, Outcome, Place,
-    Quantity, Rational, Rule, RuleError, Slip, Standing, TorqueClass, Uncertainty, Unfit, Unit,
-    Window, decide, fitness, slip_candidates,
+    Adapter, AdapterError, Decimal, Deviation, Instrument, InstrumentError, InstrumentKind,
+    Outcome, Place, Quantity, Rational, Rule, RuleError, Slip, Standing, TorqueClass, Uncertainty,
+    Unfit, Unit, Window, decide, fitness, slip_candidates,
 };
 
 fn q(text: &str) -> Quantity {
@@ -392,41 +392,35 @@ fn adapters_of_the_published_examples() {
 }
 
 fn instrument(
-    means: Means,
+    kind: InstrumentKind,
     range: &str,
     step: &str,
     deviation: &str,
 ) -> Result<Instrument, InstrumentError> {
-    Instrument::new(means, w(range), q(step), deviation.parse()?)
+    Instrument::new(kind, w(range), q(step), deviation.parse()?)
 }
 
 /// A wrench of ISO 6789 type II class A.
-fn wrench(means: Means, range: &str, step: &str) -> Instrument {
+fn wrench(kind: InstrumentKind, range: &str, step: &str) -> Instrument {
     let greatest = w(range).high().expect("an upper mark");
     let deviation = TorqueClass::FourAboveTen
         .deviation(&greatest)
         .expect("class");
-    Instrument::new(means, w(range), q(step), deviation).expect("wrench")
+    Instrument::new(kind, w(range), q(step), deviation).expect("wrench")
 }
 
 #[test]
 fn usable_ranges_and_deviations() {
-    use Means::{ElectronicWrench, MechanicalWrench, Other};
-    let usable = |means, range, step| {
-        wrench(means, range, step)
+    use InstrumentKind::{ClickWrench, ElectronicWrench, PressureGauge};
+    let usable = |kind, range, step| {
+        wrench(kind, range, step)
             .usable()
             .expect("usable")
             .to_string()
     };
     // 20 to 100 % of full scale mechanical, 10 to 100 % electronic (common practice, no source).
-    assert_eq!(
-        usable(MechanicalWrench, "40..200 N·m", "2 N·m"),
-        "40..200 N·m"
-    );
-    assert_eq!(
-        usable(MechanicalWrench, "10..200 N·m", "2 N·m"),
-        "40..200 N·m"
-    );
+    assert_eq!(usable(ClickWrench, "40..200 N·m", "2 N·m"), "40..200 N·m");
+    assert_eq!(usable(ClickWrench, "10..200 N·m", "2 N·m"), "40..200 N·m");
     assert_eq!(
         usable(ElectronicWrench, "3..30 N·m", "0.01 N·m"),
         "3..30 N·m"
@@ -435,13 +429,10 @@ fn usable_ranges_and_deviations() {
         usable(ElectronicWrench, "0..30 N·m", "0.01 N·m"),
         "3..30 N·m"
     );
-    assert_eq!(
-        usable(MechanicalWrench, "50..100 N·m", "1 N·m"),
-        "50..100 N·m"
-    );
+    assert_eq!(usable(ClickWrench, "50..100 N·m", "1 N·m"), "50..100 N·m");
     // ISO 6789: ±4 % above 10 N·m of greatest torque, else ±6 % (type II class A).
     let at = |range: &str, value: i128| {
-        wrench(MechanicalWrench, range, &format!("1 {}", w(range).unit()))
+        wrench(ClickWrench, range, &format!("1 {}", w(range).unit()))
             .deviation_at(Rational::new(value, 1).expect("value"))
     };
     assert_eq!(at("6..30 N·m", 20), Ok(Rational::new(4, 5).expect("0.8")));
@@ -467,17 +458,19 @@ fn usable_ranges_and_deviations() {
         wrench(ElectronicWrench, "3..30 N·m", "0.031 N·m").resolution_suffices(),
         Ok(false)
     );
-    let of_full = instrument(Other, "0..10 bar g", "0.1 bar", "1 % of full scale").expect("gauge");
+    let of_full =
+        instrument(PressureGauge, "0..10 bar g", "0.1 bar", "1 % of full scale").expect("gauge");
     assert_eq!(
         of_full.deviation_at(Rational::new(2, 1).expect("2")),
         Rational::new(1, 10).map_err(Into::into)
     );
-    let of_reading = instrument(Other, "0..10 bar g", "0.1 bar", "±1 % of reading").expect("gauge");
+    let of_reading =
+        instrument(PressureGauge, "0..10 bar g", "0.1 bar", "±1 % of reading").expect("gauge");
     assert_eq!(
         of_reading.deviation_at(Rational::new(2, 1).expect("2")),
         Rational::new(1, 50).map_err(Into::into)
     );
-    let everywhere = instrument(Other, "0..10 bar g", "0.1 bar", "10 kPa").expect("gauge");
+    let everywhere = instrument(PressureGauge, "0..10 bar g", "0.1 bar", "10 kPa").expect("gauge");
     assert_eq!(
         everywhere.deviation_at(Rational::new(2, 1).expect("2")),
         Rational::new(1, 10).map_err(Into::into)
@@ -501,22 +494,22 @@ fn usable_ranges_and_deviations() {
 
 #[test]
 fn impossible_instruments_are_refused() {
-    use Means::{MechanicalWrench, Other};
-    for (means, range, step, deviation) in [
-        (MechanicalWrench, "0..10 bar", "1 bar", "4 % of reading"),
-        (MechanicalWrench, "..10 N·m", "1 N·m", "4 % of reading"),
-        (MechanicalWrench, "2.. N·m", "1 N·m", "4 % of reading"),
-        (MechanicalWrench, "2..10 N·m", "0 N·m", "4 % of reading"),
-        (MechanicalWrench, "2..10 N·m", "1 lbf·ft", "4 % of reading"),
-        (Other, "0..10 bar", "1 bar", "-1 bar"),
-        (Other, "0..10 bar", "1 bar", "1 mm"),
-        (Other, "0..10 bar", "1 bar", "-4 % of reading"),
-        (Other, "0..10 bar", "1 bar", "4 bar of reading"),
-        (Other, "0..10 bar", "1 bar", "4 %"),
-        (Other, "0..10 bar", "1 bar", "about 4 %"),
+    use InstrumentKind::{ClickWrench, PressureGauge};
+    for (kind, range, step, deviation) in [
+        (ClickWrench, "0..10 bar", "1 bar", "4 % of reading"),
+        (ClickWrench, "..10 N·m", "1 N·m", "4 % of reading"),
+        (ClickWrench, "2.. N·m", "1 N·m", "4 % of reading"),
+        (ClickWrench, "2..10 N·m", "0 N·m", "4 % of reading"),
+        (ClickWrench, "2..10 N·m", "1 lbf·ft", "4 % of reading"),
+        (PressureGauge, "0..10 bar", "1 bar", "-1 bar"),
+        (PressureGauge, "0..10 bar", "1 bar", "1 mm"),
+        (PressureGauge, "0..10 bar", "1 bar", "-4 % of reading"),
+        (PressureGauge, "0..10 bar", "1 bar", "4 bar of reading"),
+        (PressureGauge, "0..10 bar", "1 bar", "4 %"),
+        (PressureGauge, "0..10 bar", "1 bar", "about 4 %"),
     ] {
         assert!(
-            instrument(means, range, step, deviation).is_err(),
+            instrument(kind, range, step, deviation).is_err(),
             "{range} {step} {deviation}"
         );
     }
@@ -533,7 +526,7 @@ fn impossible_instruments_are_refused() {
 
 #[test]
 fn fitness_says_every_reason() {
-    let dial = wrench(Means::MechanicalWrench, "40..200 N·m", "2 N·m");
+    let dial = wrench(InstrumentKind::ClickWrench, "40..200 N·m", "2 N·m");
     let fit = |window: &str, standing| fitness(&dial, &w(window), standing).expect("looked at");
     assert!(fit("115..130 N·m", Standing::default()).fits());
     assert!(fit("85..95 lbf·ft", Standing::default()).fits());
@@ -564,7 +557,7 @@ fn fitness_says_every_reason() {
         [Unfit::OtherKind { .. }]
     ));
     let gauge = |error: &str, range: &str| {
-        instrument(Means::Other, range, "0.001 bar", error).expect("gauge")
+        instrument(InstrumentKind::PressureGauge, range, "0.001 bar", error).expect("gauge")
     };
     // Zero checks of the invented sites: 0 ±0.1 bar on a gauge of 0.05 bar error, 0 ±0.2 on one of 0.1; a quarter of the tolerance exactly.
     let on = |error, range, window: &str| {
@@ -595,7 +588,8 @@ fn fitness_says_every_reason() {
         on("0.01 bar", "0..10 bar g", "5.6.. bar g").error_share
             < on("0.05 bar", "0..25 bar g", "5.6.. bar g").error_share
     );
-    let caliper = instrument(Means::Other, "0..150 mm", "0.01 mm", "0.03 mm").expect("caliper");
+    let caliper =
+        instrument(InstrumentKind::Caliper, "0..150 mm", "0.01 mm", "0.03 mm").expect("caliper");
     assert!(
         fitness(&caliper, &w("64.5..65.5 mm"), Standing::default())
             .expect("looked at")
@@ -617,25 +611,25 @@ fn fitness_says_every_reason() {
 }
 
 /// The wrenches of the three invented sites.
-const WRENCHES: &[(&str, Means, &str)] = &[
-    ("TW-11", Means::MechanicalWrench, "6..30 N·m"),
-    ("TW-14", Means::MechanicalWrench, "20..100 N·m"),
-    ("TW-16", Means::ElectronicWrench, "3..30 N·m"),
-    ("TW-17", Means::ElectronicWrench, "10..100 N·m"),
-    ("TW-19", Means::MechanicalWrench, "40..200 N·m"),
-    ("TW-02", Means::MechanicalWrench, "0..150 in-lb"),
-    ("TW-03", Means::MechanicalWrench, "0..250 in-lb"),
-    ("TW-05", Means::MechanicalWrench, "40..200 in-lb"),
-    ("TW-06", Means::MechanicalWrench, "0..30 in-lb"),
-    ("TW-10", Means::MechanicalWrench, "0..150 ft-lb"),
-    ("TW-12", Means::ElectronicWrench, "7..70 ft-lb"),
-    ("TW-08", Means::MechanicalWrench, "10..50 ft-lb"),
-    ("TW-09", Means::MechanicalWrench, "30..150 ft-lb"),
-    ("TW-31", Means::MechanicalWrench, "14..70 N·m"),
-    ("TW-33", Means::MechanicalWrench, "40..200 N·m"),
-    ("TW-34", Means::MechanicalWrench, "0..200 N·m"),
-    ("TW-35", Means::ElectronicWrench, "2..20 N·m"),
-    ("TW-36", Means::ElectronicWrench, "7..70 N·m"),
+const WRENCHES: &[(&str, InstrumentKind, &str)] = &[
+    ("TW-11", InstrumentKind::ClickWrench, "6..30 N·m"),
+    ("TW-14", InstrumentKind::ClickWrench, "20..100 N·m"),
+    ("TW-16", InstrumentKind::ElectronicWrench, "3..30 N·m"),
+    ("TW-17", InstrumentKind::ElectronicWrench, "10..100 N·m"),
+    ("TW-19", InstrumentKind::ClickWrench, "40..200 N·m"),
+    ("TW-02", InstrumentKind::ClickWrench, "0..150 in-lb"),
+    ("TW-03", InstrumentKind::ClickWrench, "0..250 in-lb"),
+    ("TW-05", InstrumentKind::ClickWrench, "40..200 in-lb"),
+    ("TW-06", InstrumentKind::ClickWrench, "0..30 in-lb"),
+    ("TW-10", InstrumentKind::ClickWrench, "0..150 ft-lb"),
+    ("TW-12", InstrumentKind::ElectronicWrench, "7..70 ft-lb"),
+    ("TW-08", InstrumentKind::ClickWrench, "10..50 ft-lb"),
+    ("TW-09", InstrumentKind::ClickWrench, "30..150 ft-lb"),
+    ("TW-31", InstrumentKind::ClickWrench, "14..70 N·m"),
+    ("TW-33", InstrumentKind::ClickWrench, "40..200 N·m"),
+    ("TW-34", InstrumentKind::ClickWrench, "0..200 N·m"),
+    ("TW-35", InstrumentKind::ElectronicWrench, "2..20 N·m"),
+    ("TW-36", InstrumentKind::ElectronicWrench, "7..70 N·m"),
 ];
 
 /// The joints of the three invented sites: window, the wrench the table names, its passes.
@@ -737,8 +731,8 @@ const JOINTS: &[(&str, &str, &str, &[f64])] = &[
 #[test]
 fn every_joint_of_the_sites_has_a_fitting_wrench() {
     let named = |name: &str| {
-        let (_, means, range) = WRENCHES.iter().find(|(n, ..)| *n == name).expect(name);
-        wrench(*means, range, &format!("0.01 {}", w(range).unit()))
+        let (_, kind, range) = WRENCHES.iter().find(|(n, ..)| *n == name).expect(name);
+        wrench(*kind, range, &format!("0.01 {}", w(range).unit()))
     };
     for (joint, window, name, passes) in JOINTS {
         let (wrench, window) = (named(name), w(window));

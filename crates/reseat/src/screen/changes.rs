@@ -1,6 +1,6 @@
 //! Changes of the register as typed, made into its commands. What cannot be read is said in the words of the reader.
 
-use reseat_measure::{Quantity, Window};
+use reseat_measure::{InstrumentError, Quantity, Window};
 use reseat_procedure::model::Role;
 use reseat_record::log::Id;
 use reseat_record::register::{
@@ -167,7 +167,7 @@ fn renewed_deviation(desk: &Desk, name: &str, typed: &str) -> Result<register::D
         Some(before) if typed.is_empty() => Ok(before),
         _ => typed
             .parse()
-            .map_err(|why: register::DeviationText| unread("deviation", why)),
+            .map_err(|why: InstrumentError| unread("deviation", why)),
     }
 }
 
@@ -272,7 +272,7 @@ fn instrument(typed: InstrumentTyped) -> Result<InstrumentSaid, Said> {
     let deviation = typed
         .deviation
         .parse()
-        .map_err(|why: register::DeviationText| unread("deviation", why.to_string()))?;
+        .map_err(|why: InstrumentError| unread("deviation", why))?;
     Ok(InstrumentSaid {
         id: typed.name,
         serial: typed.serial,
