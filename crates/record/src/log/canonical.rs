@@ -21,13 +21,72 @@ pub const MAX_DEPTH: usize = 32;
 /// The [`Damage`] that names the first member which lies outside the subset.
 pub fn canonical(object: &Map<String, Value>) -> Result<Vec<u8>, Damage> {
     let mut out = Vec::with_capacity(512);
-    write_object(&mut out, object, "", 1)?;
+    write_object(&mut out, object, Path::Entry, 1)?;
     Ok(out)
 }
 
-fn write_value(out: &mut Vec<u8>, value: &Value, path: &str, depth: usize) -> Result<(), Damage> {
+/// Canonical bytes of an object whose members stand in several places, none of them copied.
+///
+/// # Errors
+/// As [`canonical`].
+pub(super) fn canonical_of(mut members: Vec<(&str, Member<'_>)>) -> Result<Vec<u8>, Damage> {
+    let mut out = Vec::with_capacity(1024);
+    members.sort_unstable_by(|one, other| one.0.cmp(other.0));
+    write_members(
+        &mut out,
+        members,
+        Path::Entry,
+        |out, member, path| match member {
+            Member::Text(text) => write_text(out, text, path),
+            Member::Value(value) => write_value(out, value, path, 1),
+            Member::Object(object) => write_object(out, object, path, 2),
+        },
+    )?;
+    Ok(out)
+}
+
+/// A member of an object that is printed without being put together first.
+pub(super) enum Member<'a> {
+    /// A string.
+    Text(&'a str),
+    /// Any value.
+    Value(&'a Value),
+    /// An object.
+    Object(&'a Map<String, Value>),
+}
+
+/// Where a value stands. Put into words only for the sentence of an error.
+#[derive(Clone, Copy)]
+enum Path<'a> {
+    Entry,
+    Member(&'a Path<'a>, &'a str),
+}
+
+impl Path<'_> {
+    fn shown(self) -> String {
+        let mut names = Vec::new();
+        let mut here = self;
+        while let Path::Member(above, name) = here {
+            names.push(name);
+            here = *above;
+        }
+        names.reverse();
+        if names.is_empty() {
+            "the entry".to_owned()
+        } else {
+            format!("\"{}\"", names.join("."))
+        }
+    }
+}
+
+fn write_value(
+    out: &mut Vec<u8>,
+    value: &Value,
+    path: Path<'_>,
+    depth: usize,
+) -> Result<(), Damage> {
     match value {
-        Value::Null => Err(Damage::Null(shown(path))),
+        Value::Null => Err(Damage::Null(path.shown())),
         Value::Bool(true) => {
             out.extend_from_slice(b"true");
             Ok(())
@@ -41,21 +100,20 @@ fn write_value(out: &mut Vec<u8>, value: &Value, path: &str, depth: usize) -> Re
                 out.extend_from_slice(whole.to_string().as_bytes());
                 Ok(())
             }
-            _ => Err(Damage::Number(shown(path))),
+            _ => Err(Damage::Number(path.shown())),
         },
-        Value::String(text) => {
-            if !is_nfc(text) {
-                return Err(Damage::NotNfc(shown(path)));
-            }
-            write_string(out, text);
-            Ok(())
-        }
+        Value::String(text) => write_text(out, text, path),
         Value::Array(items) => write_array(out, items, path, depth + 1),
         Value::Object(object) => write_object(out, object, path, depth + 1),
     }
 }
 
-fn write_array(out: &mut Vec<u8>, items: &[Value], path: &str, depth: usize) -> Result<(), Damage> {
+fn write_array(
+    out: &mut Vec<u8>,
+    items: &[Value],
+    path: Path<'_>,
+    depth: usize,
+) -> Result<(), Damage> {
     if depth > MAX_DEPTH {
         return Err(Damage::TooDeep);
     }
@@ -73,38 +131,52 @@ fn write_array(out: &mut Vec<u8>, items: &[Value], path: &str, depth: usize) -> 
 fn write_object(
     out: &mut Vec<u8>,
     object: &Map<String, Value>,
-    path: &str,
+    path: Path<'_>,
     depth: usize,
 ) -> Result<(), Damage> {
     if depth > MAX_DEPTH {
         return Err(Damage::TooDeep);
     }
     // Sorted here and not trusted to the map: another package may switch serde_json to insertion order.
-    let mut members: Vec<(&String, &Value)> = object.iter().collect();
+    let mut members: Vec<(&str, &Value)> = object
+        .iter()
+        .map(|(key, value)| (key.as_str(), value))
+        .collect();
     members.sort_unstable_by(|one, other| one.0.cmp(other.0));
+    write_members(out, members, path, |out, value, path| {
+        write_value(out, value, path, depth)
+    })
+}
+
+/// Members in the order given, which is that of their names.
+fn write_members<T>(
+    out: &mut Vec<u8>,
+    members: Vec<(&str, T)>,
+    path: Path<'_>,
+    mut write: impl FnMut(&mut Vec<u8>, T, Path<'_>) -> Result<(), Damage>,
+) -> Result<(), Damage> {
     out.push(b'{');
     for (place, (key, value)) in members.into_iter().enumerate() {
         if !key.is_ascii() {
-            return Err(Damage::Key(shown(path)));
+            return Err(Damage::Key(path.shown()));
         }
         if place > 0 {
             out.push(b',');
         }
         write_string(out, key);
         out.push(b':');
-        // The path serves only the sentence of an error; it is not built for members that cannot hold one.
-        if matches!(value, Value::Bool(_)) {
-            write_value(out, value, path, depth)?;
-        } else {
-            let below = if path.is_empty() {
-                key.clone()
-            } else {
-                format!("{path}.{key}")
-            };
-            write_value(out, value, &below, depth)?;
-        }
+        write(out, value, Path::Member(&path, key))?;
     }
     out.push(b'}');
+    Ok(())
+}
+
+fn write_text(out: &mut Vec<u8>, text: &str, path: Path<'_>) -> Result<(), Damage> {
+    // Most text is ASCII, which is its own normal form.
+    if !text.is_ascii() && !is_nfc(text) {
+        return Err(Damage::NotNfc(path.shown()));
+    }
+    write_string(out, text);
     Ok(())
 }
 
@@ -113,8 +185,14 @@ fn write_object(
 fn write_string(out: &mut Vec<u8>, text: &str) {
     const HEX: &[u8; 16] = b"0123456789abcdef";
     out.push(b'"');
-    for byte in text.bytes() {
-        match byte {
+    let mut rest = text;
+    // What needs no escape is copied in one piece.
+    while let Some(at) = rest
+        .bytes()
+        .position(|byte| byte < 0x20 || byte == b'"' || byte == b'\\')
+    {
+        out.extend_from_slice(&rest.as_bytes()[..at]);
+        match rest.as_bytes()[at] {
             b'"' => out.extend_from_slice(b"\\\""),
             b'\\' => out.extend_from_slice(b"\\\\"),
             0x08 => out.extend_from_slice(b"\\b"),
@@ -122,23 +200,16 @@ fn write_string(out: &mut Vec<u8>, text: &str) {
             0x0a => out.extend_from_slice(b"\\n"),
             0x0c => out.extend_from_slice(b"\\f"),
             0x0d => out.extend_from_slice(b"\\r"),
-            0x00..=0x1f => {
+            byte => {
                 out.extend_from_slice(b"\\u00");
                 out.push(HEX[usize::from(byte >> 4)]);
                 out.push(HEX[usize::from(byte & 15)]);
             }
-            _ => out.push(byte),
         }
+        rest = &rest[at + 1..];
     }
+    out.extend_from_slice(rest.as_bytes());
     out.push(b'"');
-}
-
-fn shown(path: &str) -> String {
-    if path.is_empty() {
-        "the entry".to_owned()
-    } else {
-        format!("\"{path}\"")
-    }
 }
 
 #[cfg(test)]

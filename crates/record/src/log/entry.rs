@@ -5,7 +5,7 @@
 use ed25519_dalek::SigningKey;
 use serde_json::{Map, Value};
 
-use super::canonical::{MAX_INTEGER, canonical};
+use super::canonical::{MAX_INTEGER, Member, canonical_of};
 use super::seal::{Sealed, entry_hash, sign_detached, sign_prefix};
 use super::stamp::{Clock, Head, Signature, Stamp};
 use super::{Damage, Hash, Id, from_hex, is_offset, is_utc, to_hex};
@@ -85,12 +85,7 @@ impl Entry {
     /// # Errors
     /// What lies outside the record's subset of JSON, or does not fit its member.
     pub fn canonical(&self) -> Result<Vec<u8>, Damage> {
-        self.check_members()?;
-        let mut object = self.object();
-        if let Some(signature) = &self.signature {
-            object.insert("signature".into(), signature_value(signature));
-        }
-        bounded(canonical(&object)?)
+        self.print(self.signature.as_ref())
     }
 
     /// The canonical bytes without the member `signature`: what is signed.
@@ -98,8 +93,7 @@ impl Entry {
     /// # Errors
     /// As [`Entry::canonical`].
     pub fn unsigned_bytes(&self) -> Result<Vec<u8>, Damage> {
-        self.check_members()?;
-        bounded(canonical(&self.object())?)
+        self.print(None)
     }
 
     /// Seals the entry as it stands: without a signature, or with the one it already carries.
@@ -153,30 +147,43 @@ impl Entry {
         }
     }
 
-    fn object(&self) -> Map<String, Value> {
-        let mut object = self.beyond.clone();
-        let mut put = |key: &str, value: Value| object.insert(key.to_owned(), value);
-        put("v", VERSION.into());
-        put("stream", self.stream.to_string().into());
-        put("number", self.number.into());
-        put("previous", self.previous.to_string().into());
-        put("home", self.home.to_string().into());
-        put("kind", self.kind.clone().into());
-        put("rules", self.rules.into());
-        if let Some(by) = &self.by {
-            put("by", by.to_string().into());
-        }
-        put("utc", self.utc.clone().into());
-        put("offset", self.offset.clone().into());
-        put("clock", self.clock.word().into());
-        if let Some(acted) = &self.acted {
-            put("acted", acted.clone().into());
-        }
-        if self.demo {
-            put("demo", true.into());
-        }
-        put("body", Value::Object(self.body.clone()));
-        object
+    fn print(&self, signature: Option<&Signature>) -> Result<Vec<u8>, Damage> {
+        self.check_members()?;
+        let (stream, home) = (self.stream.to_string(), self.home.to_string());
+        let (previous, by) = (self.previous.to_string(), self.by.map(|by| by.to_string()));
+        let (version, number, rules) = (VERSION.into(), self.number.into(), self.rules.into());
+        let (demo, signature) = (Value::Bool(true), signature.map(signature_value));
+        let mut members = vec![
+            ("v", Member::Value(&version)),
+            ("stream", Member::Text(&stream)),
+            ("number", Member::Value(&number)),
+            ("previous", Member::Text(&previous)),
+            ("home", Member::Text(&home)),
+            ("kind", Member::Text(&self.kind)),
+            ("rules", Member::Value(&rules)),
+            ("utc", Member::Text(&self.utc)),
+            ("offset", Member::Text(&self.offset)),
+            ("clock", Member::Text(self.clock.word())),
+            ("body", Member::Object(&self.body)),
+        ];
+        members.extend(by.as_deref().map(|by| ("by", Member::Text(by))));
+        members.extend(
+            self.acted
+                .as_deref()
+                .map(|acted| ("acted", Member::Text(acted))),
+        );
+        members.extend(self.demo.then_some(("demo", Member::Value(&demo))));
+        members.extend(
+            signature
+                .as_ref()
+                .map(|signed| ("signature", Member::Value(signed))),
+        );
+        members.extend(
+            self.beyond
+                .iter()
+                .map(|(key, value)| (key.as_str(), Member::Value(value))),
+        );
+        bounded(canonical_of(members)?)
     }
 
     pub(super) fn from_object(mut object: Map<String, Value>) -> Result<Self, Damage> {

@@ -44,6 +44,7 @@ impl Rebuild {
         self.off_scale = None;
         self.carry(body, &mark);
         self.settle();
+        self.find_due();
         if self.ended.is_none() && self.due().is_none() {
             self.ended = Some((Ended::Signed, mark));
         }

@@ -135,9 +135,8 @@ macro_rules! kinds {
             /// Reads the body of an entry; none if the kind or a member is not known to this release.
             pub fn read(entry: &Entry) -> Option<Self> {
                 if !entry.beyond.is_empty() { return None; }
-                let value = Value::Object(entry.body.clone());
                 match entry.kind.as_str() {
-                    $($name::KIND => serde_json::from_value(value).ok().map(|body| Self::$name(Box::new(body))),)*
+                    $($name::KIND => $name::deserialize(&entry.body).ok().map(|body| Self::$name(Box::new(body))),)*
                     _ => None,
                 }
             }

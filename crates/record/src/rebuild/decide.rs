@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use reseat_procedure::model::Asked;
 
-use super::ask::{Ask, Inner, LONGEST_TEXT, Point, Wants};
+use super::ask::{Inner, LONGEST_TEXT, Point, Wants};
 use super::body::{self, Body, Done, PersonCopy, RULES};
 use super::command::{Command, Given, StopKind};
 use super::state::{Ended, Rebuild};
@@ -72,16 +72,16 @@ impl Rebuild {
         point: &Point,
         given: Given,
     ) -> Result<Body, Refusal> {
-        let ask = self.ask(register, stamp);
-        if ask.point != *point {
+        if self.due_point(stamp) != *point {
             return Err(Work::NotAskedNow.into());
         }
-        fits(&ask, &given)?;
+        let question = self.question(register, stamp, point);
+        fits(&question.wants, &given)?;
         let given = match given {
             Given::Text(text) => Given::Text(said(&text)?),
             other => other,
         };
-        if let (Wants::Signature { .. }, Given::Person(id)) = (&ask.wants, &given)
+        if let (Wants::Signature { .. }, Given::Person(id)) = (&question.wants, &given)
             && stamp.by != Some(*id)
         {
             return Err(Work::SignsHimself.into());
@@ -95,7 +95,7 @@ impl Rebuild {
             | Point::LockBack(_)
             | Point::Finding(_)
             | Point::FindingSigned(_) => self.answer_proof(register, stamp, point, given),
-            Point::AfterHigh(entry) => self.answer_after_high(*entry, &ask, &given),
+            Point::AfterHigh(entry) => self.answer_after_high(*entry, &question.notice, &given),
             Point::Queried(entry) => self.answer_queried(register, stamp, *entry, &given),
             Point::Begin(step) => Ok(body::Begun { step: step.clone() }.into()),
             Point::Act(step) => Ok(self.done_body(step, None)),
@@ -490,8 +490,8 @@ pub(super) fn said(text: &str) -> Result<String, Refusal> {
 }
 
 /// Whether what was given is of the kind wanted.
-fn fits(ask: &Ask, given: &Given) -> Result<(), Refusal> {
-    let fits = match (&ask.wants, given) {
+fn fits(wants: &Wants, given: &Given) -> Result<(), Refusal> {
+    let fits = match (wants, given) {
         (Wants::Act | Wants::Wait { .. }, Given::Done)
         | (Wants::Reading { .. }, Given::Reading(_))
         | (Wants::Count, Given::Count(_))

@@ -349,7 +349,7 @@ impl Rebuild {
     pub(super) fn answer_after_high(
         &self,
         entry: u64,
-        ask: &Ask,
+        notice: &[String],
         given: &Given,
     ) -> Result<Body, Refusal> {
         let Given::Choice(number) = *given else {
@@ -366,7 +366,7 @@ impl Rebuild {
             entry,
             joint,
             choice: choice.to_owned(),
-            told: ask.notice.join(" "),
+            told: notice.join(" "),
             finding: (number == 3).then(|| self.next_finding()),
         }
         .into())

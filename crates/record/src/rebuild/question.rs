@@ -67,8 +67,7 @@ impl Rebuild {
     #[must_use]
     pub fn ask(&self, register: &Register, stamp: &Stamp) -> Ask {
         let point = self.due_point(stamp);
-        let mut question = self.question(register, stamp, &point);
-        question.notice.extend(self.off_scale.clone());
+        let question = self.question(register, stamp, &point);
         let index = self.due();
         let line = index.map(|index| &self.lines[index]);
         let written = line.and_then(|line| self.step_of(line));
@@ -94,7 +93,14 @@ impl Rebuild {
         }
     }
 
-    fn question(&self, register: &Register, stamp: &Stamp, point: &Point) -> Question {
+    /// What the point wants, without the step and its surroundings: all that an answer is held against.
+    pub(super) fn question(&self, register: &Register, stamp: &Stamp, point: &Point) -> Question {
+        let mut question = self.question_at(register, stamp, point);
+        question.notice.extend(self.off_scale.clone());
+        question
+    }
+
+    fn question_at(&self, register: &Register, stamp: &Stamp, point: &Point) -> Question {
         match point {
             Point::Newer => Question::new("none", "Written by a newer reseat.", Wants::Nothing)
                 .notice("This record holds entries this release does not know. It is read only, and no state is claimed."),

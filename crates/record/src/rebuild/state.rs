@@ -269,6 +269,8 @@ pub struct Rebuild {
     pub(super) head: Head,
     pub(super) last: Mark,
     pub(super) lines: Vec<Line>,
+    /// See [`Rebuild::due`].
+    due: Option<usize>,
     pub(super) who: Option<PersonCopy>,
     pub(super) pause: Option<Pause>,
     pub(super) locks: BTreeMap<String, Hung>,
@@ -318,7 +320,7 @@ impl Rebuild {
             .collect();
         let who = Some(started.performer.clone());
         let performed_by = BTreeSet::from([started.performer.id]);
-        Self {
+        let mut fresh = Self {
             procedure,
             route,
             started,
@@ -326,6 +328,7 @@ impl Rebuild {
             demo,
             head,
             last: mark,
+            due: None,
             lines,
             who,
             pause: None,
@@ -352,7 +355,9 @@ impl Rebuild {
             ended: None,
             newer: false,
             entries: Vec::new(),
-        }
+        };
+        fresh.find_due();
+        fresh
     }
 
     /// The head of the stream.
@@ -437,9 +442,15 @@ impl Rebuild {
             .all(|(index, ask)| ask.closed.is_some() || self.parked(&line.id, index))
     }
 
-    /// Index of the first line that is not complete.
+    /// Index of the first line that is not complete, as the entries so far left it. While an entry is being carried in it is
+    /// the line that was due when the entry was decided.
     pub(super) fn due(&self) -> Option<usize> {
-        self.lines.iter().position(|line| !self.complete(line))
+        self.due
+    }
+
+    /// Looks for the line due. Every question asks for it many times over, and only an entry can move it.
+    pub(super) fn find_due(&mut self) {
+        self.due = self.lines.iter().position(|line| !self.complete(line));
     }
 
     /// The energy state of the line due; an added step has that of the written step after it.
