@@ -10,9 +10,10 @@ mod rebuild_site;
 
 use std::fmt::Write as _;
 
-use rebuild_site::{FALK, ODDE, SEFTON, Site};
-use reseat_record::log::Id;
+use rebuild_site::{BREL, FALK, ODDE, QUIST, SEFTON, Site};
+use reseat_record::log::{Hash, Id};
 use reseat_record::rebuild::{Ask, Command, Given, Inner, Point, StopKind};
+use reseat_record::register;
 
 fn does(site: &mut Site, command: Command) {
     let by = site.performer;
@@ -28,6 +29,21 @@ fn last_pass() -> Site {
 fn from(mut site: Site, deed: impl Fn(&mut Site)) -> Site {
     deed(&mut site);
     site
+}
+
+/// A newer revision is approved while the rebuild runs.
+fn overtake(site: &mut Site) {
+    site.keep(
+        register::Command::Approve {
+            number: site.rebuild().procedure().number.clone(),
+            revision: "next".into(),
+            sha256: Hash::of(b"the next text"),
+            author: BREL,
+            walked_by: ODDE,
+            walked_on: "2026-03-11".into(),
+        },
+        QUIST,
+    );
 }
 
 fn held_up() -> Vec<(&'static str, Site)> {
@@ -105,6 +121,14 @@ fn held_up() -> Vec<(&'static str, Site)> {
                     },
                 );
                 site.picks("go on");
+            }),
+        ),
+        ("revision overtaken", from(at(), overtake)),
+        (
+            "reason to go on",
+            from(at(), |site| {
+                overtake(site);
+                site.types("only a drawing number changed").unwrap();
             }),
         ),
         (

@@ -99,6 +99,9 @@ impl Rebuild {
                     self.open_finding(number, words, About::Words, mark);
                 }
             }
+            Body::RevisionReason(_) | Body::RevisionReasonBack(_) | Body::RevisionKept(_) => {
+                self.carry_revision(&body);
+            }
             Body::Found(_)
             | Body::Proposed(_)
             | Body::Withdrawn(_)

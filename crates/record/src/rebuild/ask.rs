@@ -8,7 +8,7 @@ use reseat_measure::{Reference, Unit, Window};
 use reseat_procedure::model::{Role, Verify, Warning};
 
 use super::command::{Command, Given};
-use crate::log::Id;
+use crate::log::{Hash, Id};
 use crate::refusal::{Refusal, Work};
 use crate::text::clean_text;
 
@@ -71,6 +71,10 @@ pub enum Point {
     Finding(u32),
     /// A proposed decision on a finding, to be signed.
     FindingSigned(u32),
+    /// The revision this rebuild runs on was superseded by this text since: why may the work go on.
+    Revision(Hash),
+    /// The reason to go on with the bound revision, to be signed by an approver.
+    RevisionSigned(Hash),
     /// What to do after a HIGH.
     AfterHigh(u64),
     /// Which scale was read, where a slipped unit would be WITHIN.

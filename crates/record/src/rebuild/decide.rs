@@ -72,7 +72,7 @@ impl Rebuild {
         point: &Point,
         given: Given,
     ) -> Result<Body, Refusal> {
-        if self.due_point(stamp) != *point {
+        if self.due_point(register, stamp) != *point {
             return Err(Work::NotAskedNow.into());
         }
         let question = self.question(register, stamp, point);
@@ -95,6 +95,9 @@ impl Rebuild {
             | Point::LockBack(_)
             | Point::Finding(_)
             | Point::FindingSigned(_) => self.answer_proof(register, stamp, point, given),
+            Point::Revision(_) | Point::RevisionSigned(_) => {
+                self.answer_revision(register, stamp, given)
+            }
             Point::AfterHigh(entry) => self.answer_after_high(*entry, &question.notice, &given),
             Point::Queried(entry) => self.answer_queried(register, stamp, *entry, &given),
             Point::Begin(step) => Ok(body::Begun { step: step.clone() }.into()),
@@ -285,6 +288,7 @@ impl Rebuild {
             .into()),
             Command::NotApplicable { reason } => {
                 let step = due.ok_or(Work::NoStepDue)?;
+                self.refuse_while_overtaken(register, stamp)?;
                 let permitted = self
                     .line(&step)
                     .and_then(|line| self.step_of(line))

@@ -199,6 +199,13 @@ impl Rebuild {
             }
             .into());
         }
+        if let (None, Some(_), Point::RevisionSigned(_)) = (
+            entry,
+            &self.revision_reason,
+            self.due_point(register, stamp),
+        ) {
+            return Ok(body::RevisionReasonBack { reason }.into());
+        }
         // A number that is still asked about is no reading yet: taken back, it is read again.
         let queried = self
             .joints

@@ -6,10 +6,11 @@ use super::ask::{Inner, Point};
 use super::joint;
 use super::state::{About, Finding, Line, Rebuild};
 use crate::log::Stamp;
+use crate::register::Register;
 
 impl Rebuild {
     /// The point due now.
-    pub(super) fn due_point(&self, stamp: &Stamp) -> Point {
+    pub(super) fn due_point(&self, register: &Register, stamp: &Stamp) -> Point {
         if self.newer {
             return Point::Newer;
         }
@@ -31,6 +32,9 @@ impl Rebuild {
             return Point::Observed;
         }
         if let Some(point) = self.after_high_due().or_else(|| self.finding_due(index)) {
+            return point;
+        }
+        if let Some(point) = self.revision_due(register, line) {
             return point;
         }
         match step {

@@ -31,6 +31,7 @@ mod question_step;
 mod reading;
 mod recheck;
 mod record_lines;
+mod revision;
 mod start;
 mod state;
 mod time;

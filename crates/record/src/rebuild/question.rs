@@ -66,7 +66,7 @@ impl Rebuild {
     /// What is asked now.
     #[must_use]
     pub fn ask(&self, register: &Register, stamp: &Stamp) -> Ask {
-        let point = self.due_point(stamp);
+        let point = self.due_point(register, stamp);
         let question = self.question(register, stamp, &point);
         let index = self.due();
         let line = index.map(|index| &self.lines[index]);
@@ -112,6 +112,8 @@ impl Rebuild {
             Point::LockBack(lock) => self.lock_back_question(lock),
             Point::Finding(number) => self.finding_question(*number),
             Point::FindingSigned(number) => self.finding_sign_question(register, *number),
+            Point::Revision(_) => self.revision_question(register),
+            Point::RevisionSigned(_) => self.revision_sign_question(register),
             Point::AfterHigh(entry) => self.after_high_question(*entry),
             Point::Queried(entry) => self.queried_question(*entry),
             Point::Begin(step) => Question::act("Begin it.").detail(format!("{} wants start and done apart.", self.number_words(step))),

@@ -294,6 +294,23 @@ impl Rebuild {
                 "finding {}: {} by {} ({})",
                 body.finding, body.decision, body.person.name, body.role
             )),
+            Body::RevisionReason(body) => plain(format!(
+                "{}: go on with {} because {}",
+                newer_words(body.revision.as_deref()),
+                self.started.revision,
+                body.reason
+            )),
+            Body::RevisionReasonBack(body) => {
+                plain(format!("reason to go on taken back, {}", body.reason))
+            }
+            Body::RevisionKept(body) => told(format!(
+                "{}: went on with revision {}, {}, by {} ({})",
+                newer_words(body.revision.as_deref()),
+                body.kept,
+                body.reason,
+                body.person.name,
+                body.role
+            )),
             Body::Paused(body) => plain(format!(
                 "paused{}, {}, next {}",
                 if body.by_itself {
@@ -514,5 +531,12 @@ fn joint_words(body: &Body) -> (String, Tone, bool) {
             body.joint, body.reason
         )),
         other => plain(other.kind().to_owned()),
+    }
+}
+
+fn newer_words(revision: Option<&str>) -> String {
+    match revision {
+        Some(revision) => format!("revision {revision} approved meanwhile"),
+        None => "the revision withdrawn meanwhile".to_owned(),
     }
 }

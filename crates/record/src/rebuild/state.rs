@@ -7,7 +7,7 @@ use reseat_procedure::model::{Asked, Deed, EnergyState, Procedure, Step};
 use reseat_procedure::route::{Place as StepPlace, Route};
 
 use super::body::{InstrumentCopy, PersonCopy, Started};
-use crate::log::{Clock, Head, Id};
+use crate::log::{Clock, Hash, Head, Id};
 
 /// Where and when something was entered, and by whom.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -290,6 +290,10 @@ pub struct Rebuild {
     pub(super) covers: BTreeSet<String>,
     pub(super) dispositions: BTreeMap<String, String>,
     pub(super) findings: Vec<Finding>,
+    /// A reason to go on with the bound revision although this text superseded it, not signed yet.
+    pub(super) revision_reason: Option<(Hash, String)>,
+    /// Texts that superseded the bound revision and did not stop it.
+    pub(super) revisions_kept: BTreeSet<Hash>,
     pub(super) readings: BTreeMap<u64, Kept>,
     pub(super) not_applicable: Vec<String>,
     pub(super) safer: Vec<String>,
@@ -348,6 +352,8 @@ impl Rebuild {
             covers: BTreeSet::new(),
             dispositions: BTreeMap::new(),
             findings: Vec::new(),
+            revision_reason: None,
+            revisions_kept: BTreeSet::new(),
             readings: BTreeMap::new(),
             not_applicable: Vec::new(),
             safer: Vec::new(),

@@ -137,6 +137,11 @@ pub enum Work {
         /// Number and revision.
         procedure: String,
     },
+    /// The revision this rebuild runs on was superseded since, and nobody has recorded what follows.
+    Overtaken {
+        /// The revision it runs on.
+        kept: String,
+    },
     /// The procedure is not written for this unit.
     OtherUnit {
         /// The unit's model.
@@ -196,6 +201,7 @@ impl Work {
             Self::BadTime => "bad-time",
             Self::NotApproved { .. } => "not-approved",
             Self::Superseded { .. } => "superseded",
+            Self::Overtaken { .. } => "overtaken",
             Self::OtherUnit { .. } => "other-unit",
             Self::Mismatch { .. } => "mismatch",
             Self::Option { .. } => "option",
@@ -256,6 +262,9 @@ impl Work {
             Self::Superseded { procedure } => {
                 format!("{procedure} is superseded by a newer revision.")
             }
+            Self::Overtaken { kept } => {
+                format!("Revision {kept} was superseded while this rebuild runs on it.")
+            }
             Self::OtherUnit { model } => format!("The procedure is not written for model {model}."),
             Self::Mismatch { what } => what.clone(),
             Self::Option { question } => format!("Not chosen: {question}"),
@@ -301,6 +310,7 @@ impl Work {
             Self::BadTime => "Type it as 2026-03-12 12:55, not before the last entry.",
             Self::NotApproved { .. } => "An approver other than its author approves it under Register, procedures.",
             Self::Superseded { .. } => "Start on the newest approved revision.",
+            Self::Overtaken { .. } => "Give the reason to go on and let an approver sign it, or pause.",
             Self::OtherUnit { .. } => "Choose a procedure written for this model.",
             Self::Mismatch { .. } => "Stop. Look at the nameplate again; a lead records why before work starts.",
             Self::Option { .. } => "Choose one of the values offered.",

@@ -100,7 +100,12 @@ impl Bench {
         self.register.apply(&sealed).unwrap();
         self.entries.push(sealed.clone());
         match command {
-            Command::ChangeKey {
+            Command::Enrol {
+                person,
+                key: public,
+                ..
+            }
+            | Command::ChangeKey {
                 person,
                 key: public,
                 ..

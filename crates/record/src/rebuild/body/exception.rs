@@ -3,7 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Kind, PersonCopy, bodies};
-use crate::log::Head;
+use crate::log::{Hash, Head};
+use crate::register::Fact;
 
 bodies! {
     /// A finding.
@@ -39,6 +40,46 @@ bodies! {
         finding: u32,
         /// The decision.
         decision: String,
+        /// Who decides.
+        person: PersonCopy,
+        /// In which role.
+        role: String,
+        /// Head of the register as of this entry.
+        register: Head,
+    }
+
+    /// Why the work may go on with the bound revision although the register superseded it.
+    RevisionReason = "revision_reason/1", false {
+        /// The revision approved now; none where the bound one was withdrawn.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        revision: Option<String>,
+        /// SHA-256 of that revision's text, or of the bound one's.
+        sha256: Hash,
+        /// The register entry that approved that text.
+        approval: Fact,
+        /// Why.
+        reason: String,
+    }
+
+    /// That reason taken back.
+    RevisionReasonBack = "revision_reason_back/1", false {
+        /// Why.
+        reason: String,
+    }
+
+    /// The work goes on with the bound revision.
+    RevisionKept = "revision_kept/1", true {
+        /// The bound revision.
+        kept: String,
+        /// The revision approved now; none where the bound one was withdrawn.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        revision: Option<String>,
+        /// SHA-256 of that revision's text, or of the bound one's.
+        sha256: Hash,
+        /// The register entry that approved that text.
+        approval: Fact,
+        /// Why.
+        reason: String,
         /// Who decides.
         person: PersonCopy,
         /// In which role.
