@@ -184,6 +184,11 @@ impl History {
                 Some(_) | None => without.push(copy),
             }
         }
+        change.execute_batch(
+            "DELETE FROM uses;
+             INSERT OR IGNORE INTO uses (instrument, copy, number)
+             SELECT instrument, copy, number FROM uses_found WHERE instrument IS NOT NULL;",
+        )?;
         change.commit()?;
         Ok(without)
     }

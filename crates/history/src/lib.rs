@@ -26,6 +26,6 @@ pub use hold::Hold;
 pub use home::Home;
 pub use index::{Listed, RebuildRow};
 pub use open::History;
-pub use read::{Copy, Found, Origin};
+pub use read::{Copy, Found, Origin, Used};
 pub use schema::SCHEMA;
 pub use secrets::SealedKey;

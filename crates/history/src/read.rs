@@ -64,34 +64,74 @@ pub enum Found {
     TooShort,
 }
 
+/// An entry that rests on an instrument, with what lists say of its rebuild.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Used<'a> {
+    /// The stored bytes.
+    pub bytes: &'a [u8],
+    /// Number of the entry.
+    pub number: u64,
+    /// Identifier of the rebuild, as text.
+    pub stream: &'a str,
+    /// Tag of the place; empty where the index has no row of the rebuild.
+    pub tag: &'a str,
+    /// Serial of the unit; empty likewise.
+    pub serial: &'a str,
+}
+
 impl History {
     /// The stored bytes of every entry of a stream of this home, in order; empty for a stream not held.
     pub fn entries(&self, stream: &Id) -> Result<Vec<Vec<u8>>, StorageFault> {
         self.entries_after(stream, 0)
     }
 
-    /// Every entry of this kind in rebuilds of this home whose bytes hold the text, in order of stream and number. The text
-    /// narrows what is read; whether an entry really speaks of it is for the caller to see.
+    /// Every reading and setting in rebuilds of this home that rests on this instrument, by its name on the register, in
+    /// order of stream and number.
     ///
     /// # Errors
     /// Storage faults.
-    pub fn entries_holding(
+    pub fn each_use(
         &self,
-        kind: &str,
-        text: &str,
-        mut each: impl FnMut(&[u8]),
+        instrument: &str,
+        mut each: impl FnMut(Used<'_>),
     ) -> Result<(), StorageFault> {
         let connection = self.connection()?;
         let mut wanted = connection.prepare_cached(
-            "SELECT e.bytes FROM entries e JOIN copies c ON c.copy = e.copy
-             WHERE e.kind = ?1 AND instr(e.bytes, CAST(?2 AS BLOB)) > 0 AND c.origin = ?3
-             ORDER BY e.copy, e.number",
+            "SELECT e.bytes, e.number, c.stream, s.tag, s.serial
+               FROM uses u JOIN copies c ON c.copy = u.copy AND c.origin = ?2
+               JOIN entries e ON e.copy = u.copy AND e.number = u.number
+               LEFT JOIN streams s ON s.copy = u.copy
+              WHERE u.instrument = ?1 ORDER BY u.copy, u.number",
         )?;
-        let mut rows = wanted.query(params![kind, text, OWN])?;
+        let mut rows = wanted.query(params![instrument, OWN])?;
         while let Some(row) = rows.next()? {
-            each(row.get_ref(0)?.as_bytes().unwrap_or_default());
+            let text = |column| -> Result<&str, StorageFault> {
+                let value = row.get_ref(column)?.as_str_or_null();
+                Ok(value.map_err(rusqlite::Error::from)?.unwrap_or_default())
+            };
+            each(Used {
+                bytes: row.get_ref(0)?.as_blob().map_err(rusqlite::Error::from)?,
+                number: stored_number(row.get(1)?)?,
+                stream: text(2)?,
+                tag: text(3)?,
+                serial: text(4)?,
+            });
         }
         Ok(())
+    }
+
+    /// How many entries in rebuilds of this home rest on this instrument.
+    ///
+    /// # Errors
+    /// Storage faults.
+    pub fn count_uses(&self, instrument: &str) -> Result<u64, StorageFault> {
+        let count = self
+            .connection()?
+            .prepare_cached(
+                "SELECT count(*) FROM uses u JOIN copies c ON c.copy = u.copy AND c.origin = ?2 WHERE u.instrument = ?1",
+            )?
+            .query_row(params![instrument, OWN], |row| row.get(0))?;
+        stored_number(count)
     }
 
     /// As [`History::entries`], only those after `number`: to catch up after [`History::moved`].

@@ -11,7 +11,7 @@ use crate::copies::copy_file;
 use crate::fault::StorageFault;
 
 /// The schema this program writes and reads.
-pub const SCHEMA: i64 = 1;
+pub const SCHEMA: i64 = 2;
 
 /// Marks the file as a reseat history: the letters RSHT.
 pub(crate) const APPLICATION_ID: i64 = 0x5253_4854;
@@ -24,10 +24,16 @@ pub(crate) struct Migration {
 }
 
 /// In rising order; a released one is never edited.
-pub(crate) const MIGRATIONS: &[Migration] = &[Migration {
-    to: 1,
-    sql: include_str!("../migrations/1.sql"),
-}];
+pub(crate) const MIGRATIONS: &[Migration] = &[
+    Migration {
+        to: 1,
+        sql: include_str!("../migrations/1.sql"),
+    },
+    Migration {
+        to: 2,
+        sql: include_str!("../migrations/2.sql"),
+    },
+];
 
 /// What kind of file was found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -3,12 +3,143 @@
 //! The readings come in as stored entries and go out named one by one, for the one signed register entry that puts them
 //! in doubt. The records themselves are not touched; IN DOUBT on a record is worked out from the register.
 
-use reseat_measure::recall::{BenchPoint as Point, ErrorCurve, RecallError, Rejudged};
-use reseat_measure::{Place, Quantity, Window};
+use std::borrow::Cow;
+use std::collections::BTreeMap;
 
-use crate::log::{Id, Sealed};
-use crate::rebuild::Body;
-use crate::register::{BenchPoint, Doubted, Register, StillStands};
+use chrono::{DateTime, SecondsFormat, Utc};
+use reseat_measure::recall::{BenchPoint as Point, ErrorCurve, Rejudged};
+use reseat_measure::{Place, Quantity, Window};
+use serde::Deserialize;
+
+use crate::log::{Id, entry_hash};
+use crate::refusal::Refusal;
+use crate::register::{BenchPoint, Doubted, Fact, Instrument, Register, Scale, StillStands};
+
+/// Since when the readings of an instrument are in question.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Since {
+    /// The day of the last good check, `2026-03-12`.
+    pub day: String,
+    /// The first moment of that day where the register is kept, UTC in the form of entries.
+    pub from: String,
+    /// The register entry of the certificate of that day, where there is one.
+    pub fact: Option<Fact>,
+}
+
+impl Since {
+    /// The last good check of an instrument: the day given, or the day of its latest certificate. `offset` is that of the
+    /// local zone, `+01:00`: a day begins where people live.
+    ///
+    /// # Errors
+    /// [`Refusal::NoDay`] for a day that is none.
+    pub fn of(instrument: &Instrument, day: Option<&str>, offset: &str) -> Result<Self, Refusal> {
+        let day = day.unwrap_or(&instrument.calibration.calibrated);
+        let begins = DateTime::parse_from_rfc3339(&format!("{day}T00:00:00{offset}"));
+        let (true, Ok(begins)) = (crate::log::is_day(day), begins) else {
+            return Err(Refusal::NoDay {
+                field: "day of the last good check",
+                typed: day.to_owned(),
+            });
+        };
+        let certified = instrument
+            .certified
+            .iter()
+            .rev()
+            .find(|certified| certified.calibrated == day);
+        Ok(Self {
+            day: day.to_owned(),
+            from: begins
+                .with_timezone(&Utc)
+                .to_rfc3339_opts(SecondsFormat::Millis, true),
+            fact: certified.map(|certified| certified.fact),
+        })
+    }
+}
+
+/// One point of the bench as typed: digits are bound to the instrument's scale, as a reading's are; with a unit they say it
+/// themselves.
+///
+/// # Errors
+/// [`Refusal::BenchPoint`] for what is no value, or one of another kind than the scale.
+pub fn bench_point(
+    instrument: &Instrument,
+    bench: &str,
+    showed: &str,
+) -> Result<BenchPoint, Refusal> {
+    let read = |field: &'static str, typed: &str| -> Result<Quantity, Refusal> {
+        let quantity = Quantity::from_digits(typed.trim(), instrument.scale, instrument.reference)
+            .or_else(|_| Quantity::parse(typed))
+            .and_then(|quantity| quantity.taking_reference(instrument.reference));
+        let quantity = quantity.map_err(|why| Refusal::BenchPoint {
+            field,
+            why: why.to_string(),
+        })?;
+        on_scale(instrument, field, &quantity)?;
+        Ok(quantity)
+    };
+    Ok(BenchPoint {
+        bench: read("true value", bench)?,
+        showed: read("shown value", showed)?,
+    })
+}
+
+fn on_scale(
+    instrument: &Instrument,
+    field: &'static str,
+    quantity: &Quantity,
+) -> Result<(), Refusal> {
+    let other_reference =
+        quantity.reference().is_some() && quantity.reference() != instrument.reference;
+    if quantity.dimension() != instrument.scale.dimension() || other_reference {
+        return Err(Refusal::NotOnScale {
+            field,
+            scale: Scale {
+                unit: instrument.scale,
+                reference: instrument.reference,
+            }
+            .to_string(),
+        });
+    }
+    Ok(())
+}
+
+/// The error of an instrument from the points found on the bench: each of the kind of its scale, and the true values rising
+/// from one to the next, so that a point typed wrong shows.
+///
+/// # Errors
+/// [`Refusal::NotOnScale`], [`Refusal::BenchOrder`], or [`Refusal::BenchSaysNothing`] where they contradict each other.
+pub fn error_of(instrument: &Instrument, found: &[BenchPoint]) -> Result<ErrorCurve, Refusal> {
+    let says_nothing = |why: &dyn ToString| Refusal::BenchSaysNothing {
+        why: why.to_string(),
+    };
+    let mut points: Vec<Point> = Vec::with_capacity(found.len());
+    for point in found {
+        let taken = |field: &'static str, quantity: Quantity| {
+            on_scale(instrument, field, &quantity)?;
+            quantity
+                .taking_reference(instrument.reference)
+                .map_err(|why| says_nothing(&why))
+        };
+        let point = Point {
+            truth: taken("true value", point.bench)?,
+            shown: taken("shown value", point.showed)?,
+        };
+        if let Some(last) = points.last() {
+            let order = point
+                .truth
+                .cmp_exact(&last.truth)
+                .map_err(|why| says_nothing(&why))?;
+            if order.is_le() {
+                return Err(Refusal::BenchOrder {
+                    before: last.truth.to_string(),
+                    after: point.truth.to_string(),
+                });
+            }
+        }
+        points.push(point);
+    }
+    ErrorCurve::new(&points).map_err(|why| says_nothing(&why))
+}
 
 /// One reading that a recalled instrument gave.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,14 +148,19 @@ pub struct Touched {
     pub stream: Id,
     /// Number of its entry.
     pub number: u64,
-    /// Time of the entry, UTC.
+    /// When it was read, UTC: the time of the act where the entry came late.
     pub utc: String,
+    /// Whether the clock of the laptop was believed then. A reading whose time is not believed is never taken for older than
+    /// the last good check.
+    pub dated: bool,
     /// What was read: joint and fastener, or the thing measured.
     pub what: String,
     /// The reading, as judged.
     pub means: String,
     /// The window it was judged against, if any.
     pub window: Option<String>,
+    /// Where it was judged to lie, if it was.
+    pub was: Option<String>,
     /// With the error taken out: `still WITHIN`, `now LOW`, `now HIGH`, `cannot say`.
     pub stands: String,
     /// With the error taken out, where it can be said.
@@ -33,112 +169,274 @@ pub struct Touched {
     pub doubted: Doubted,
 }
 
+/// What a stored entry is to a recall.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Looked {
+    /// A reading since the last good check, judged again.
+    Touched(Box<Touched>),
+    /// Something else, or older.
+    Not,
+    /// It cannot be read; `reseat verify` says what happened to it.
+    Unread,
+}
+
 /// Readings of an instrument, judged again as they come.
 #[derive(Debug, Clone)]
 pub struct Recall {
     instrument: String,
-    since: Option<String>,
+    from: DateTime<Utc>,
     curve: ErrorCurve,
 }
 
+fn is_reading(kind: &str) -> bool {
+    matches!(kind, "reading/1" | "setting/1")
+}
+
+#[derive(Deserialize)]
+struct StoredKind {
+    kind: String,
+}
+
+/// The members of an entry that a recall looks at; the rest is passed over unread.
+#[derive(Deserialize)]
+struct Stored<'a> {
+    stream: Id,
+    number: u64,
+    #[serde(borrow)]
+    kind: Cow<'a, str>,
+    #[serde(borrow)]
+    utc: Cow<'a, str>,
+    #[serde(borrow)]
+    clock: Cow<'a, str>,
+    acted: Option<String>,
+    #[serde(default)]
+    demo: bool,
+    #[serde(borrow)]
+    body: StoredBody<'a>,
+}
+
+/// Of a reading, or of the setting of a click wrench, which names one instrument and what was required.
+#[derive(Deserialize)]
+struct StoredBody<'a> {
+    #[serde(default, borrow)]
+    step: Cow<'a, str>,
+    joint: Option<String>,
+    thing: Option<String>,
+    fastener: Option<u32>,
+    pass: Option<u32>,
+    #[serde(default, borrow)]
+    means: Cow<'a, str>,
+    window: Option<String>,
+    required: Option<String>,
+    place: Option<String>,
+    #[serde(default, borrow)]
+    instruments: Vec<Named<'a>>,
+    #[serde(borrow)]
+    instrument: Option<Named<'a>>,
+    /// Readings it was worked out from.
+    #[serde(default)]
+    from: Vec<u64>,
+    /// Whatever stands between wrench and nut: what the scale showed is then not what was judged.
+    adapter: Option<serde::de::IgnoredAny>,
+}
+
+#[derive(Deserialize)]
+struct Named<'a> {
+    #[serde(borrow)]
+    id: Cow<'a, str>,
+}
+
 impl Recall {
-    /// A recall of an instrument found out at these points of the bench, for readings from the day of its last good check on
-    /// (`2026-03-12`); none: all.
+    /// A recall of an instrument found out at these points of the bench, for readings since its last good check.
     ///
     /// # Errors
-    /// Points that say nothing, or contradict each other.
+    /// As [`error_of`].
     pub fn new(
-        instrument: &str,
-        since: Option<&str>,
+        instrument: &Instrument,
+        since: &Since,
         found: &[BenchPoint],
-    ) -> Result<Self, RecallError> {
-        let points: Vec<Point> = found
-            .iter()
-            .map(|point| Point {
-                truth: point.bench,
-                shown: point.showed,
-            })
-            .collect();
+    ) -> Result<Self, Refusal> {
+        let from = instant(&since.from).ok_or_else(|| Refusal::NoDay {
+            field: "day of the last good check",
+            typed: since.from.clone(),
+        })?;
         Ok(Self {
-            instrument: instrument.to_owned(),
-            since: since.map(str::to_owned),
-            curve: ErrorCurve::new(&points)?,
+            instrument: instrument.id.clone(),
+            from,
+            curve: error_of(instrument, found)?,
         })
     }
 
-    /// The reading judged again; none if the entry is no reading of this instrument, or older than its last good check.
+    /// A stored entry, judged again. One that was worked out from other readings is taken to rest on those of the
+    /// instrument: the history hands over no others.
+    ///
+    /// What the instrument only stood beside, or what was worked out from its readings, is in question too, but where it lies
+    /// cannot be said.
     #[must_use]
-    pub fn judge(&self, sealed: &Sealed) -> Option<Touched> {
-        let Some(Body::Reading(body)) = Body::read(&sealed.entry) else {
-            return None;
+    pub fn look(&self, bytes: &[u8]) -> Looked {
+        let Ok(entry) = serde_json::from_slice::<Stored>(bytes) else {
+            // Members of another kind may be of another form; only a reading that cannot be read is a loss.
+            return match serde_json::from_slice::<StoredKind>(bytes) {
+                Ok(entry) if !is_reading(&entry.kind) => Looked::Not,
+                _ => Looked::Unread,
+            };
         };
+        if !is_reading(&entry.kind) {
+            return Looked::Not;
+        }
+        let utc = entry.acted.unwrap_or_else(|| entry.utc.into_owned());
+        let Some(read) = instant(&utc) else {
+            return Looked::Unread;
+        };
+        let dated = entry.clock != "doubted";
+        if dated && read < self.from {
+            return Looked::Not;
+        }
+        let body = entry.body;
+        let named = body.instruments.iter().chain(&body.instrument);
+        let rests = body.instruments.is_empty() && !body.from.is_empty();
+        if !rests && !named.clone().any(|named| named.id == self.instrument) {
+            return Looked::Not;
+        }
         // The first instrument named gives the scale; the others only stood beside it.
-        if body.instruments.first()?.id != self.instrument {
-            return None;
-        }
-        if self
-            .since
-            .as_ref()
-            .is_some_and(|since| sealed.entry.utc.as_str() < since.as_str())
-        {
-            return None;
-        }
-        let what = match (&body.joint, body.fastener, &body.thing) {
-            (Some(joint), Some(fastener), _) => format!("{joint} {fastener}"),
-            (_, _, Some(thing)) => thing.clone(),
-            _ => body.step.clone(),
+        let gave = body.instrument.as_ref().or(body.instruments.first());
+        let own = body.adapter.is_none() && gave.is_some_and(|gave| gave.id == self.instrument);
+        let window = body.window.or(body.required);
+        let rejudged = own
+            .then(|| self.rejudge(&body.means, window.as_deref()))
+            .flatten();
+        let (place, stands, corrected) = words(rejudged);
+        let what = match (&body.joint, body.fastener, body.thing, body.pass) {
+            (Some(joint), Some(fastener), ..) => format!("{joint} {fastener}"),
+            (_, _, Some(thing), _) => thing,
+            (Some(joint), None, None, Some(pass)) => format!("{joint} setting, pass {pass}"),
+            _ => body.step.into_owned(),
         };
-        let rejudged = self.rejudge(&body.means, body.window.as_deref());
-        let (stands, place, corrected) = match rejudged {
-            Some(Rejudged::Placed { now, corrected, .. }) => {
-                let place = match now {
-                    Place::Within => StillStands::Within,
-                    Place::Low => StillStands::Low,
-                    Place::High => StillStands::High,
-                };
-                (
-                    rejudged.map(|rejudged| rejudged.to_string()),
-                    place,
-                    Some(corrected.to_string()),
-                )
-            }
-            _ => (None, StillStands::CannotSay, None),
-        };
-        Some(Touched {
-            stream: sealed.entry.stream,
-            number: sealed.entry.number,
-            utc: sealed.entry.utc.clone(),
+        Looked::Touched(Box::new(Touched {
+            stream: entry.stream,
+            number: entry.number,
+            utc,
+            dated,
             what,
-            means: body.means.clone(),
-            window: body.window.clone(),
-            stands: stands.unwrap_or_else(|| "cannot say".to_owned()),
+            means: body.means.into_owned(),
+            window,
+            was: body.place,
+            stands,
             corrected,
             doubted: Doubted {
-                stream: sealed.entry.stream,
-                number: sealed.entry.number,
-                hash: sealed.hash,
+                stream: entry.stream,
+                number: entry.number,
+                hash: entry_hash(entry.demo, bytes),
                 place,
             },
-        })
+        }))
     }
 
     fn rejudge(&self, means: &str, window: Option<&str>) -> Option<Rejudged> {
         let reading = Quantity::parse(means).ok()?;
-        let window = Window::parse(window?)
-            .ok()?
+        let window = window_of(window?)?
             .taking_reference(reading.reference())
             .ok()?;
         self.curve.rejudge(&window, &reading).ok()
     }
 }
 
-/// Numbers of the entries of a rebuild that the register puts in doubt, with the instrument that was found out.
+/// A window, or a single value required: a window of no width.
+fn window_of(text: &str) -> Option<Window> {
+    Window::parse(text).ok().or_else(|| {
+        let only = Quantity::parse(text).ok()?;
+        let end = Some(only.decimal());
+        Window::new(end, end, only.unit(), only.reference()).ok()
+    })
+}
+
+fn words(rejudged: Option<Rejudged>) -> (StillStands, String, Option<String>) {
+    match rejudged {
+        Some(Rejudged::Placed { now, corrected, .. }) => {
+            let place = match now {
+                Place::Within => StillStands::Within,
+                Place::Low => StillStands::Low,
+                Place::High => StillStands::High,
+            };
+            let stands = rejudged.map(|rejudged| rejudged.to_string());
+            (
+                place,
+                stands.unwrap_or_default(),
+                Some(corrected.to_string()),
+            )
+        }
+        _ => (StillStands::CannotSay, "cannot say".to_owned(), None),
+    }
+}
+
+fn instant(utc: &str) -> Option<DateTime<Utc>> {
+    let time = DateTime::parse_from_rfc3339(utc).ok()?;
+    Some(time.with_timezone(&Utc))
+}
+
+/// An entry of a rebuild that the register puts in doubt.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InDoubt {
+    /// Its number.
+    pub number: u64,
+    /// The instrument that was found out.
+    pub instrument: String,
+    /// Where it lies with the error taken out.
+    pub place: StillStands,
+}
+
+/// The entries of a rebuild that the register puts in doubt, in the order they were.
 #[must_use]
-pub fn in_doubt(register: &Register, stream: &Id) -> Vec<(u64, String)> {
+pub fn in_doubt(register: &Register, stream: &Id) -> Vec<InDoubt> {
     register
         .in_doubt()
         .iter()
         .filter(|doubt| doubt.reading.stream == *stream)
-        .map(|doubt| (doubt.reading.number, doubt.instrument.clone()))
+        .map(|doubt| InDoubt {
+            number: doubt.reading.number,
+            instrument: doubt.instrument.clone(),
+            place: doubt.reading.place,
+        })
         .collect()
+}
+
+/// How many readings of each rebuild are in doubt: for lists. A reading recalled twice counts once.
+#[must_use]
+pub fn doubts_by_rebuild(register: &Register) -> BTreeMap<Id, usize> {
+    counted(register, |doubt| doubt.reading.stream)
+}
+
+/// How many readings of each instrument are in doubt, by its name: for lists.
+#[must_use]
+pub fn doubts_by_instrument(register: &Register) -> BTreeMap<String, usize> {
+    counted(register, |doubt| doubt.instrument.clone())
+}
+
+fn counted<K: Ord>(
+    register: &Register,
+    key: impl Fn(&crate::register::InDoubt) -> K,
+) -> BTreeMap<K, usize> {
+    let mut met = std::collections::BTreeSet::new();
+    let mut counts = BTreeMap::new();
+    for doubt in register.in_doubt() {
+        let key = key(doubt);
+        if met.insert((
+            doubt.instrument.as_str(),
+            doubt.reading.stream,
+            doubt.reading.number,
+        )) {
+            *counts.entry(key).or_default() += 1;
+        }
+    }
+    counts
+}
+
+/// What a list says of a rebuild or an instrument, with how many of its readings are in doubt behind it, where any is.
+#[must_use]
+pub fn with_doubt(words: String, in_doubt: usize) -> String {
+    match in_doubt {
+        0 => words,
+        1 => format!("{words}, 1 reading IN DOUBT"),
+        more => format!("{words}, {more} readings IN DOUBT"),
+    }
 }

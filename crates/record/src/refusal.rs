@@ -207,6 +207,18 @@ refusals! {
     /// A recall that names no reading, or no bench point.
     RecallEmpty {} "recall-empty"
         => ("The recall names no reading or no point found on the bench."); ("Give the points found on the bench and the readings to put in doubt.");
+    /// A bench point that is no value.
+    BenchPoint { field: &'static str, why: String } "bench-point"
+        => ("The {field} of the bench point cannot be read: {why}."); ("Type what was true on the bench and what the instrument showed then, such as 100 and 109.");
+    /// Bench points that do not rise.
+    BenchOrder { before: String, after: String } "bench-order"
+        => ("The bench points do not rise: true {after} comes after true {before}."); ("Give them from the lowest true value to the highest, each once.");
+    /// Bench points that say nothing of the error.
+    BenchSaysNothing { why: String } "bench-says-nothing"
+        => ("The bench points say nothing: {why}."); ("Read the bench's sheet again and give each point as it stands there.");
+    /// The readings are no more those that were shown.
+    RecallMoved {} "recall-moved"
+        => ("Readings came in, or the register changed, after the list was shown."); ("Look at the list again, then sign it.");
 
     // Procedures.
     /// Author and approver are one person.

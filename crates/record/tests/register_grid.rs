@@ -44,6 +44,7 @@ fn recall() -> Command {
     Command::Recall {
         instrument: "TW-19".into(),
         since: None,
+        from: None,
         found: vec![BenchPoint {
             bench: Quantity::parse("100 N·m").unwrap(),
             showed: Quantity::parse("109 N·m").unwrap(),
@@ -802,6 +803,7 @@ fn approvals_sites_clocks_and_recalls_are_refused_with_the_reason() {
         let Command::Recall {
             instrument,
             since,
+            from,
             found: points,
             readings: list,
             reason,
@@ -816,6 +818,7 @@ fn approvals_sites_clocks_and_recalls_are_refused_with_the_reason() {
         Command::Recall {
             instrument,
             since,
+            from,
             found: points,
             readings: list,
             reason,

@@ -241,7 +241,7 @@ fn units_stand_in_places_and_move() {
     house.by("Mbali Sefton", &unit).exits(0);
     let list = house.run(&["units", "--json"]);
     let expected = json!([{"tag": "FV-3302", "serial": "TP-0388", "name": "brine reject control valve", "model": "DN50 globe",
-                           "state": "NO REBUILD HERE YET", "record": null}]);
+                           "state": "NO REBUILD HERE YET", "record": null, "in_doubt": 0}]);
     assert_eq!(list.exits(0).json(), expected);
     house
         .by("Mbali Sefton", &["units", "remove", "TP-0388", "FV-3302"])
@@ -270,9 +270,119 @@ fn instruments_come_are_quarantined_and_go() {
     house.by("Mbali Sefton", &add).exits(0);
     let list = house.run(&["instruments", "--json"]);
     let expected = json!([{"id": "TW-19", "serial": "W-119", "kind": "dial torque wrench", "scale": "N·m",
-        "range": "40..200 N·m", "resolution": "1 N·m", "deviation": "4 % of reading", "certificate": "C-26-19",
-        "due": "2027-01-10", "service": "in service"}]);
+        "range": "40..200 N·m", "usable": null, "resolution": "1 N·m", "deviation": "4 % of reading", "uncertainty": null,
+        "coverage": null, "certificate": "C-26-19", "calibrated": "2026-01-10", "due": "2027-01-10",
+        "service": "in service", "in_doubt": 0}]);
     assert_eq!(list.exits(0).json(), expected);
+    // A new certificate with its uncertainty; a permissible deviation of nothing is one.
+    let renew = |more: &[&str]| {
+        let args = [
+            "instruments",
+            "renew",
+            "TW-19",
+            "--certificate",
+            "C-26-88",
+            "--calibrated",
+            "2026-02-01",
+            "--due",
+            "2027-02-01",
+        ];
+        house.by("Mbali Sefton", &[args.as_slice(), more].concat())
+    };
+    renew(&[
+        "--deviation",
+        "0 N·m",
+        "--uncertainty",
+        "1 %",
+        "--coverage",
+        "2",
+    ])
+    .exits(0);
+    let one = house.run(&["instruments", "--json"]).exits(0).json()[0].clone();
+    assert_eq!(
+        (&one["deviation"], &one["uncertainty"], &one["coverage"]),
+        (&json!("0 N·m"), &json!("1 %"), &json!("2"))
+    );
+    assert_eq!(
+        (&one["certificate"], &one["calibrated"]),
+        (&json!("C-26-88"), &json!("2026-02-01"))
+    );
+    for (code, more, says) in [
+        (
+            2,
+            ["--deviation", "4 % of reading", "--uncertainty", "1 %"].as_slice(),
+            "--coverage",
+        ),
+        (
+            2,
+            &["--deviation", "4 % of reading", "--coverage", "2"],
+            "--uncertainty",
+        ),
+        (
+            2,
+            &[
+                "--deviation",
+                "4 % of reading",
+                "--uncertainty",
+                "little",
+                "--coverage",
+                "2",
+            ],
+            "--uncertainty",
+        ),
+        (
+            2,
+            &[
+                "--deviation",
+                "4 % of reading",
+                "--uncertainty",
+                "1 %",
+                "--coverage",
+                "two",
+            ],
+            "--coverage",
+        ),
+        (2, &["--deviation", "-4 % of reading"], "--deviation"),
+        (
+            1,
+            &[
+                "--deviation",
+                "4 % of reading",
+                "--uncertainty",
+                "1 bar",
+                "--coverage",
+                "2",
+            ],
+            "uncertainty",
+        ),
+        (
+            1,
+            &[
+                "--deviation",
+                "4 % of reading",
+                "--uncertainty",
+                "0 N·m",
+                "--coverage",
+                "2",
+            ],
+            "uncertainty",
+        ),
+        (
+            1,
+            &[
+                "--deviation",
+                "4 % of reading",
+                "--uncertainty",
+                "1 %",
+                "--coverage",
+                "0",
+            ],
+            "coverage factor",
+        ),
+        (1, &["--deviation", "0.1 bar"], "permissible deviation"),
+    ] {
+        renew(more).exits(code).says(says);
+    }
     house
         .by(
             "Mbali Sefton",

@@ -11,3 +11,4 @@ mod homes;
 mod reading;
 mod samples;
 mod sessions;
+mod uses;

@@ -19,9 +19,11 @@ impl Rebuild {
             .iter()
             .map(|entry| {
                 let mut line = self.record_line_of(entry, Some(register));
-                let doubt = doubted.iter().find(|(number, _)| *number == entry.number);
-                if let Some((_, instrument)) = doubt {
-                    line.text = format!("{}, IN DOUBT: {instrument} was found out", line.text);
+                let doubt = doubted.iter().rfind(|doubt| doubt.number == entry.number);
+                if let Some(doubt) = doubt {
+                    let (text, instrument) = (&line.text, &doubt.instrument);
+                    let stands = doubt.place.words();
+                    line.text = format!("{text}, IN DOUBT: {instrument} was found out, {stands}");
                     line.tone = Tone::Watch;
                     line.first_page = true;
                 }

@@ -1,7 +1,7 @@
 //! An entry folded into the state. No rule is repeated here: what is written has happened.
 
 use super::{
-    Approval, Body, ClashOf, EntryNamed, Fact, InDoubt, Instrument, LOOK_AGAIN_MINUTES,
+    Approval, Body, Certified, ClashOf, EntryNamed, Fact, InDoubt, Instrument, LOOK_AGAIN_MINUTES,
     PAUSE_MINUTES, Person, Place, Register, SHIFT_HOURS, Said, Service, Site, Standing, Unit,
     ZERO_MINUTES,
 };
@@ -357,7 +357,12 @@ impl Register {
     fn fold_instrument(&mut self, body: Body, entry: &Entry, fact: Fact) {
         let (id, change): (String, Change) = match body {
             Body::InstrumentAdded(said) => {
+                let certified = vec![Certified {
+                    calibrated: said.calibration.calibrated.clone(),
+                    fact,
+                }];
                 let instrument = Instrument {
+                    certified,
                     id: said.id,
                     serial: said.serial,
                     kind: said.kind,
@@ -378,6 +383,10 @@ impl Register {
             Body::CalibrationRenewed(said) => (
                 said.id,
                 Box::new(move |instrument| {
+                    instrument.certified.push(Certified {
+                        calibrated: said.calibration.calibrated.clone(),
+                        fact,
+                    });
                     instrument.calibration = said.calibration;
                     instrument.fact = fact;
                 }),

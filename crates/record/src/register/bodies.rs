@@ -69,6 +69,19 @@ pub enum StillStands {
     CannotSay,
 }
 
+impl StillStands {
+    /// In words beside a reading.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Within => "WITHIN with its error taken out",
+            Self::Low => "LOW with its error taken out",
+            Self::High => "HIGH with its error taken out",
+            Self::CannotSay => "where it lies cannot be said",
+        }
+    }
+}
+
 /// One reading put in doubt.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -378,6 +391,9 @@ bodies! {
         /// Register entry of the last good check, where one is known.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         since: Option<Fact>,
+        /// The first moment of the day of the last good check, UTC: what was read from then on is named.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        from: Option<String>,
         /// What the bench found.
         found: Vec<BenchPoint>,
         /// Each reading taken since.

@@ -171,6 +171,7 @@ pub enum Command {
     Recall {
         instrument: String,
         since: Option<Fact>,
+        from: Option<String>,
         found: Vec<BenchPoint>,
         readings: Vec<Doubted>,
         reason: String,

@@ -7,6 +7,7 @@ use super::{
     Recall, Register, Remark, SiteSaid, SiteValues, Superseded,
 };
 use crate::log::{Entry, Hash, Id, Stamp, is_day, is_offset, is_utc};
+use crate::recall::error_of;
 use crate::refusal::Refusal;
 use crate::text::{NAME_CHARS, NOTE_CHARS, SERIAL_CHARS, clean_text};
 
@@ -289,6 +290,7 @@ impl Register {
         let Command::Recall {
             instrument,
             since,
+            from,
             found,
             readings,
             reason,
@@ -299,7 +301,7 @@ impl Register {
         // Either of the two who decide what becomes of a reading.
         self.actor_with(Role::Releaser, stamp)
             .or_else(|_| self.actor_with(Role::Lead, stamp))?;
-        let instrument = self.known_instrument(&instrument)?.id.clone();
+        let instrument = self.known_instrument(&instrument)?;
         if found.is_empty() || readings.is_empty() {
             return Err(Refusal::RecallEmpty {});
         }
@@ -315,10 +317,17 @@ impl Register {
                 most: MOST_BENCH_POINTS,
             });
         }
+        error_of(instrument, &found)?;
+        if let Some(typed) = from.as_ref().filter(|from| !is_utc(from)) {
+            return Err(Refusal::NoInstant {
+                typed: typed.clone(),
+            });
+        }
         let reason = text_of("reason", &reason, NOTE_CHARS)?;
         Ok(Body::Recall(Recall {
-            instrument,
+            instrument: instrument.id.clone(),
             since,
+            from,
             found,
             readings,
             reason,

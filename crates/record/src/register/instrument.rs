@@ -79,6 +79,15 @@ pub struct Calibration {
     pub coverage: Option<Coverage>,
 }
 
+/// A certificate an instrument had: its last good check, until the next one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Certified {
+    /// Day of calibration.
+    pub calibrated: String,
+    /// The entry that keeps it.
+    pub fact: Fact,
+}
+
 /// Whether an instrument may be used.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Service {
@@ -117,6 +126,8 @@ pub struct Instrument {
     pub out_of_service: Option<String>,
     /// The latest day's check that it passed: the time of that entry.
     pub checked: Option<String>,
+    /// Every certificate it had, oldest first.
+    pub certified: Vec<Certified>,
     /// The entry that last changed what is known of it; a day's check passed changes nothing.
     pub fact: Fact,
 }

@@ -22,7 +22,7 @@ pub use clash::{Clash, ClashOf};
 pub use command::{Command, InstrumentSaid, PlaceSaid, SiteSaid, UnitSaid};
 pub use facts::*;
 pub use founding::{check_site_signature, with_site_signature};
-pub use instrument::{Calibration, Coverage, Instrument, Scale, Service};
+pub use instrument::{Calibration, Certified, Coverage, Instrument, Scale, Service};
 pub use reseat_measure::{Deviation, InstrumentKind};
 use reseat_procedure::model::Role;
 

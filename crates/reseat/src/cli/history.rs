@@ -1,6 +1,7 @@
 //! `reseat history`: the rebuilds at a place or of a unit.
 
 use reseat_history::RebuildRow;
+use reseat_record::recall::{doubts_by_rebuild, with_doubt};
 use reseat_record::refusal::Refusal;
 use serde_json::json;
 
@@ -15,7 +16,7 @@ pub(super) struct Args {
     /// Serial of the unit, wherever it was
     #[arg(long)]
     serial: Option<String>,
-    /// Write JSON: an array with record, started, closed, by, outcome, tag, serial and state
+    /// Write JSON: an array with record, started, closed, by, outcome, tag, serial, state and in_doubt (how many readings)
     #[arg(long)]
     json: bool,
 }
@@ -40,13 +41,18 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
         }
         (None, None) => Vec::new(),
     };
+    let doubts = doubts_by_rebuild(desk.register());
+    let in_doubt = |row: &RebuildRow| doubts.get(&row.stream).copied().unwrap_or_default();
     if args.json {
-        let rows: Vec<_> = rows.iter().map(as_json).collect();
+        let rows: Vec<_> = rows.iter().map(|row| as_json(row, in_doubt(row))).collect();
         context.out.json(&json!(rows))?;
     } else if rows.is_empty() {
         context.out.line("No rebuild yet.")?;
     } else {
-        let rows: Vec<Vec<String>> = rows.iter().map(as_cells).collect();
+        let rows: Vec<Vec<String>> = rows
+            .iter()
+            .map(|row| as_cells(row, in_doubt(row)))
+            .collect();
         table::print(
             &mut context.out,
             &["record", "serial", "started", "closed", "by", "outcome"],
@@ -56,12 +62,12 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
     Ok(Answer::Yes)
 }
 
-fn as_json(row: &RebuildRow) -> serde_json::Value {
+fn as_json(row: &RebuildRow, in_doubt: usize) -> serde_json::Value {
     json!({"record": row.stream.to_string(), "started": row.started, "closed": row.closed, "by": row.by,
-           "outcome": row.outcome, "tag": row.tag, "serial": row.serial, "state": row.state})
+           "outcome": row.outcome, "tag": row.tag, "serial": row.serial, "state": row.state, "in_doubt": in_doubt})
 }
 
-fn as_cells(row: &RebuildRow) -> Vec<String> {
+fn as_cells(row: &RebuildRow, in_doubt: usize) -> Vec<String> {
     vec![
         row.stream.to_string(),
         row.serial.clone().unwrap_or_default(),
@@ -70,7 +76,10 @@ fn as_cells(row: &RebuildRow) -> Vec<String> {
             .as_deref()
             .map_or_else(|| "open".to_owned(), minute),
         row.by.clone().unwrap_or_default(),
-        row.outcome.clone().unwrap_or_else(|| row.state.clone()),
+        with_doubt(
+            row.outcome.clone().unwrap_or_else(|| row.state.clone()),
+            in_doubt,
+        ),
     ]
 }
 

@@ -1,9 +1,11 @@
 //! `reseat instruments`: wrenches and gauges with their certificates.
 
 use clap::Subcommand;
-use reseat_measure::{Quantity, Window, parse_scale};
+use reseat_measure::{Decimal, Quantity, Window, parse_scale};
+use reseat_record::recall::{doubts_by_instrument, with_doubt};
 use reseat_record::register::{
-    Calibration, Command, Deviation, Instrument, InstrumentKind, InstrumentSaid, Scale, Service,
+    Calibration, Command, Coverage, Deviation, Instrument, InstrumentKind, InstrumentSaid, Scale,
+    Service,
 };
 use serde_json::json;
 
@@ -13,7 +15,8 @@ use super::{Answer, Context, Stop, table};
 #[derive(Debug, clap::Args)]
 #[command(args_conflicts_with_subcommands = true)]
 pub(super) struct Args {
-    /// Write JSON: an array with id, kind, scale, range, resolution, deviation, certificate, due and service
+    /// Write JSON: an array with id, serial, kind, scale, range, usable, resolution, deviation, uncertainty, coverage,
+    /// certificate, calibrated, due, service and in_doubt (how many readings)
     #[arg(long)]
     json: bool,
     #[command(subcommand)]
@@ -83,6 +86,12 @@ struct Certificate {
     /// Largest permissible deviation, such as "4 % of reading" or "0.1 bar"
     #[arg(long, value_parser = deviation)]
     deviation: Deviation,
+    /// Expanded uncertainty of the certificate, such as "1.2 N·m" or "1 %"
+    #[arg(long, value_parser = quantity, requires = "coverage")]
+    uncertainty: Option<Quantity>,
+    /// Its coverage factor, such as 2
+    #[arg(long, value_name = "FACTOR", value_parser = coverage, requires = "uncertainty")]
+    coverage: Option<Coverage>,
 }
 
 #[derive(Debug, clap::Args)]
@@ -103,8 +112,8 @@ impl From<Certificate> for Calibration {
             calibrated: said.calibrated,
             due: said.due,
             deviation: said.deviation,
-            uncertainty: None,
-            coverage: None,
+            uncertainty: said.uncertainty,
+            coverage: said.coverage,
         }
     }
 }
@@ -127,6 +136,12 @@ fn window(text: &str) -> Result<Window, String> {
 
 fn quantity(text: &str) -> Result<Quantity, String> {
     Quantity::parse(text).map_err(|error| error.to_string())
+}
+
+fn coverage(text: &str) -> Result<Coverage, String> {
+    Decimal::parse(text)
+        .map(Coverage)
+        .map_err(|error| error.to_string())
 }
 
 fn deviation(text: &str) -> Result<Deviation, String> {
@@ -157,15 +172,21 @@ fn list(as_json: bool, context: &mut Context) -> Result<Answer, Stop> {
         }
         .to_string()
     };
+    let doubts = doubts_by_instrument(desk.register());
+    let in_doubt = |one: &Instrument| doubts.get(&one.id).copied().unwrap_or_default();
     let instruments: Vec<&Instrument> = desk.register().instruments().collect();
     if as_json {
         let list: Vec<_> = instruments
             .iter()
             .map(|one| {
+                let said = &one.calibration;
                 json!({"id": one.id, "serial": one.serial, "kind": one.kind.word(), "scale": scale(one),
-                       "range": one.range.to_string(), "resolution": one.resolution.to_string(),
-                       "deviation": one.calibration.deviation.to_string(), "certificate": one.calibration.certificate,
-                       "due": one.calibration.due, "service": service(one.service)})
+                       "range": one.range.to_string(), "usable": one.usable.map(|usable| usable.to_string()),
+                       "resolution": one.resolution.to_string(), "deviation": said.deviation.to_string(),
+                       "uncertainty": said.uncertainty.map(|uncertainty| uncertainty.to_string()),
+                       "coverage": said.coverage.map(|coverage| coverage.0.to_string()),
+                       "certificate": said.certificate, "calibrated": said.calibrated, "due": said.due,
+                       "service": service(one.service), "in_doubt": in_doubt(one)})
             })
             .collect();
         context.out.json(&json!(list))?;
@@ -186,7 +207,7 @@ fn list(as_json: bool, context: &mut Context) -> Result<Answer, Stop> {
                     one.kind.word().into(),
                     one.range.to_string(),
                     due,
-                    service(one.service).into(),
+                    with_doubt(service(one.service).into(), in_doubt(one)),
                 ]
             })
             .collect();

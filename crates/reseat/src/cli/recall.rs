@@ -1,24 +1,22 @@
 //! `reseat recall`: every reading of an instrument that was found out, judged again, and put in doubt by one signed entry.
 
 use reseat_measure::Quantity;
-use reseat_record::log::Sealed;
-use reseat_record::recall::{Recall, Touched};
-use reseat_record::refusal::Refusal;
-use reseat_record::register::{BenchPoint, Command};
+use reseat_record::register::{BenchPoint, Service};
 use serde_json::json;
 
 use super::act::Actor;
 use super::history::minute;
 use super::secret::Source;
 use super::{Answer, Context, Stop, table};
-use crate::desk::{Desk, Fault};
+use crate::desk::{Desk, RecallLine, RecallSheet};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     /// Name of the instrument on site
     #[arg(value_name = "INSTRUMENT")]
     instrument: String,
-    /// What the bench found: the true value, then what it showed, such as "100 N·m = 108 N·m"; give it once for each point
+    /// What the bench found: the true value, then what it showed, such as "100 N·m = 108 N·m"; give it once for each point,
+    /// from the lowest true value to the highest
     #[arg(long, required = true, value_name = "TRUE = SHOWED", value_parser = point)]
     found: Vec<BenchPoint>,
     /// Day of its last good check; otherwise the day of calibration on the register
@@ -30,12 +28,16 @@ pub(super) struct Args {
     /// Why, for the register
     #[arg(long)]
     reason: Option<String>,
-    /// The person who signs, by name or id; without one the readings are only listed
+    /// The person who signs once the list was shown, by name or id; without one the readings are only listed
     #[arg(long, value_name = "PERSON", requires = "reason")]
     by: Option<String>,
     #[command(flatten)]
     source: Source,
-    /// Write JSON: instrument, since, signed, and readings with record, entry, time, what, reading, window, stands and corrected
+    /// Sign although --passphrase-file leaves nobody to be asked after the list; without the file the passphrase is asked then
+    #[arg(long, requires = "by")]
+    yes: bool,
+    /// Write JSON: instrument, since, signed, and readings with record, entry, time, what, reading, window, stands, corrected,
+    /// was, tag and serial
     #[arg(long)]
     json: bool,
 }
@@ -52,118 +54,112 @@ fn point(text: &str) -> Result<BenchPoint, String> {
 }
 
 pub(super) fn run(args: Args, context: &mut Context) -> Result<Answer, Stop> {
-    let signs = args.by.as_ref().filter(|_| !args.list).cloned();
+    let asked = args.yes || !args.source.given();
+    let signs = args.by.filter(|_| asked && !args.list);
     let mut desk = if signs.is_some() {
         context.work()?
     } else {
         context.read()?
     };
-    let (instrument, since) = {
-        let known = desk
-            .register()
-            .instrument(&args.instrument)
-            .ok_or_else(|| {
-                Fault::from(Refusal::NoInstrument {
-                    id: args.instrument.clone(),
-                })
-            })?;
-        let since = args.since.clone();
-        (
-            known.id.clone(),
-            since.unwrap_or_else(|| known.calibration.calibrated.clone()),
-        )
-    };
-    let touched = readings(&desk, &instrument, &since, &args.found)?;
-    if let Some(by) = &signs
-        && !touched.is_empty()
-    {
-        let command = Command::Recall {
-            instrument: instrument.clone(),
-            since: None,
-            found: args.found.clone(),
-            readings: touched.iter().map(|one| one.doubted).collect(),
-            reason: args.reason.clone().unwrap_or_default(),
-        };
-        let by = Actor::named(by.clone(), args.source).sit_down(&mut desk, context)?;
-        desk.change(command, &by)?;
-    }
-    let signed = signs.is_some() && !touched.is_empty();
+    let sheet = desk.recall_sheet(&args.instrument, args.since.as_deref(), args.found)?;
+    let rows = cells(&sheet);
     if args.json {
-        let readings: Vec<_> = touched.iter().map(as_json).collect();
-        context.out.json(&json!({"instrument": instrument, "since": since, "signed": signed, "readings": readings}))?;
-        return Ok(Answer::Yes);
+        // Whoever signs sees the list first; the document comes once, when it is known whether it was signed.
+        if signs.is_some() {
+            table::aside(&mut context.out, HEADING, &rows);
+        }
+    } else {
+        print(&sheet, &rows, context)?;
     }
-    print(&touched, &instrument, &since, signed, context)?;
+    let signed = match signs {
+        Some(by) if !sheet.lines.is_empty() => {
+            let by = Actor::named(by, args.source).sit_down(&mut desk, context)?;
+            desk.recall(&sheet, args.reason.as_deref().unwrap_or_default(), &by)?;
+            true
+        }
+        _ => false,
+    };
+    if args.json {
+        let readings: Vec<_> = sheet.lines.iter().map(as_json).collect();
+        let (instrument, since) = (&sheet.instrument, &sheet.since.day);
+        context.out.json(&json!({"instrument": instrument, "since": since, "signed": signed, "readings": readings}))?;
+    } else if !sheet.lines.is_empty() {
+        conclude(&sheet, signed, context)?;
+    }
+    if signed {
+        still_in_service(&desk, &sheet.instrument, context);
+    }
     Ok(Answer::Yes)
 }
 
-fn readings(
-    desk: &Desk,
-    instrument: &str,
-    since: &str,
-    found: &[BenchPoint],
-) -> Result<Vec<Touched>, Stop> {
-    let recall = Recall::new(instrument, Some(since), found).map_err(|error| {
-        Stop::words(
-            format!("The bench points say nothing: {error}."),
-            "Give each as \"TRUE = SHOWED\", both with their unit.",
-        )
-    })?;
-    let mut touched = Vec::new();
-    desk.history()
-        .entries_holding("reading/1", instrument, |bytes| {
-            touched.extend(
-                Sealed::read(bytes)
-                    .ok()
-                    .and_then(|sealed| recall.judge(&sealed)),
-            );
-        })?;
-    Ok(touched)
-}
-
-fn as_json(one: &Touched) -> serde_json::Value {
+fn as_json(line: &RecallLine) -> serde_json::Value {
+    let one = &line.touched;
     json!({"record": one.stream.to_string(), "entry": one.number, "time": one.utc, "what": one.what,
-           "reading": one.means, "window": one.window, "stands": one.stands, "corrected": one.corrected})
+           "reading": one.means, "window": one.window, "stands": one.stands, "corrected": one.corrected,
+           "was": one.was, "tag": line.tag, "serial": line.serial})
 }
 
-fn print(
-    touched: &[Touched],
-    instrument: &str,
-    since: &str,
-    signed: bool,
-    context: &mut Context,
-) -> Result<(), Stop> {
-    if touched.is_empty() {
-        return context
+const HEADING: &[&str] = &[
+    "record", "entry", "tag", "time", "what", "reading", "window", "true", "stands",
+];
+
+fn cells(sheet: &RecallSheet) -> Vec<Vec<String>> {
+    let row = |line: &RecallLine| {
+        let one = &line.touched;
+        let doubted = if one.dated { "" } else { " CLOCK NOT TRUSTED" };
+        vec![
+            one.stream.to_string(),
+            one.number.to_string(),
+            line.tag.clone(),
+            format!("{}{doubted}", minute(&one.utc)),
+            one.what.clone(),
+            one.means.clone(),
+            one.window.clone().unwrap_or_default(),
+            one.corrected.clone().unwrap_or_default(),
+            one.stands.clone(),
+        ]
+    };
+    sheet.lines.iter().map(row).collect()
+}
+
+fn print(sheet: &RecallSheet, rows: &[Vec<String>], context: &mut Context) -> Result<(), Stop> {
+    let (instrument, day) = (&sheet.instrument, &sheet.since.day);
+    if rows.is_empty() {
+        context
             .out
-            .line(&format!("No reading of {instrument} since {since}."));
-    }
-    let rows: Vec<Vec<String>> = touched
-        .iter()
-        .map(|one| {
-            vec![
-                one.stream.to_string(),
-                one.number.to_string(),
-                minute(&one.utc),
-                one.what.clone(),
-                one.means.clone(),
-                one.window.clone().unwrap_or_default(),
-                one.corrected.clone().unwrap_or_default(),
-                one.stands.clone(),
-            ]
-        })
-        .collect();
-    table::print(
-        &mut context.out,
-        &[
-            "record", "entry", "time", "what", "reading", "window", "true", "stands",
-        ],
-        &rows,
-    )?;
-    let count = touched.len();
-    context.out.line(&if signed {
-        format!("{count} readings of {instrument} since {since} are IN DOUBT, by one signed entry of the register.")
+            .line(&format!("No reading of {instrument} since {day}."))?;
     } else {
-        format!("{count} readings of {instrument} since {since}. Nothing was written; give --reason and --by to put them in doubt.")
+        table::print(&mut context.out, HEADING, rows)?;
+    }
+    for (record, entry) in &sheet.unread {
+        context.out.line(&format!(
+            "Entry {entry} of record {record} rests on {instrument} and cannot be read: see `reseat verify {record}`."
+        ))?;
+    }
+    Ok(())
+}
+
+fn conclude(sheet: &RecallSheet, signed: bool, context: &mut Context) -> Result<(), Stop> {
+    let (count, instrument, day) = (sheet.lines.len(), &sheet.instrument, &sheet.since.day);
+    context.out.line(&if signed {
+        format!("{count} readings of {instrument} since {day} are IN DOUBT, by one signed entry of the register.")
+    } else {
+        format!(
+            "{count} readings of {instrument} since {day}. Nothing was written; give --reason and --by to put them in doubt, and \
+             --yes beside a passphrase file."
+        )
     })
+}
+
+/// An instrument found out that may still be used is said to be one.
+fn still_in_service(desk: &Desk, instrument: &str, context: &mut Context) {
+    let used = desk
+        .register()
+        .instrument(instrument)
+        .is_some_and(|known| known.service == Service::InService);
+    if used {
+        context.out.aside(&format!(
+            "{instrument} is still in service: `reseat instruments quarantine {instrument}` takes it out of use."
+        ));
+    }
 }

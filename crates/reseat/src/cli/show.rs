@@ -4,8 +4,9 @@ use reseat_history::History;
 use reseat_record::log::{Chain, Sealed, to_hex, verify_chain};
 use reseat_record::rebuild::Rebuild;
 use reseat_record::rebuild::view::RecordLine;
+use reseat_record::recall::{in_doubt, with_doubt};
 use reseat_record::register::Register;
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use super::history::minute;
 use super::verify::{open, record};
@@ -16,7 +17,7 @@ pub(super) struct Args {
     /// The record by its identifier, or a beginning of four or more characters
     #[arg(value_name = "RECORD")]
     record: String,
-    /// Write JSON: stream, demo, state, signed, and the entries exactly as they were signed
+    /// Write JSON: stream, demo, state, signed, in_doubt (entry, instrument, stands), and the entries exactly as they were signed
     #[arg(long)]
     json: bool,
 }
@@ -42,6 +43,11 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
         .iter()
         .flatten()
         .any(|sealed| sealed.entry.kind == SIGNED_OFF);
+    let register = register_of(&history);
+    let doubts = register
+        .as_ref()
+        .map(|register| in_doubt(register, &stream))
+        .unwrap_or_default();
     if args.json {
         // The entries go out as their very bytes, so they are not parsed and printed anew.
         let exact: Vec<String> = entries
@@ -49,8 +55,13 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
             .map(|bytes| String::from_utf8_lossy(bytes).into_owned())
             .collect();
         let state = Value::String(state);
+        let in_doubt: Vec<Value> = doubts
+            .iter()
+            .map(|doubt| json!({"entry": doubt.number, "instrument": doubt.instrument, "stands": doubt.place}))
+            .collect();
+        let in_doubt = Value::Array(in_doubt);
         context.out.drawn(&format!(
-            "{{\"stream\":\"{stream}\",\"demo\":{demo},\"state\":{state},\"signed\":{signed},\"entries\":[{}]}}",
+            "{{\"stream\":\"{stream}\",\"demo\":{demo},\"state\":{state},\"signed\":{signed},\"in_doubt\":{in_doubt},\"entries\":[{}]}}",
             exact.join(",\n")
         ))?;
         return Ok(Answer::Yes);
@@ -65,10 +76,12 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
     };
     let demo = if demo { "  DEMO" } else { "" };
     context.out.line(&format!("Record {stream}{demo}"))?;
+    let state = with_doubt(state, doubts.len());
     context.out.line(&format!("State  {state}"))?;
     context.out.line(&format!("Log    {chain}"))?;
     context.out.line("")?;
-    if let Some(lines) = read_back(&history, sealed.iter().flatten()) {
+    let entries = sealed.iter().flatten();
+    if let Some(lines) = register.and_then(|register| read_back(&history, entries, &register)) {
         print_lines(&lines, context)?;
     } else {
         let numbered = sealed.iter().zip(1_u64..);
@@ -85,6 +98,7 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
 fn read_back<'a>(
     history: &History,
     entries: impl Iterator<Item = &'a Sealed>,
+    register: &Register,
 ) -> Option<Vec<RecordLine>> {
     let entries: Vec<Sealed> = entries.cloned().collect();
     let first = entries.first()?;
@@ -93,13 +107,18 @@ fn read_back<'a>(
     if rebuild.is_newer() {
         return None;
     }
+    Some(rebuild.record_lines(register))
+}
+
+/// The register of this home; none if it cannot be read back.
+fn register_of(history: &History) -> Option<Register> {
     let register = history.register().ok()??;
     let stored = history.entries(&register).ok()?;
     let said: Vec<Sealed> = stored
         .iter()
         .filter_map(|bytes| Sealed::read(bytes).ok())
         .collect();
-    Some(rebuild.record_lines(&Register::replay(register, &said).ok()?))
+    Register::replay(register, &said).ok()
 }
 
 /// What must be seen first, then everything in order.

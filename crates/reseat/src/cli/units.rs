@@ -1,6 +1,7 @@
 //! `reseat units`: places and units.
 
 use clap::Subcommand;
+use reseat_record::recall::with_doubt;
 use reseat_record::register::{Command, PlacePoint, PlaceSaid, PointKind, UnitSaid};
 use serde_json::json;
 
@@ -10,7 +11,7 @@ use super::{Answer, Context, Stop, table};
 #[derive(Debug, clap::Args)]
 #[command(args_conflicts_with_subcommands = true)]
 pub(super) struct Args {
-    /// Write JSON: an array with tag, serial, name, model, state and record
+    /// Write JSON: an array with tag, serial, name, model, state, record and in_doubt
     #[arg(long)]
     json: bool,
     #[command(subcommand)]
@@ -103,7 +104,7 @@ fn list(as_json: bool, context: &mut Context) -> Result<Answer, Stop> {
             .iter()
             .map(|row| {
                 json!({"tag": row.tag, "serial": row.serial, "name": row.name, "model": row.model, "state": row.state,
-                       "record": row.open.map(|id| id.to_string())})
+                       "record": row.open.map(|id| id.to_string()), "in_doubt": row.in_doubt})
             })
             .collect();
         context.out.json(&json!(rows))?;
@@ -114,7 +115,10 @@ fn list(as_json: bool, context: &mut Context) -> Result<Answer, Stop> {
     } else {
         let rows: Vec<Vec<String>> = rows
             .into_iter()
-            .map(|row| vec![row.tag, row.serial, row.name, row.state])
+            .map(|row| {
+                let state = with_doubt(row.state, row.in_doubt);
+                vec![row.tag, row.serial, row.name, state]
+            })
             .collect();
         table::print(&mut context.out, &["tag", "serial", "name", "state"], &rows)?;
     }

@@ -1,7 +1,10 @@
 //! Lists for the home screen and the command line, from the register and the index.
 
+use std::collections::BTreeMap;
+
 use reseat_history::{Listed, RebuildRow};
 use reseat_record::log::{Id, Sealed};
+use reseat_record::recall::doubts_by_rebuild;
 use reseat_record::register::Register;
 
 use super::{Desk, Fault};
@@ -21,6 +24,8 @@ pub struct UnitRow {
     pub state: String,
     /// The open rebuild, if there is one.
     pub open: Option<Id>,
+    /// How many readings of the rebuild it speaks of are in doubt.
+    pub in_doubt: usize,
 }
 
 impl Desk {
@@ -31,6 +36,7 @@ impl Desk {
     pub fn home_rows(&self) -> Result<Vec<UnitRow>, Fault> {
         let newest = self.history.newest_of_each_unit()?;
         let open = self.history.open_rebuilds()?;
+        let doubts = doubts_by_rebuild(&self.register);
         let mut rows: Vec<UnitRow> = Vec::new();
         for place in self.register.places() {
             match place
@@ -38,7 +44,7 @@ impl Desk {
                 .as_deref()
                 .and_then(|serial| self.register.unit(serial))
             {
-                Some(unit) => rows.push(unit_row(&place.tag, unit, &newest, &open)),
+                Some(unit) => rows.push(unit_row(&place.tag, unit, &newest, &open, &doubts)),
                 None => rows.push(UnitRow {
                     tag: place.tag.clone(),
                     serial: String::new(),
@@ -46,11 +52,12 @@ impl Desk {
                     model: String::new(),
                     state: "NO UNIT FITTED".into(),
                     open: None,
+                    in_doubt: 0,
                 }),
             }
         }
         for unit in self.register.units().filter(|unit| unit.place.is_none()) {
-            rows.push(unit_row("", unit, &newest, &open));
+            rows.push(unit_row("", unit, &newest, &open, &doubts));
         }
         rows.sort_by_key(|row| (row.open.is_none(), row.tag.is_empty()));
         Ok(rows)
@@ -82,6 +89,7 @@ fn unit_row(
     unit: &reseat_record::register::Unit,
     newest: &[Listed],
     open: &[Listed],
+    doubts: &BTreeMap<Id, usize>,
 ) -> UnitRow {
     let of = |list: &[Listed]| {
         list.iter()
@@ -95,6 +103,8 @@ fn unit_row(
             .map(|listed| listed.row.clone())
     };
     let (open, last) = (of(open), of(newest));
+    let shown = open.as_ref().or(last.as_ref());
+    let in_doubt = shown.and_then(|row| doubts.get(&row.stream)).copied();
     let state = match (&open, last) {
         (Some(row), _) => row.state.clone(),
         (None, Some(row)) => row.outcome.unwrap_or(row.state),
@@ -107,6 +117,7 @@ fn unit_row(
         model: unit.model.clone(),
         state,
         open: open.map(|row| row.stream),
+        in_doubt: in_doubt.unwrap_or_default(),
     }
 }
 

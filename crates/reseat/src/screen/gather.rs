@@ -7,6 +7,7 @@ use reseat_procedure::Procedure;
 use reseat_procedure::model::Role;
 use reseat_record::log::{Chain, Id, Stamp, verify_chain};
 use reseat_record::rebuild::{Bench, Rebuild, Wants};
+use reseat_record::recall::{doubts_by_rebuild, with_doubt};
 use reseat_record::register::Register;
 use sha2::{Digest, Sha256};
 
@@ -47,7 +48,7 @@ fn unit_line(row: UnitRow) -> UnitLine {
         tag: row.tag,
         serial: row.serial,
         name: row.name,
-        state: row.state,
+        state: with_doubt(row.state, row.in_doubt),
         open: row.open,
     }
 }
@@ -104,10 +105,12 @@ fn day(utc: &str) -> String {
 /// A unit and its past.
 pub(super) fn unit(desk: &Desk, serial: &str) -> Result<UnitSight, Said> {
     let row = row_of(desk, serial)?;
+    let doubts = doubts_by_rebuild(desk.register());
     let past = desk
         .past(&row.serial)?
         .into_iter()
         .map(|past| PastLine {
+            in_doubt: doubts.get(&past.stream).copied().unwrap_or_default(),
             stream: past.stream,
             started: day(&past.started),
             closed: past.closed.as_deref().map(day).unwrap_or_default(),

@@ -58,6 +58,8 @@ pub struct PastLine {
     pub outcome: String,
     /// Whether it is signed.
     pub signed: bool,
+    /// How many of its readings are in doubt.
+    pub in_doubt: usize,
 }
 
 /// A unit and its past.

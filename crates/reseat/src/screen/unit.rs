@@ -1,6 +1,7 @@
 //! A unit: its nameplate, its past rebuilds newest first, and the way to start, resume or read one.
 
 use ratatui::layout::Rect;
+use reseat_record::recall::with_doubt;
 
 use super::draw::{Pen, Wrapped, columns, first_shown};
 use super::message::Effect;
@@ -190,11 +191,13 @@ fn wrapped(past: &PastLine, role: Role, edges: &[u16], width: u16) -> Wrapped {
     } else {
         past.outcome.clone()
     };
+    let outcome = with_doubt(outcome, past.in_doubt);
+    let watched = is_open || past.in_doubt > 0;
     let texts = [
         (past.started.as_str(), role),
         (closed, role),
         (&past.by, role),
-        (&outcome, if is_open { Role::Watch } else { role }),
+        (&outcome, if watched { Role::Watch } else { role }),
     ];
     Wrapped::new(&texts, edges, width)
 }

@@ -609,6 +609,7 @@ pub(crate) fn home() -> HomeSight {
 
 pub(crate) fn unit() -> UnitSight {
     let past = |byte, started: &str, closed: &str, by: &str, outcome: &str, signed| PastLine {
+        in_doubt: 0,
         stream: id(byte),
         started: started.into(),
         closed: closed.into(),

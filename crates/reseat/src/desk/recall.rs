@@ -1,0 +1,112 @@
+//! An instrument found out: the list of what rests on it, shown before it is signed, and the one entry that signs it.
+
+use reseat_record::log::{Id, Sealed};
+use reseat_record::recall::{Looked, Recall, Since, Touched};
+use reseat_record::refusal::Refusal;
+use reseat_record::register::{BenchPoint, Command, Instrument};
+
+use super::{Desk, Fault};
+
+/// A reading in question, with what lists say of its rebuild.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecallLine {
+    /// Tag of the place; empty where the index has no row of the rebuild.
+    pub tag: String,
+    /// Serial of the unit; empty likewise.
+    pub serial: String,
+    /// The reading, judged again.
+    pub touched: Touched,
+}
+
+/// Everything that rests on an instrument since its last good check.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecallSheet {
+    /// Name of the instrument.
+    pub instrument: String,
+    /// Since when.
+    pub since: Since,
+    /// What the bench found, from the lowest true value to the highest.
+    pub found: Vec<BenchPoint>,
+    /// Each reading, in order of rebuild and number; none as long as the bench found nothing.
+    pub lines: Vec<RecallLine>,
+    /// Record and number of entries that rest on it and cannot be read.
+    pub unread: Vec<(String, u64)>,
+    /// How many entries of this home rest on the instrument, older ones too. Entries are only added, so another count means
+    /// another list.
+    resting: u64,
+}
+
+impl Desk {
+    /// An instrument on the register.
+    ///
+    /// # Errors
+    /// [`Refusal::NoInstrument`].
+    pub fn instrument(&self, id: &str) -> Result<&Instrument, Fault> {
+        let known = self.register.instrument(id);
+        known.ok_or_else(|| Refusal::NoInstrument { id: id.to_owned() }.into())
+    }
+
+    /// Lists every reading of an instrument since its last good check over all rebuilds of this home, each judged again with
+    /// the error that the bench found taken out. Writes nothing.
+    ///
+    /// # Errors
+    /// The refusal of a day or of bench points; storage faults.
+    pub fn recall_sheet(
+        &self,
+        instrument: &str,
+        since: Option<&str>,
+        found: Vec<BenchPoint>,
+    ) -> Result<RecallSheet, Fault> {
+        let instrument = self.instrument(instrument)?;
+        let since = Since::of(instrument, since, &self.clock.offset())?;
+        let mut sheet = RecallSheet {
+            instrument: instrument.id.clone(),
+            since,
+            found,
+            lines: Vec::new(),
+            unread: Vec::new(),
+            resting: 0,
+        };
+        if sheet.found.is_empty() {
+            return Ok(sheet);
+        }
+        let recall = Recall::new(instrument, &sheet.since, &sheet.found)?;
+        let (lines, unread, resting) = (&mut sheet.lines, &mut sheet.unread, &mut sheet.resting);
+        self.history.each_use(&instrument.id, |used| {
+            *resting += 1;
+            match recall.look(used.bytes) {
+                Looked::Touched(touched) => lines.push(RecallLine {
+                    tag: used.tag.to_owned(),
+                    serial: used.serial.to_owned(),
+                    touched: *touched,
+                }),
+                Looked::Unread => unread.push((used.stream.to_owned(), used.number)),
+                Looked::Not => {}
+            }
+        })?;
+        Ok(sheet)
+    }
+
+    /// Puts every reading of the list in doubt by one signed entry of the register.
+    ///
+    /// # Errors
+    /// [`Refusal::RecallMoved`] where the list is not what stands now; as [`Desk::change`].
+    pub fn recall(&mut self, sheet: &RecallSheet, reason: &str, by: &Id) -> Result<Sealed, Fault> {
+        if self.history.count_uses(&sheet.instrument)? != sheet.resting {
+            return Err(Refusal::RecallMoved {}.into());
+        }
+        let command = Command::Recall {
+            instrument: sheet.instrument.clone(),
+            since: sheet.since.fact,
+            from: Some(sheet.since.from.clone()),
+            found: sheet.found.clone(),
+            readings: sheet
+                .lines
+                .iter()
+                .map(|line| line.touched.doubted)
+                .collect(),
+            reason: reason.to_owned(),
+        };
+        self.change(command, by)
+    }
+}
