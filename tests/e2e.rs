@@ -1,6 +1,7 @@
 //! The built program on a pseudo-terminal: a whole rebuild of FV-3302 with keys, a failing torque, a power cut in the middle of
 //! a pass, taken up again through zero on the same fastener, signed, read back and verified.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use std::process::Command;
 use std::time::{Duration, Instant};
@@ -14,15 +15,18 @@ use reseat_record::rebuild::{Ask, Command as Wish, Ended, Inner, Point, Rebuild,
 use crate::terminal::{PATIENCE, Terminal};
 
 /// Time within which no key confirms, with some room.
-const GUARD: Duration = Duration::from_millis(320);
+pub const GUARD: Duration = Duration::from_millis(320);
+
+/// What the start screen asks: work order, tag, serial, procedure, kit lot, performer, signature.
+const STARTED_WITH: usize = 7;
 
 /// A demo home of its own.
-struct Demo {
+pub struct Demo {
     folder: tempfile::TempDir,
 }
 
 impl Demo {
-    fn new() -> Self {
+    pub fn new() -> Self {
         let folder = tempfile::tempdir().unwrap();
         let demo = Self { folder };
         let made = demo.reseat(&["demo", "--no-screen", "--at", demo.home().to_str().unwrap()]);
@@ -30,11 +34,16 @@ impl Demo {
         demo
     }
 
-    fn home(&self) -> PathBuf {
+    /// The folder that holds the home.
+    pub fn folder(&self) -> &std::path::Path {
+        self.folder.path()
+    }
+
+    pub fn home(&self) -> PathBuf {
         self.folder.path().join("demo-home")
     }
 
-    fn reseat(&self, arguments: &[&str]) -> std::process::Output {
+    pub fn reseat(&self, arguments: &[&str]) -> std::process::Output {
         Command::new(env!("CARGO_BIN_EXE_reseat"))
             .args(arguments)
             .env_clear()
@@ -45,7 +54,7 @@ impl Demo {
             .unwrap()
     }
 
-    fn screens(&self, columns: u16, rows: u16) -> Terminal {
+    pub fn screens(&self, columns: u16, rows: u16) -> Terminal {
         Terminal::start(
             self.folder.path(),
             &["--home", self.home().to_str().unwrap()],
@@ -54,11 +63,11 @@ impl Demo {
         )
     }
 
-    fn desk(&self) -> Desk {
+    pub fn desk(&self) -> Desk {
         Desk::read(&self.home(), Box::new(SystemTime::new())).unwrap()
     }
 
-    fn open_rebuild(&self) -> Option<Id> {
+    pub fn open_rebuild(&self) -> Option<Id> {
         self.desk()
             .home_rows()
             .unwrap()
@@ -100,6 +109,10 @@ struct Hands<'a> {
     last_act: &'static str,
     /// Keys that only carry what the hardware shows or who signs: readings, words and PINs, each with its Enter.
     carried: usize,
+    /// Answers and keys by kind of question.
+    tally: BTreeMap<&'static str, (usize, usize)>,
+    /// Whose keys the program holds open.
+    unsealed: BTreeSet<Id>,
 }
 
 impl Hands<'_> {
@@ -128,7 +141,13 @@ impl Hands<'_> {
                     self.runs_on(&ask);
                     continue;
                 }
-                Doing::Types { text, by } => self.types(&desk, &ask, &text, by),
+                Doing::Types { text, by } => {
+                    let pressed = self.terminal.pressed;
+                    self.types(&desk, &ask, &text, by);
+                    let (answers, keys) = self.tally.entry(ask.kind).or_default();
+                    *answers += 1;
+                    *keys += self.terminal.pressed - pressed;
+                }
             }
             self.kept_after(before, &ask);
         }
@@ -170,7 +189,15 @@ impl Hands<'_> {
         let (_, pin) = secret(&name);
         if among.len() > 1 {
             let number = among.iter().position(|(id, _)| *id == by).unwrap() + 1;
-            self.terminal.press(&format!("{number}<enter>"));
+            self.terminal.press(&number.to_string());
+        } else if !self.unsealed.insert(by) {
+            // His key is open for the shift: the PIN's first digit opens the signature.
+            self.terminal.press(pin);
+            std::thread::sleep(GUARD);
+            self.terminal.press("<enter>");
+            self.carried += pin.len() + 1;
+            self.last_act = "<enter>";
+            return;
         } else {
             let key = if self.last_act == "<enter>" {
                 "<space>"
@@ -179,6 +206,7 @@ impl Hands<'_> {
             };
             self.terminal.press(key);
         }
+        self.unsealed.insert(by);
         proves_himself(&mut self.terminal, &name);
         self.carried += pin.len() + 1;
         self.last_act = "<enter>";
@@ -240,12 +268,12 @@ impl Hands<'_> {
     }
 }
 
-fn person(demo: &Demo, name: &str) -> Id {
+pub fn person(demo: &Demo, name: &str) -> Id {
     demo.desk().register().person_named(name).unwrap().id
 }
 
 /// Opens the unit and takes its paused rebuild up, as a newcomer would.
-fn takes_up(terminal: &mut Terminal, name: &str) {
+pub fn takes_up(terminal: &mut Terminal, name: &str) {
     terminal.wait_for("FV-3302");
     std::thread::sleep(GUARD);
     terminal.press("FV-3302<enter>");
@@ -292,6 +320,8 @@ fn the_paused_rebuild_is_taken_up_killed_in_a_pass_taken_up_again_and_signed() {
         stream,
         last_act: "<enter>",
         carried: 0,
+        tally: BTreeMap::new(),
+        unsealed: BTreeSet::from([falk]),
     };
     assert!(
         hands.until(|_, ask| joint_of(ask).is_some_and(|(_, pass)| pass == 3)),
@@ -317,6 +347,8 @@ fn the_paused_rebuild_is_taken_up_killed_in_a_pass_taken_up_again_and_signed() {
         stream,
         last_act: "<enter>",
         carried: 0,
+        tally: BTreeMap::new(),
+        unsealed: BTreeSet::from([falk]),
     };
     let first = hands.sees().2;
     assert!(matches!(first.point, Point::Gate(0)), "{first:#?}");
@@ -413,6 +445,8 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
         stream,
         last_act: "<enter>",
         carried: 0,
+        tally: BTreeMap::new(),
+        unsealed: BTreeSet::from([falk]),
     };
     // A power cut in the middle of the first pass.
     assert!(
@@ -420,7 +454,7 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
         "never came to the joint"
     );
     let before = hands.terminal.pressed;
-    let carried = hands.carried;
+    let (carried, tally) = (hands.carried, hands.tally.clone());
     hands.terminal.kill();
     let mut terminal = demo.screens(80, 24);
     takes_up(&mut terminal, "Ines Falk");
@@ -431,6 +465,8 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
         stream,
         last_act: "<enter>",
         carried: 0,
+        tally: BTreeMap::new(),
+        unsealed: BTreeSet::from([falk]),
     };
     assert!(
         matches!(hands.sees().2.point, Point::Gate(0)),
@@ -443,7 +479,7 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
         "another fastener than before the power cut"
     );
     let taken_up = hands.terminal.pressed;
-    hands.carried = carried;
+    (hands.carried, hands.tally) = (carried, tally);
     hands.until(|rebuild, _| rebuild.ended().is_some());
     let (desk, rebuild, _) = hands.sees();
     assert_eq!(rebuild.ended(), Some(Ended::Signed));
@@ -454,15 +490,24 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
         .len();
     let carried = hands.carried;
     drop(desk);
-    println!("{keys} keys for {acts} numbered acts, {carried} of them readings, words and PINs");
+    let answers: usize = hands.tally.values().map(|(answers, _)| answers).sum();
+    println!("answers and keys by kind of question: {:?}", hands.tally);
+    println!(
+        "{keys} keys for {answers} acts and answers in {acts} numbered steps, {carried} of them readings, words and PINs"
+    );
     assert_eq!(acts, 168);
-    // At most 2.5 keys an act for doing, answering and taking. What the hardware shows and who signs comes on top and is
-    // given by the procedure: about 70 readings and 16 signatures of six digits or more; docs/architecture.md says so.
+    // The whole, readings, lots and PINs included, by what was done or read (a step holds its act and the answers that follow
+    // it); and no more than 2.5 a numbered step for what the program itself adds: doing, answering, taking.
+    // docs/architecture.md says why the first is not 2.5.
+    let answers = answers + STARTED_WITH;
+    assert!(
+        keys * 100 <= answers * 266,
+        "{keys} keys for {answers} answers"
+    );
     assert!(
         (keys - carried) * 2 <= acts * 5,
-        "{keys} keys less {carried} for {acts} acts"
+        "{keys} keys less {carried} for {acts} steps"
     );
-    assert!(keys * 10 <= acts * 53, "{keys} keys for {acts} acts");
 
     let verified = demo.reseat(&[
         "--home",

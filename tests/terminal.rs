@@ -23,6 +23,22 @@ pub struct Terminal {
 impl Terminal {
     /// Starts the program with arguments in a terminal of this size, its environment empty but for what it needs.
     pub fn start(home: &Path, arguments: &[&str], columns: u16, rows: u16) -> Self {
+        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_reseat"));
+        command.args(arguments);
+        Self::run(command, home, columns, rows)
+    }
+
+    /// Starts it where no file grows beyond so many half kilobytes: what a full disk does to a write, without filling one.
+    pub fn start_cramped(home: &Path, arguments: &[&str], half_kib: u32) -> Self {
+        let mut command = CommandBuilder::new("/bin/sh");
+        // The shell's own signal for it is passed over, so that the write fails and the program is told.
+        let cramped = format!("trap '' XFSZ; ulimit -f {half_kib}; exec \"$0\" \"$@\"");
+        command.args(["-c", &cramped, env!("CARGO_BIN_EXE_reseat")]);
+        command.args(arguments);
+        Self::run(command, home, 80, 24)
+    }
+
+    fn run(mut command: CommandBuilder, home: &Path, columns: u16, rows: u16) -> Self {
         let size = PtySize {
             rows,
             cols: columns,
@@ -30,8 +46,6 @@ impl Terminal {
             pixel_height: 0,
         };
         let pair = native_pty_system().openpty(size).unwrap();
-        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_reseat"));
-        command.args(arguments);
         command.env_clear();
         command.env("HOME", home);
         command.env("TERM", "xterm-256color");
@@ -109,6 +123,13 @@ impl Terminal {
             self.pressed += 1;
             rest = after;
         }
+    }
+
+    /// Whether alternate screen, bracketed paste and hidden cursor were all undone.
+    pub fn is_given_back(&self) -> bool {
+        let parser = self.screen.lock().unwrap();
+        let screen = parser.screen();
+        !screen.alternate_screen() && !screen.bracketed_paste() && !screen.hide_cursor()
     }
 
     /// Another size of the window.

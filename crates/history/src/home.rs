@@ -23,17 +23,19 @@ impl Home {
     pub fn open(root: impl Into<PathBuf>) -> Result<Self, StorageFault> {
         let home = Self::placed(root.into())?;
         make_folder(&home.locks())?;
-        let probe = home
-            .root
-            .join(format!(".write-test-{}", std::process::id()));
-        let written = OpenOptions::new()
-            .write(true)
-            .create(true)
-            .truncate(true)
-            .open(&probe);
-        written.map_err(|error| not_writable(&home.root, &error))?;
-        fs::remove_file(&probe).map_err(|error| not_writable(&probe, &error))?;
+        probe(&home.root)?;
         Ok(home)
+    }
+
+    /// Whether a home could be made here, tried on the nearest folder that stands; nothing is left behind.
+    ///
+    /// # Errors
+    /// [`StorageFault::HomeNotWritable`], and as [`Home::look`] for the place itself.
+    pub fn could_be_made(root: impl Into<PathBuf>) -> Result<(), StorageFault> {
+        let home = Self::placed(root.into())?;
+        let standing = home.root.ancestors().find(|part| part.exists());
+        let standing = standing.unwrap_or(&home.root);
+        probe(standing)
     }
 
     /// Checks the folder and makes nothing: for reading only.
@@ -77,6 +79,18 @@ impl Home {
         }
         Ok(Self { root })
     }
+}
+
+/// Makes a file in the folder and takes it away again.
+fn probe(folder: &Path) -> Result<(), StorageFault> {
+    let file = folder.join(format!(".write-test-{}", std::process::id()));
+    let written = OpenOptions::new()
+        .write(true)
+        .create(true)
+        .truncate(true)
+        .open(&file);
+    written.map_err(|error| not_writable(folder, &error))?;
+    fs::remove_file(&file).map_err(|error| not_writable(&file, &error))
 }
 
 fn not_writable(path: &Path, error: &std::io::Error) -> StorageFault {

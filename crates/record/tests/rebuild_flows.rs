@@ -470,6 +470,49 @@ fn an_independent_look_is_blind_and_a_difference_is_a_finding() {
 }
 
 #[test]
+fn a_miscount_that_stands_leaves_the_other_parts_to_be_decided() {
+    let mut site = Site::at("dispositions");
+    site.types("1").unwrap();
+    site.types("1").unwrap();
+    assert_eq!(site.last("finding"), serde_json::json!(1));
+    // It waits for the section's own decision step, as every finding of an inspection does.
+    site.goes_on(|ask| matches!(ask.point, Point::Finding(_)));
+    site.decides("use as is", QUIST);
+    let ask = site.ask();
+    assert!(
+        matches!(&ask.point, Point::Asked(step, _, Inner::Line(1)) if step == "dispositions"),
+        "{ask:#?}"
+    );
+    signed(site);
+}
+
+#[test]
+fn words_meant_for_another_question_complete_no_act() {
+    let site = Site::at("mark-bonnet");
+    let ask = site.ask();
+    assert!(ask.answer("done").is_ok() && ask.answer("").is_ok());
+    for words in ["no", "1", "not yet"] {
+        assert_eq!(ask.answer(words).unwrap_err().code(), "wrong-kind");
+    }
+}
+
+#[test]
+fn the_verifiers_signature_takes_his_blind_answers_as_his_own() {
+    let mut site = Site::at("verify-coupling");
+    site.goes_on(|ask| matches!(ask.point, Point::VerifyAsked(..)));
+    site.goes_on(|ask| matches!(ask.point, Point::Verify(_)));
+    let blind = site.rebuild().head().number;
+    let detail = site.ask().detail.join(" ");
+    assert!(
+        detail.contains("The answers he signs as his own: 7; both legs bent, flange square."),
+        "{detail}"
+    );
+    site.goes_on(|ask| !matches!(ask.point, Point::Verify(_)));
+    assert_eq!(site.last("answers"), serde_json::json!([blind - 1, blind]));
+    signed(site);
+}
+
+#[test]
 fn nobody_verifies_his_own_work_and_a_hold_wants_its_role() {
     let mut site = Site::at("seat-gasket-on");
     site.types("").unwrap();

@@ -344,4 +344,49 @@ mod tests {
         }
         assert_eq!(message_of(Event::FocusGained), None);
     }
+
+    /// Set for the process that panics on a terminal of its own.
+    #[cfg(unix)]
+    const PANICS: &str = "RESEAT_TEST_PANICS_ON_A_TERMINAL";
+
+    #[test]
+    #[cfg(unix)]
+    #[expect(clippy::panic, reason = "a panic is what is tried")]
+    fn a_panic_gives_the_terminal_back_before_it_is_told() {
+        use std::io::Read;
+
+        use portable_pty::{CommandBuilder, PtySize, native_pty_system};
+
+        if std::env::var_os(PANICS).is_some() {
+            hook_panics();
+            let _taken = Taken::take().unwrap();
+            panic!("on purpose");
+        }
+        let pair = native_pty_system().openpty(PtySize::default()).unwrap();
+        let mut command = CommandBuilder::new(std::env::current_exe().unwrap());
+        command.args([
+            "--exact",
+            "--nocapture",
+            "terminal::tests::a_panic_gives_the_terminal_back_before_it_is_told",
+        ]);
+        command.env(PANICS, "1");
+        command.env("TERM", "xterm-256color");
+        let mut child = pair.slave.spawn_command(command).unwrap();
+        drop(pair.slave);
+        let mut reader = pair.master.try_clone_reader().unwrap();
+        let mut shown = Vec::new();
+        // The end of a terminal whose last process is gone is told as an error.
+        let _ = reader.read_to_end(&mut shown);
+        assert!(!child.wait().unwrap().success());
+        let shown = String::from_utf8_lossy(&shown);
+        let place = |text: &str| {
+            shown
+                .find(text)
+                .unwrap_or_else(|| panic!("no {text:?} in {shown:?}"))
+        };
+        let (taken, given_back) = (place("\u{1b}[?1049h"), place("\u{1b}[?1049l"));
+        let (cursor, told) = (place("\u{1b}[?25h"), place("on purpose"));
+        assert!(taken < given_back && given_back < told, "{shown:?}");
+        assert!(cursor < told, "{shown:?}");
+    }
 }

@@ -154,3 +154,86 @@ fn a_signal_gives_the_terminal_back_and_says_so_in_the_exit_code() {
         assert!(seat.is_given_back(), "SIG{name}");
     }
 }
+
+/// Names the program whose terminal is to vanish, for the process that holds it.
+const HOLDS: &str = "RESEAT_TEST_HOLDS_A_TERMINAL_IN";
+
+/// Holds a terminal with the program on it, says the program's process number on a line, and reads until it is killed.
+fn holds_a_terminal(home: &str) -> ! {
+    let pair = native_pty_system().openpty(PtySize::default()).unwrap();
+    let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_reseat"));
+    command.env_clear();
+    command.env("TERM", "xterm-256color");
+    command.env("HOME", home);
+    command.args(["--home", &format!("{home}/home")]);
+    let child = pair.slave.spawn_command(command).unwrap();
+    drop(pair.slave);
+    let mut reader = pair.master.try_clone_reader().unwrap();
+    let mut shown = Vec::new();
+    let mut told = false;
+    let mut bytes = [0; 4096];
+    while let Ok(count @ 1..) = reader.read(&mut bytes) {
+        shown.extend_from_slice(&bytes[..count]);
+        if !told && String::from_utf8_lossy(&shown).contains("empty") {
+            let number = child.process_id().unwrap();
+            std::fs::write(format!("{home}/runs"), number.to_string()).unwrap();
+            told = true;
+        }
+    }
+    panic!("the program ended by itself");
+}
+
+/// The state of a process: none once it is gone, `Z` while nobody has asked after it.
+fn state_of(process: u32) -> Option<char> {
+    let listed = std::process::Command::new("ps")
+        .args(["-o", "stat=", "-p", &process.to_string()])
+        .output()
+        .unwrap();
+    String::from_utf8(listed.stdout)
+        .unwrap()
+        .trim()
+        .chars()
+        .next()
+}
+
+#[test]
+fn a_terminal_that_vanishes_ends_the_program() {
+    if let Ok(home) = std::env::var(HOLDS) {
+        holds_a_terminal(&home);
+    }
+    let folder = tempfile::tempdir().unwrap();
+    // Another process holds the terminal: only when it dies is every end of it shut.
+    let mut holder = std::process::Command::new(std::env::current_exe().unwrap())
+        .args(["--exact", "a_terminal_that_vanishes_ends_the_program"])
+        .env(HOLDS, folder.path())
+        .stdout(std::process::Stdio::null())
+        .stderr(std::process::Stdio::null())
+        .spawn()
+        .unwrap();
+    let until = Instant::now() + LONGEST;
+    let runs = folder.path().join("runs");
+    let process: u32 = loop {
+        if let Some(number) = std::fs::read_to_string(&runs)
+            .ok()
+            .and_then(|text| text.parse().ok())
+        {
+            break number;
+        }
+        assert!(Instant::now() < until, "the program never came up");
+        std::thread::sleep(Duration::from_millis(10));
+    };
+    assert!(
+        matches!(state_of(process), Some('S' | 'R')),
+        "it does not run"
+    );
+    holder.kill().unwrap();
+    holder.wait().unwrap();
+    while !matches!(state_of(process), None | Some('Z')) {
+        assert!(
+            Instant::now() < until,
+            "it still runs: {:?}",
+            state_of(process)
+        );
+        std::thread::sleep(Duration::from_millis(10));
+    }
+}

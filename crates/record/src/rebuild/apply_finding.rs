@@ -108,8 +108,16 @@ impl Rebuild {
                         self.proofs.entry(side).or_default().vent =
                             Some((mark.clone(), decision.to_owned()));
                     }
+                    // What was decided is one line of a list of parts; the others are still asked.
+                    let parts = match self.asked(&line, ask as u32) {
+                        Some(asked @ Asked::Dispositions) => self.parts_of(asked),
+                        _ => 0,
+                    };
                     if let Some(state) = self.ask_mut(&line, ask as u32) {
-                        state.closed = Some(mark.clone());
+                        state.lines += 1;
+                        if state.lines >= parts {
+                            state.closed = Some(mark.clone());
+                        }
                     }
                 } else if matches!(decision, "replace" | "rework")
                     && let Some(index) = self.line_index(&line)

@@ -102,7 +102,8 @@ impl Rebuild {
             }
             Body::VerifiedAnswer(body) => {
                 if let Some(line) = self.line_mut(&body.step) {
-                    line.verify_asked.insert(body.ask);
+                    let answered = (mark.entry, body.answer.clone());
+                    line.verify_asked.insert(body.ask, answered);
                 }
                 if let Some(number) = body.finding {
                     let words = format!(

@@ -231,7 +231,9 @@ impl Ask {
     pub fn answer(&self, text: &str) -> Result<Command, Refusal> {
         let text = text.trim();
         let given = match &self.wants {
-            Wants::Act | Wants::Wait { .. } => Given::Done,
+            // Words meant for another question complete nothing.
+            Wants::Act | Wants::Wait { .. } if text.is_empty() || text == "done" => Given::Done,
+            Wants::Act | Wants::Wait { .. } => return Err(Work::WrongKind.into()),
             Wants::Nothing => return Err(Work::NothingAsked.into()),
             Wants::Choice(labels) => Given::Choice(pick(text, labels.len())?),
             Wants::Fastener { of, .. } => Given::Fastener(

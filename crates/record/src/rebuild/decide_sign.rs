@@ -74,6 +74,11 @@ impl Rebuild {
         Ok(body::Verified {
             step: step.to_owned(),
             how: how.to_owned(),
+            answers: line
+                .verify_asked
+                .values()
+                .map(|(entry, _)| *entry)
+                .collect(),
             person,
             register: register.head(),
         }

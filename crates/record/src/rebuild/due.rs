@@ -146,7 +146,7 @@ impl Rebuild {
                 )
             })
             .map(|(index, _)| index as u32)
-            .find(|index| !line.verify_asked.contains(index))
+            .find(|index| !line.verify_asked.contains_key(index))
     }
 
     fn inner(&self, line: &Line, step: &Step, ask: usize) -> Inner {

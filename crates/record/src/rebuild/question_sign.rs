@@ -99,6 +99,16 @@ impl Rebuild {
             "Verifier signs: watched and agrees"
         };
         let mut question = Self::signature(words, "verified", among.clone());
+        let own: Vec<&str> = self
+            .line(step)
+            .into_iter()
+            .flat_map(|line| line.verify_asked.values())
+            .map(|(_, answer)| answer.as_str())
+            .collect();
+        if !own.is_empty() {
+            let answered = format!("The answers he signs as his own: {}.", own.join("; "));
+            question.detail.push(answered);
+        }
         question.detail.push("Another person than the performer. If he is not here it stays NOT VERIFIED: pause, or wait.".to_owned());
         if among.is_empty() {
             question

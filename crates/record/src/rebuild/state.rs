@@ -47,8 +47,8 @@ pub(super) struct Line {
     pub(super) begun: Option<Mark>,
     pub(super) acted: Option<Mark>,
     pub(super) asks: Vec<AskState>,
-    /// How many of the asks the independent verifier has answered.
-    pub(super) verify_asked: BTreeSet<u32>,
+    /// What the independent verifier has answered: ask, entry and answer.
+    pub(super) verify_asked: BTreeMap<u32, (u64, String)>,
     pub(super) verified: Option<Mark>,
     pub(super) released: Option<Mark>,
     pub(super) not_applicable: Option<(Mark, String)>,
@@ -77,7 +77,7 @@ impl Line {
             begun: None,
             acted: None,
             asks: Vec::new(),
-            verify_asked: BTreeSet::new(),
+            verify_asked: BTreeMap::new(),
             verified: None,
             released: None,
             not_applicable: None,

@@ -70,6 +70,14 @@ impl Desk {
         Ok(history.register()?.is_some() || !history.copies()?.is_empty())
     }
 
+    /// Whether a home could be made in this folder; nothing is made.
+    ///
+    /// # Errors
+    /// A folder that cannot be written, a relative path, a network file system.
+    pub fn could_be_founded(root: &Path) -> Result<(), Fault> {
+        Ok(Home::could_be_made(root)?)
+    }
+
     /// Whether a founded home is a demo's, as its entry 1 says.
     ///
     /// # Errors

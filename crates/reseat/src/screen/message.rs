@@ -71,6 +71,14 @@ impl Said {
         }
     }
 
+    /// Whether the disk kept nothing of what was to be written.
+    pub fn is_of_the_disk(&self) -> bool {
+        matches!(
+            self.code.as_str(),
+            "disk-full" | "device-error" | "write-not-kept" | "write-unknown" | "read-only"
+        )
+    }
+
     /// A notice.
     pub fn notice(sentence: impl Into<String>) -> Self {
         Self {

@@ -52,6 +52,8 @@ pub struct Common {
     pub overlays: Vec<Overlay>,
     /// What was last said to the person.
     pub said: Option<Said>,
+    /// The last write failed at the disk: nothing can be kept, so the work may be left without the pause being kept.
+    pub disk_failed: bool,
     /// The rules of the keys.
     pub guard: KeyGuard,
     /// Colours.
@@ -102,6 +104,7 @@ impl Model {
             common: Common {
                 overlays: Vec::new(),
                 said: None,
+                disk_failed: false,
                 guard: KeyGuard::default(),
                 scheme,
                 size: (80, 24),

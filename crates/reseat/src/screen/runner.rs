@@ -39,11 +39,12 @@ impl Runner {
     /// A runner on the home in this folder, which need not be founded yet.
     ///
     /// # Errors
-    /// Storage faults; a register that does not hold.
+    /// Storage faults; a register that does not hold; a home that could not be made, before anything is typed for it.
     pub fn new(root: PathBuf, make_time: MakeTime) -> Result<Self, Fault> {
         let desk = if Desk::is_founded(&root)? {
             Some(Desk::open(&root, make_time()?)?)
         } else {
+            Desk::could_be_founded(&root)?;
             None
         };
         Ok(Self {

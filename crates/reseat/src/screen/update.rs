@@ -173,7 +173,8 @@ fn everywhere(model: &mut Model, scope: Scope, action: Option<Action>) -> Option
             Some(Vec::new())
         }
         Action::Leave => {
-            let busy = open_work(model).is_some_and(|work| !work.sight.may_leave);
+            let busy = !model.common.disk_failed
+                && open_work(model).is_some_and(|work| !work.sight.may_leave);
             if busy {
                 model.common.note("F4 pauses the work; then F10 leaves.");
                 return Some(Vec::new());
@@ -295,8 +296,12 @@ fn came(model: &mut Model, outcome: Outcome, now: Instant) -> Vec<Effect> {
             let sign = super::sign::Sign::new(meaning, among, Pending::Act(command), &model.common);
             model.common.open(Overlay::Sign(Box::new(sign)));
         }
-        Outcome::Refused(said) => {
+        Outcome::Refused(mut said) => {
             model.common.guard.asked_anew();
+            model.common.disk_failed = said.is_of_the_disk();
+            if model.common.disk_failed {
+                said.remedy.push_str(" F10 leaves.");
+            }
             model.common.said = Some(said);
         }
         Outcome::Left => {}
@@ -322,6 +327,7 @@ fn show_work(model: &mut Model, sight: super::sight::WorkSight, acted: bool, now
     model.common.seen_at = Some(now);
     model.common.demo = sight.strip.demo;
     if acted {
+        model.common.disk_failed = false;
         model
             .common
             .overlays

@@ -125,12 +125,42 @@ impl Work {
                 self.field.edit(action);
                 Vec::new()
             }
+            None if self.signs_by_digit(press, common) => Vec::new(),
             None if self.typing() => {
                 type_into(&mut self.field, press, common);
                 Vec::new()
             }
             None => self.bare(press, common),
         }
+    }
+
+    /// Where a signature is wanted, the first digit opens it: of the PIN where one person only may sign, else of the list. It
+    /// completes nothing: the PIN's own Enter does.
+    fn signs_by_digit(&self, press: &Press, common: &mut Common) -> bool {
+        let Wants::Signature { meaning, among } = &self.sight.ask.wants else {
+            return false;
+        };
+        let Some(digit) = press.stroke.digit().filter(|_| self.field.is_empty()) else {
+            return false;
+        };
+        let begun = match among.as_slice() {
+            [only] if common.unsealed.contains(&only.0) => Some(only),
+            [_] => None,
+            several if several.len() <= ONE_KEY as usize => (digit as usize)
+                .checked_sub(1)
+                .and_then(|at| several.get(at)),
+            _ => None,
+        };
+        let Some(person) = begun.cloned() else {
+            return false;
+        };
+        let point = self.sight.ask.point.clone();
+        let mut sign = Sign::new(*meaning, vec![person], Pending::Answer(point), common);
+        if among.len() == 1 {
+            type_into(&mut sign.field, press, common);
+        }
+        common.open(Overlay::Sign(Box::new(sign)));
+        true
     }
 
     fn open_sheet(&self, purpose: Purpose, common: &mut Common) -> Vec<Effect> {
@@ -242,8 +272,16 @@ impl Work {
                     format!("{next}: pulled")
                 }
             }
+            Wants::Signature { among, .. }
+                if among.len() == 1 && common.unsealed.contains(&among[0].0) =>
+            {
+                format!("PIN: {}", among[0].1)
+            }
             Wants::Signature { among, .. } | Wants::Person(among) if among.len() == 1 => {
                 format!("{act}: {}", among[0].1)
+            }
+            Wants::Signature { among, .. } if among.len() <= ONE_KEY as usize => {
+                "number: who signs".to_owned()
             }
             Wants::Choice(_) => "number, then Enter".to_owned(),
             _ => "Enter takes it".to_owned(),

@@ -197,6 +197,10 @@ bodies! {
         step: String,
         /// `concurrent` or `independent`.
         how: String,
+        /// Entries of the verifier's own answers, given blind at the keys of the person whose work it is: his signature makes
+        /// them his.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        answers: Vec<u64>,
         /// Who.
         person: PersonCopy,
         /// Head of the register as of this entry.
