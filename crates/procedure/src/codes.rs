@@ -78,6 +78,7 @@ codes! {
     TEST_TOO_EARLY = "test-too-early": "A test comes before a joint, a part, a rest, a re-check, a verification, the balance or the decisions are complete.";
     PART_NOT_REFITTED = "part-not-refitted": "A part comes off and neither it nor a new one ever goes on.";
     KIT_PART_NOT_FITTED = "kit-part-not-fitted": "The kit brings a part that no step fits; either the step or the kit line is missing.";
+    PREVAILING_NOT_READ = "prevailing-not-read": "A locking nut has a prevailing torque, but no reading measures it before the joint is tightened on every route. Target and window are raised by what is read; without it a right torque is called HIGH.";
     JOINT_NOT_TIGHTENED = "joint-not-tightened": "A joint is opened, or opened again, and never tightened through its last pass after that.";
     LOCK_LEFT_ON = "lock-left-on": "A lock is hung and never taken off; each lock comes off by a written step.";
     POINT_NOT_RESTORED = "point-not-restored": "An isolating point is never put back for service.";

@@ -181,6 +181,10 @@ fn joint(of: &Joint) -> Facets {
         ("lubricant", opt(of.lubricant.as_ref())),
         ("wrenches", of.wrenches.join(", ")),
         ("prevailing torque", opt(of.prevailing.as_ref())),
+        (
+            "prevailing torque read as",
+            opt(of.prevailing_read.as_ref()),
+        ),
         ("numbering", of.numbering.clone()),
         ("clamps", of.clamps.join(", ")),
         ("pressure boundary", opt(of.boundary.as_ref())),

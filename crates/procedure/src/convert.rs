@@ -500,6 +500,7 @@ impl<'w> Convert<'w> {
             rounds: rounds?,
             gap: gap?,
             prevailing: prevailing?,
+            prevailing_read: wire.prevailing_read.clone(),
             numbering: wire.numbering.clone(),
             clamps: clamps?,
             boundary: boundary?,

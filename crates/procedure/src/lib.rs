@@ -24,6 +24,7 @@ pub mod outline;
 mod prove;
 mod prove_joints;
 mod prove_order;
+mod prove_prevailing;
 mod prove_steps;
 mod read;
 pub mod route;

@@ -278,6 +278,8 @@ pub struct Joint {
     pub gap: Option<Gap>,
     /// Prevailing torque of a locking nut, added to the target.
     pub prevailing: Option<Window>,
+    /// The reading that measures the prevailing torque; passes and window are raised by what it reads.
+    pub prevailing_read: Option<String>,
     /// How the fasteners are numbered on the steel.
     pub numbering: String,
     /// Parts clamped by it.

@@ -12,7 +12,7 @@ use crate::model::{Asked, Deed, Procedure, Step};
 use crate::read::{placed, read_source};
 use crate::route::{Choices, Route};
 use crate::source::Source;
-use crate::{prove_joints, prove_order, prove_steps, style};
+use crate::{prove_joints, prove_order, prove_prevailing, prove_steps, style};
 
 /// Most choices of options proved; more is a finding before any work.
 pub const MOST_ROUTES: usize = 4096;
@@ -49,6 +49,7 @@ pub fn prove(procedure: &Procedure) -> Vec<Finding> {
         )];
     }
     let mut findings = prove_joints::joints(procedure);
+    findings.extend(prove_prevailing::prevailing(procedure));
     findings.extend(prove_steps::steps(procedure));
     findings.extend(style::style(procedure));
     let choices = all_choices(procedure);

@@ -284,6 +284,9 @@ pub(crate) struct Joint {
     /// Prevailing torque of a locking nut.
     #[serde(default)]
     pub(crate) prevailing: Option<String>,
+    /// The reading that measures it, by its name; passes and window are raised by what it reads.
+    #[serde(default)]
+    pub(crate) prevailing_read: Option<String>,
     /// How the fasteners are numbered on the steel.
     pub(crate) numbering: String,
     /// Parts it clamps.

@@ -240,3 +240,43 @@ fn a_source_of_one_variant_is_wanted_on_its_route_alone() {
         assert_eq!(after(file, |_| {}), Vec::<&str>::new(), "{file}");
     }
 }
+
+/// A prevailing torque is read before the nut is tightened, as a torque, in a step that always applies.
+#[test]
+fn a_prevailing_torque_is_read_before_its_joint_is_tightened() {
+    let reading = |procedure: &mut Procedure, change: &dyn Fn(&mut Step)| {
+        let steps = procedure
+            .sections
+            .iter_mut()
+            .flat_map(|section| &mut section.steps);
+        steps
+            .filter(|step| step.id == "read-prevailing-torque-over")
+            .for_each(change);
+    };
+    let found = [
+        after("BPR-VENT-11.json", |procedure| {
+            for joint in &mut procedure.joints {
+                joint.prevailing_read = joint.prevailing.map(|_| "stem-runout".to_owned());
+            }
+        }),
+        after("BPR-VENT-11.json", |procedure| {
+            reading(procedure, &|step| step.asks.clear());
+        }),
+        after("BPR-VENT-11.json", |procedure| {
+            reading(procedure, &|step| step.not_applicable = true);
+        }),
+        after("BPR-VENT-11.json", |procedure| {
+            for joint in &mut procedure.joints {
+                joint.prevailing = None;
+            }
+        }),
+        after("BPR-VENT-11.json", |procedure| {
+            reading(procedure, &|step| {
+                step.when = When(vec![("size".to_owned(), ["2".to_owned()].into())]);
+            });
+        }),
+    ];
+    for (at, found) in found.iter().enumerate() {
+        assert!(found.contains(&"prevailing-not-read"), "{at}: {found:?}");
+    }
+}

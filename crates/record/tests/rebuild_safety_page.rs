@@ -11,6 +11,10 @@ const TESTS: &[(&str, &str)] = &[
     ("rebuild_order.rs", include_str!("rebuild_order.rs")),
     ("rebuild_page.rs", include_str!("rebuild_page.rs")),
     ("rebuild_grid.rs", include_str!("rebuild_grid.rs")),
+    (
+        "rebuild_prevailing.rs",
+        include_str!("rebuild_prevailing.rs"),
+    ),
     ("rebuild_revision.rs", include_str!("rebuild_revision.rs")),
 ];
 

@@ -196,6 +196,9 @@ impl Rebuild {
         if let (true, Some(ask), Some(index)) = (standing, kept.ask, self.line_index(&kept.line)) {
             self.reopen_line(index, ask);
             self.void_later_tests(&kept.line);
+            if let Some(thing) = &kept.thing {
+                self.prevailing_struck(thing);
+            }
         }
     }
 

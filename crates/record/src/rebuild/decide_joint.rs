@@ -56,8 +56,8 @@ impl Rebuild {
                 .into())
             }
             (Asked::Tighten { joint }, given) => {
-                let written = self.joint(joint).ok_or(Work::NotAskedNow)?;
-                self.tighten(register, stamp, step, written, inner, given)
+                let now = self.joint_now(joint).ok_or(Work::NotAskedNow)?;
+                self.tighten(register, stamp, step, &now, inner, given)
             }
             _ => Err(Work::WrongKind.into()),
         }
@@ -131,6 +131,7 @@ impl Rebuild {
                     fastener: *fastener,
                     to,
                     instrument: wrench,
+                    prevailing: self.prevailing_text(joint),
                 }
                 .into())
             }
@@ -172,8 +173,13 @@ impl Rebuild {
             .map(|wrench| wrench.id.clone())
             .collect();
         slot.condition = Some(state.condition.unwrap_or_else(|| joint.condition.clone()));
+        slot.prevailing = self.prevailing_text(joint);
         slot.ask_slip = ask_slip;
         slot
+    }
+
+    fn prevailing_text(&self, joint: &Joint) -> Option<String> {
+        self.prevailing(joint).map(|read| read.to_string())
     }
 
     fn ready(
@@ -249,7 +255,8 @@ impl Rebuild {
             },
         )?;
         let (window, required) =
-            super::recheck::setting_window(joint, pass).ok_or(Work::NotAskedNow)?;
+            super::recheck::setting_window(joint, pass, &instrument.resolution)
+                .ok_or(Work::NotAskedNow)?;
         let place = window
             .judge(&means)
             .map_err(|why| Work::Digits {
@@ -266,6 +273,7 @@ impl Rebuild {
             place: place.to_string(),
             instrument: copy(instrument),
             condition: state.condition.unwrap_or_else(|| joint.condition.clone()),
+            prevailing: self.prevailing_text(joint),
         }
         .into())
     }
@@ -393,7 +401,7 @@ impl Rebuild {
                     .is_some_and(|(number, ..)| *number == entry)
             })
             .ok_or(Work::NotAskedNow)?;
-        let joint = self.joint(id).ok_or(Work::NotAskedNow)?;
+        let joint = &self.joint_now(id).ok_or(Work::NotAskedNow)?;
         let step = self
             .due()
             .map(|index| self.lines[index].id.clone())

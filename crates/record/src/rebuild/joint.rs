@@ -212,18 +212,18 @@ impl Rebuild {
         let Some(written) = self.joint(joint).cloned() else {
             return;
         };
+        let pass = self.joint_state(joint).pass.max(1);
+        let torque = self.prevailing_words(joint, pass).or_else(|| {
+            let torque = written.passes.get(pass as usize - 1)?;
+            Some(torque.to_string())
+        });
         let clock = super::time::clock_face(&mark.utc, &mark.offset);
         let state = self.joints.entry(joint.to_owned()).or_default();
         state.pulled.push(fastener);
         state.attempts = 0;
         state.again = None;
         if state.pulled.len() as u32 >= written.fasteners {
-            let pass = state.pass.max(1) as usize;
-            let torque = written
-                .passes
-                .get(pass - 1)
-                .map(ToString::to_string)
-                .unwrap_or_default();
+            let torque = torque.unwrap_or_default();
             let how = if state.tells() == Tells::Click {
                 "clicked at"
             } else {
@@ -400,11 +400,15 @@ impl Rebuild {
             },
         );
         self.void_readings_of(joint);
+        self.prevailing_of_opened(joint);
         self.reopen_steps_of(joint, true);
     }
 
     fn reopen_steps_of(&mut self, joint: &str, from_start: bool) {
         let mut tightening = None;
+        let prevailing = self
+            .joint(joint)
+            .and_then(|joint| joint.prevailing_read.clone());
         for index in 0..self.lines.len() {
             let Some(step) = self.step_of(&self.lines[index]) else {
                 continue;
@@ -414,6 +418,7 @@ impl Rebuild {
                     named == joint
                 }
                 Asked::Condition { joint: named } => from_start && named == joint,
+                Asked::Reading(measured) => from_start && prevailing.as_ref() == Some(&measured.id),
                 _ => false,
             };
             let starts = from_start

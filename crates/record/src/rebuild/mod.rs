@@ -23,6 +23,7 @@ mod decide_sign;
 mod decide_step;
 mod due;
 mod joint;
+mod prevailing;
 mod question;
 mod question_joint;
 mod question_proof;

@@ -89,9 +89,9 @@ impl Rebuild {
                 .detail("A check, not a reading: pull to the torque named, no further.")
                 .bench(Bench::Joint(joint.clone()))
             }
-            Asked::Tighten { joint } => match self.joint(joint) {
-                Some(written) => self
-                    .tighten_question(register, written, inner)
+            Asked::Tighten { joint } => match self.joint_now(joint) {
+                Some(now) => self
+                    .tighten_question(register, &now, inner)
                     .bench(Bench::Joint(joint.clone())),
                 None => Question::act("Go on."),
             },
@@ -111,11 +111,7 @@ impl Rebuild {
             Inner::Setting(pass) => {
                 let wants =
                     Self::reading_wants(register, &[wrench.to_owned()], None, joint.window.unit());
-                let torque = joint
-                    .passes
-                    .get(*pass as usize - 1)
-                    .map(ToString::to_string)
-                    .unwrap_or_default();
+                let torque = self.torque_words(joint, *pass);
                 Question::new(
                     "reading",
                     format!("{wrench} is set to (pass {pass}: {torque})"),
@@ -165,6 +161,19 @@ impl Rebuild {
         question
     }
 
+    /// Torque of a pass; with a prevailing torque what it is made of beside it.
+    fn torque_words(&self, joint: &Joint, pass: u32) -> String {
+        let torque = joint
+            .passes
+            .get(pass as usize - 1)
+            .map(ToString::to_string)
+            .unwrap_or_default();
+        match self.prevailing_words(&joint.id, pass) {
+            Some(made_of) => format!("{torque} ({made_of})"),
+            None => torque,
+        }
+    }
+
     fn fastener_question(
         &self,
         register: &Register,
@@ -175,11 +184,7 @@ impl Rebuild {
         let state = self.joint_state(&joint.id);
         let named = singular(&joint.fasteners_named);
         let passes = joint.passes.len() as u32;
-        let torque = joint
-            .passes
-            .get(pass as usize - 1)
-            .map(ToString::to_string)
-            .unwrap_or_default();
+        let torque = self.torque_words(joint, pass);
         if state.tells() == Tells::Click {
             return Question::choice(
                 format!("{named} {fastener}, set to {torque}: what did the wrench do?"),

@@ -29,6 +29,8 @@ pub(super) struct Slot<'a> {
     pub(super) unit: reseat_measure::Unit,
     pub(super) instruments: Vec<String>,
     pub(super) condition: Option<String>,
+    /// Prevailing torque that the window holds already.
+    pub(super) prevailing: Option<String>,
     pub(super) with: BTreeMap<String, String>,
     pub(super) from: Vec<u64>,
     /// A finding with this number is opened when it is out.
@@ -50,6 +52,7 @@ impl<'a> Slot<'a> {
             unit,
             instruments: Vec::new(),
             condition: None,
+            prevailing: None,
             with: BTreeMap::new(),
             from: Vec::new(),
             finding: None,
@@ -285,6 +288,7 @@ fn judged(
         method: method.to_owned(),
         instruments,
         condition: slot.condition,
+        prevailing: slot.prevailing,
         from: slot.from,
         with: slot.with,
         window: slot.window.as_ref().map(ToString::to_string),

@@ -22,6 +22,7 @@ pub fn recheck<'a>(
     let mut findings = Vec::new();
     let mut choices = Choices::default();
     let mut means: BTreeMap<u64, Quantity> = BTreeMap::new();
+    let mut standing = Standing::default();
     for sealed in entries {
         let entry = &sealed.entry;
         let fault = match Body::read(entry) {
@@ -37,9 +38,19 @@ pub fn recheck<'a>(
                 if let Ok(value) = Quantity::parse(&reading.means) {
                     means.insert(entry.number, value);
                 }
-                reading_fault(procedure, &choices, &reading, &means)
+                let fault = reading_fault(procedure, &choices, &reading, &means, &standing);
+                standing.read(entry.number, &reading);
+                fault
             }
-            Some(Body::Setting(setting)) => setting_fault(procedure, &choices, &setting),
+            Some(Body::Setting(setting)) => setting_fault(procedure, &choices, &setting, &standing),
+            Some(Body::Struck(struck)) => {
+                standing.struck(struck.entry);
+                None
+            }
+            Some(Body::StruckSeen(struck)) => {
+                standing.struck(struck.entry);
+                None
+            }
             _ => None,
         };
         findings.extend(fault.map(|reason| (entry.number, reason)));
@@ -47,11 +58,51 @@ pub fn recheck<'a>(
     findings
 }
 
+/// The last reading of each thing that is not struck, for windows that hold a prevailing torque.
+#[derive(Default)]
+struct Standing(BTreeMap<String, (u64, Quantity)>);
+
+impl Standing {
+    fn read(&mut self, entry: u64, reading: &Reading) {
+        if let (Some(thing), Ok(value)) = (&reading.thing, Quantity::parse(&reading.means)) {
+            self.0.insert(thing.clone(), (entry, value));
+        }
+    }
+
+    fn struck(&mut self, entry: u64) {
+        self.0.retain(|_, (read, _)| *read != entry);
+    }
+
+    /// The joint with what was read of its prevailing torque; a fault where that and the entry differ.
+    fn joint(&self, written: &Joint, entered: Option<&str>) -> Result<Joint, String> {
+        let Some(thing) = &written.prevailing_read else {
+            return match entered {
+                None => Ok(written.clone()),
+                Some(_) => Err(format!("{} has no prevailing torque.", written.id)),
+            };
+        };
+        let Some((_, read)) = self.0.get(thing) else {
+            return Err(format!(
+                "The prevailing torque of {} was not read before it.",
+                written.id
+            ));
+        };
+        if entered != Some(read.to_string().as_str()) {
+            return Err(format!(
+                "Its prevailing torque is \"{}\", the reading says {read}.",
+                entered.unwrap_or_default()
+            ));
+        }
+        super::prevailing::raised(written, read).map_err(|why| why.to_string())
+    }
+}
+
 fn reading_fault(
     procedure: &Procedure,
     choices: &Choices,
     reading: &Reading,
     means: &BTreeMap<u64, Quantity>,
+    standing: &Standing,
 ) -> Option<String> {
     let Ok(value) = Quantity::parse(&reading.means) else {
         return Some(format!("\"{}\" is no quantity.", reading.means));
@@ -62,7 +113,10 @@ fn reading_fault(
     if reading.from.iter().any(|entry| !means.contains_key(entry)) && reading.method == "computed" {
         return Some("It is worked out from an entry that is no reading before it.".to_owned());
     }
-    let written = window_of(procedure, choices, reading);
+    let written = match window_of(procedure, choices, reading, standing) {
+        Ok(written) => written,
+        Err(fault) => return Some(fault),
+    };
     let Some(text) = &reading.window else {
         let verdict = reading.place.is_some() || reading.outcome.is_some();
         return verdict.then(|| "It has a verdict and no window.".to_owned());
@@ -141,10 +195,23 @@ fn uncertainty(text: &str) -> Option<Uncertainty> {
 }
 
 /// The window the procedure writes for this slot, as text; none where it writes none or the slot is not found.
-fn window_of(procedure: &Procedure, choices: &Choices, reading: &Reading) -> Option<String> {
+fn window_of(
+    procedure: &Procedure,
+    choices: &Choices,
+    reading: &Reading,
+    standing: &Standing,
+) -> Result<Option<String>, String> {
     if let (Some(joint), Some(_)) = (&reading.joint, reading.fastener) {
-        return Some(procedure.joint(joint, choices)?.window.to_string());
+        let Some(written) = procedure.joint(joint, choices) else {
+            return Ok(None);
+        };
+        let now = standing.joint(written, reading.prevailing.as_deref())?;
+        return Ok(Some(now.window.to_string()));
     }
+    Ok(window_of_thing(procedure, reading))
+}
+
+fn window_of_thing(procedure: &Procedure, reading: &Reading) -> Option<String> {
     let thing = reading.thing.as_deref()?;
     if let Some(side) = thing.strip_prefix("zero/") {
         let zero = procedure.zero.iter().find(|zero| zero.id == side)?;
@@ -168,9 +235,19 @@ fn step<'p>(procedure: &'p Procedure, id: &str) -> Option<&'p Step> {
         .find(|step| step.id == id)
 }
 
-fn setting_fault(procedure: &Procedure, choices: &Choices, setting: &Setting) -> Option<String> {
-    let joint = procedure.joint(&setting.joint, choices)?;
-    let (window, required) = setting_window(joint, setting.pass)?;
+fn setting_fault(
+    procedure: &Procedure,
+    choices: &Choices,
+    setting: &Setting,
+    standing: &Standing,
+) -> Option<String> {
+    let written = procedure.joint(&setting.joint, choices)?;
+    let joint = match standing.joint(written, setting.prevailing.as_deref()) {
+        Ok(joint) => joint,
+        Err(fault) => return Some(fault),
+    };
+    let resolution = Quantity::parse(&setting.instrument.resolution).ok()?;
+    let (window, required) = setting_window(&joint, setting.pass, &resolution)?;
     if required != setting.required {
         return Some(format!(
             "It must be {}, the procedure says {required}.",
@@ -190,10 +267,29 @@ fn setting_fault(procedure: &Procedure, choices: &Choices, setting: &Setting) ->
 }
 
 /// What a click wrench must be set to in a pass, as a window and in words: the pass's torque, in the last pass the window.
-pub(super) fn setting_window(joint: &Joint, pass: u32) -> Option<(Window, String)> {
+///
+/// A pass raised by a prevailing torque rarely falls on a mark of the scale; one mark to either side of it does.
+pub(super) fn setting_window(
+    joint: &Joint,
+    pass: u32,
+    resolution: &Quantity,
+) -> Option<(Window, String)> {
     let torque = joint.passes.get((pass as usize).checked_sub(1)?)?;
     if pass as usize == joint.passes.len() {
         return Some((joint.window, joint.window.to_string()));
+    }
+    if joint.prevailing_read.is_some() {
+        let (low, high) = (
+            torque.difference(resolution).ok()?,
+            torque.sum(resolution).ok()?,
+        );
+        let window = Window::new(
+            Some(low.decimal()),
+            Some(high.decimal()),
+            torque.unit(),
+            None,
+        );
+        return Some((window.ok()?, format!("{torque} \u{b1} {resolution}")));
     }
     let window = Window::parse(&format!("{0}..{0} {1}", torque.decimal(), torque.unit())).ok()?;
     Some((window, torque.to_string()))

@@ -361,6 +361,12 @@ impl Rebuild {
         }
     }
 
+    /// `98 lbf·in + prevailing 12 lbf·in` for a torque whose window holds a prevailing torque.
+    fn made_of(&self, body: &super::body::Reading) -> Option<String> {
+        let joint = self.joint(body.joint.as_deref()?)?;
+        super::prevailing::words(joint, body.pass?, body.prevailing.as_deref()?)
+    }
+
     fn reading_words(&self, number: u64, body: &Body) -> (String, Tone, bool) {
         match body {
             Body::Reading(body) => {
@@ -386,6 +392,9 @@ impl Rebuild {
                         "WITHIN" => format!("{text} WITHIN {window}"),
                         _ => format!("{text} {place} by {distance}, window {window}"),
                     };
+                }
+                if let Some(made_of) = self.made_of(body) {
+                    text = format!("{text}, {made_of}");
                 }
                 if !by.is_empty() {
                     text = format!("{text}, {}", by.join(", "));

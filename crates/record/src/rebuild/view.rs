@@ -80,6 +80,8 @@ pub struct JointView {
     pub passes: u32,
     /// Target of the pass under way.
     pub target: String,
+    /// What the target is made of where a prevailing torque is in it, `98 lbf·in + prevailing 12 lbf·in`; else empty.
+    pub prevailing: String,
     /// Next fastener; none when all are in.
     pub next: Option<u32>,
     /// State of each fastener in the pass under way, by position from 1.

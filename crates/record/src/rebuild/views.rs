@@ -128,7 +128,8 @@ impl Rebuild {
 
     /// A joint as it stands; none if the procedure has none of this name.
     pub fn joint_view(&self, id: &str) -> Option<JointView> {
-        let joint = self.joint(id)?;
+        let written = self.joint(id)?;
+        let joint = &self.joint_now(id).unwrap_or_else(|| written.clone());
         let state = self.joint_state(id);
         let order = order_of(joint);
         let passes = joint.passes.len() as u32;
@@ -185,6 +186,9 @@ impl Rebuild {
                 .passes
                 .get((pass.min(passes).max(1) - 1) as usize)
                 .map(ToString::to_string)
+                .unwrap_or_default(),
+            prevailing: self
+                .prevailing_words(id, pass.min(passes).max(1))
                 .unwrap_or_default(),
             next,
             marks,

@@ -456,6 +456,12 @@ impl Site {
         self.seconds += 20;
     }
 
+    /// Replaying the entries gives the live state.
+    pub fn restarts_alike(&self) {
+        let replayed = Rebuild::replay(self.followed(), &self.entries).unwrap();
+        assert!(replayed == *self.rebuild(), "replay differs");
+    }
+
     /// The program ends and starts again; the person opens the rebuild for work.
     pub fn restarts(&mut self, by: Id) {
         let replayed = Rebuild::replay(self.followed(), &self.entries).unwrap();

@@ -242,6 +242,9 @@ fn joint(rebuild: &Rebuild, register: &Register, stamp: &Stamp) -> Vec<String> {
             view.pass, view.passes, view.target
         ),
     ];
+    if !view.prevailing.is_empty() {
+        lines.push(format!("joint: target {}", view.prevailing));
+    }
     lines.extend(view.lines.iter().map(|line| format!("joint: {line}")));
     lines
 }

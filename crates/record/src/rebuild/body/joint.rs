@@ -25,6 +25,9 @@ bodies! {
         instrument: InstrumentCopy,
         /// Thread and nut face condition.
         condition: String,
+        /// Prevailing torque of a locking nut, in `required` already.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        prevailing: Option<String>,
     }
 
     /// A click wrench pulled: clicked, clicked without moving, did not click.
@@ -57,6 +60,9 @@ bodies! {
         to: String,
         /// The wrench.
         instrument: String,
+        /// Prevailing torque of a locking nut, in `to` already.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        prevailing: Option<String>,
     }
 
     /// Wrench chosen and fasteners numbered on the steel.

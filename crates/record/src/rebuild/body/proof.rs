@@ -105,6 +105,9 @@ bodies! {
         /// Named side quantities.
         #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
         with: BTreeMap<String, String>,
+        /// Prevailing torque of a locking nut, in the window already.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        prevailing: Option<String>,
         /// Window judged against.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         window: Option<String>,

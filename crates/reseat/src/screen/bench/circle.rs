@@ -154,6 +154,7 @@ mod tests {
                 pass: 1,
                 passes: 3,
                 target: String::new(),
+                prevailing: String::new(),
                 next: Some(1),
                 marks: vec![Mark::Open; 8],
                 lines: Vec::new(),

@@ -99,7 +99,11 @@ fn draw_next(pen: &mut Pen, area: Rect, joint: &JointView) {
 /// Wrench, condition, passes and the values of the last pass.
 fn draw_notes(pen: &mut Pen, area: Rect, joint: &JointView) {
     let mut y = 0;
-    for (label, text) in [("wrench", &joint.wrench), ("threads", &joint.condition)] {
+    for (label, text) in [
+        ("wrench", &joint.wrench),
+        ("threads", &joint.condition),
+        ("target", &joint.prevailing),
+    ] {
         if !text.is_empty() {
             pen.text(area, 0, y, label, Role::Aside);
             y = pen.wrapped(area, 9, y, text, Role::Text);
