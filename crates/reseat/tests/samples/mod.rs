@@ -254,6 +254,7 @@ pub(crate) fn joint(high: bool) -> JointView {
         pass: 3,
         passes: 3,
         target: "122 N·m".into(),
+        prevailing: String::new(),
         next: (!high).then_some(6),
         marks,
         lines: texts(&["pass 1   8 of 8 at 40 N·m", "pass 2   8 of 8 at 80 N·m"]),
