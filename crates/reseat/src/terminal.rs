@@ -351,7 +351,6 @@ mod tests {
 
     #[test]
     #[cfg(unix)]
-    #[expect(clippy::panic, reason = "a panic is what is tried")]
     fn a_panic_gives_the_terminal_back_before_it_is_told() {
         use std::io::Read;
 
