@@ -17,6 +17,12 @@ pub enum Severity {
 }
 
 impl Severity {
+    /// So many of them in words: `1 error`, `2 warnings`.
+    pub fn counted(self, count: usize) -> String {
+        let plural = if count == 1 { "" } else { "s" };
+        format!("{count} {}{plural}", self.word())
+    }
+
     /// The word used in output.
     pub const fn word(self) -> &'static str {
         match self {

@@ -224,6 +224,15 @@ refusals! {
     /// Author and approver are one person.
     AuthorApproves { name: String } "author-approves"
         => ("{name} wrote this procedure and cannot approve it."); ("Have another approver read and approve it.");
+    /// Pages of the procedure were not read.
+    NotReadThrough { pages: u32, of: u32 } "not-read-through"
+        => ("{pages} of {of} pages of the procedure were read."); ("Read each page of each choice of options to its end, then approve.");
+    /// The procedure has errors.
+    NotProven { errors: usize } "not-proven"
+        => ("Errors found in the procedure: {errors}."); ("Have its author put them right; reseat check names each with its place.");
+    /// Warnings stand and nobody says why they may.
+    WarningsStand { warnings: usize } "warnings-stand"
+        => ("Warnings found in the procedure: {warnings}, and no reason why they may stand."); ("Give the reason, or have its author put them right.");
     /// The revision is approved already.
     AlreadyApproved { number: String, revision: String } "already-approved"
         => ("{number} revision {revision} is approved already."); ("It can be used as it is.");

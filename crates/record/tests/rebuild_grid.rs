@@ -41,6 +41,7 @@ fn overtake(site: &mut Site) {
             author: BREL,
             walked_by: ODDE,
             walked_on: "2026-03-11".into(),
+            read: rebuild_site::read_through(),
         },
         QUIST,
     );

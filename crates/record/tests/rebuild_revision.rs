@@ -22,6 +22,7 @@ fn approve(site: &mut Site, revision: &str, text: &[u8]) -> Hash {
             author: BREL,
             walked_by: ODDE,
             walked_on: "2026-03-11".into(),
+            read: rebuild_site::read_through(),
         },
         QUIST,
     );
@@ -235,6 +236,7 @@ fn another_procedures_revision_stops_nothing() {
             author: BREL,
             walked_by: ODDE,
             walked_on: "2026-03-11".into(),
+            read: rebuild_site::read_through(),
         },
         QUIST,
     );

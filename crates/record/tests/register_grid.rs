@@ -12,8 +12,8 @@ use reseat_procedure::model::Role;
 use reseat_record::log::{Entry, Hash, Id, Sealed, Stamp};
 use reseat_record::refusal::Refusal;
 use reseat_record::register::{
-    BenchPoint, Body, Calibration, Command, Coverage, Doubted, EntryNamed, InstrumentSaid,
-    PlaceSaid, Register, Scale, SiteSaid, StillStands, UnitSaid,
+    BenchPoint, Body, Calibration, Command, Coverage, Doubted, EntryNamed, FindingShown,
+    InstrumentSaid, PlaceSaid, ReadThrough, Register, Scale, SiteSaid, StillStands, UnitSaid,
 };
 use serde_json::Map;
 
@@ -752,46 +752,32 @@ fn an_instrument_out_of_service_takes_only_what_brings_it_back_or_ends_it() {
 #[test]
 fn approvals_sites_clocks_and_recalls_are_refused_with_the_reason() {
     let bench = Bench::whole();
-    let with_author = |author| {
-        let Command::Approve {
-            number,
-            revision,
-            sha256,
-            walked_by,
-            walked_on,
-            ..
-        } = approve("B")
-        else {
-            unreachable!()
-        };
-        Command::Approve {
-            number,
-            revision,
-            sha256,
+    let but = |change: &dyn Fn(&mut Id, &mut Id, &mut String, &mut ReadThrough)| {
+        let mut approve = approve("B");
+        if let Command::Approve {
             author,
             walked_by,
             walked_on,
+            read,
+            ..
+        } = &mut approve
+        {
+            change(author, walked_by, walked_on, read);
         }
+        approve
     };
-    let walked = |walked_by, walked_on: &str| {
-        let Command::Approve {
-            number,
-            revision,
-            sha256,
-            author,
-            ..
-        } = approve("B")
-        else {
-            unreachable!()
-        };
-        Command::Approve {
-            number,
-            revision,
-            sha256,
-            author,
-            walked_by,
-            walked_on: walked_on.into(),
-        }
+    let with_author = |id| but(&|author, _, _, _| *author = id);
+    let walked = |id, day: &str| {
+        but(&|_, by, on, _| {
+            *by = id;
+            day.clone_into(on);
+        })
+    };
+    let having_read = |change: &dyn Fn(&mut ReadThrough)| but(&|_, _, _, read| change(read));
+    let shown = |code: &str, weight: &str| FindingShown {
+        code: code.into(),
+        weight: weight.into(),
+        step: None,
     };
     let supersede = |revision: &str| Command::Supersede {
         number: "P-33-A".into(),
@@ -831,6 +817,36 @@ fn approvals_sites_clocks_and_recalls_are_refused_with_the_reason() {
         (walked(nobody(), "2026-03-01"), QUIST, "no-person"),
         (walked(FALK, "last week"), QUIST, "no-day"),
         (approve("A"), QUIST, "already-approved"),
+        (
+            having_read(&|read| read.pages = 169),
+            QUIST,
+            "not-read-through",
+        ),
+        (
+            having_read(&|read| (read.pages, read.of) = (0, 0)),
+            QUIST,
+            "not-read-through",
+        ),
+        (
+            having_read(&|read| {
+                read.findings = vec![shown("no-hand-start", "error")];
+                read.reason = Some("it is known".into());
+            }),
+            QUIST,
+            "not-proven",
+        ),
+        (
+            having_read(&|read| {
+                read.findings = vec![shown("pass-steps", "note"), shown("negative", "warning")];
+            }),
+            QUIST,
+            "warnings-stand",
+        ),
+        (
+            having_read(&|read| read.reason = Some(" ".into())),
+            QUIST,
+            "text",
+        ),
         (supersede("B"), QUIST, "not-approved"),
         (
             Command::SetSite(SiteSaid {
@@ -979,4 +995,31 @@ fn a_register_read_back_from_its_bytes_decides_the_same() {
             "{what}"
         );
     }
+}
+
+#[test]
+fn an_approval_says_what_was_read_and_why_warnings_stand() {
+    let mut bench = Bench::whole();
+    let mut command = approve("B");
+    if let Command::Approve { read, .. } = &mut command {
+        read.findings = vec![FindingShown {
+            code: "pass-steps".into(),
+            weight: "warning".into(),
+            step: Some("tighten-j1".into()),
+        }];
+        read.reason = Some("two passes, by the maker of the ring".into());
+    }
+    let sealed = bench.does(command, Some(QUIST)).unwrap();
+    assert_eq!(sealed.entry.body["read"]["pages"], 170);
+    assert_eq!(
+        sealed.entry.body["read"]["findings"][0]["step"],
+        "tighten-j1"
+    );
+    let standing = bench.register.approved_now("P-33-A").unwrap();
+    let read = standing.read.as_ref().unwrap();
+    assert_eq!(
+        read.reason.as_deref(),
+        Some("two passes, by the maker of the ring")
+    );
+    assert_eq!((read.count("warning"), read.count("error")), (1, 0));
 }

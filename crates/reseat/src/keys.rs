@@ -138,6 +138,8 @@ pub enum Scope {
     Record,
     /// People, places, units, instruments, procedures.
     Register,
+    /// A procedure page by page.
+    Pages,
     /// Any form.
     Form,
     /// The words of the site key.
@@ -158,13 +160,14 @@ pub enum Scope {
 
 impl Scope {
     /// All scopes in the order of help and page.
-    pub const ALL: [Self; 14] = [
+    pub const ALL: [Self; 15] = [
         Self::Home,
         Self::Unit,
         Self::Resume,
         Self::Work,
         Self::Record,
         Self::Register,
+        Self::Pages,
         Self::Form,
         Self::Words,
         Self::Menu,
@@ -184,6 +187,7 @@ impl Scope {
             Self::Work => "A rebuild under way",
             Self::Record => "A record read back",
             Self::Register => "The register",
+            Self::Pages => "A procedure page by page",
             Self::Form => "Forms",
             Self::Words => "The words of the site key",
             Self::Menu => "Lists of choices",
@@ -273,6 +277,14 @@ pub enum Action {
     SiteValues,
     /// By the words of the site's key.
     ByWords,
+    /// The rest of the page, then the next one.
+    GoOn,
+    /// The next page with a finding.
+    NextFinding,
+    /// The next page that was not read.
+    NextUnread,
+    /// The next choice of options.
+    Options,
     /// Take the character before the cursor out.
     Erase,
     /// Take the character at the cursor out.
@@ -365,16 +377,32 @@ pub const TABLE: &[Binding] = table! {
     Register K::Right, Right, "list", "the next list";
     Register K::Up, Up, "", "the line above";
     Register K::Down, Down, "choose", "the line below";
-    Register K::Char('a'), Add, "add", "add to this list; on the procedures: approve";
+    Register K::Char('a'), Add, "add", "add to this list; on the procedures: read, then approve";
+    Register K::Enter, Take, "", "on the procedures: read the one chosen page by page";
     Register K::Char('t'), Retire, "retire", "retire what is chosen";
     Register K::Char('k'), NewKey, "new key", "a new key for a person who forgot his passphrase";
     Register K::Char('f'), Fit, "fit", "fit the unit chosen in a place, or take it out";
     Register K::Char('c'), Change, "", "put anew what is chosen: roles, a name, a new certificate";
     Register K::Char('q'), Quarantine, "", "quarantine the instrument chosen, or return it";
-    Register K::Char('o'), FromFile, "", "approve a procedure from a file on this laptop";
+    Register K::Char('o'), FromFile, "", "read a procedure from a file on this laptop, then approve";
     Register K::Char('s'), SiteValues, "", "the values of the site";
     Register K::Char('w'), ByWords, "", "no lead can sign: enrol one by the words of the site's key";
     Register K::Esc, Back, "back", "back to places and units";
+    Pages K::Enter, GoOn, "on", "the rest of the page, then the next page";
+    Pages K::Space, GoOn, "", "the rest of the page, then the next page";
+    Pages K::Left, Left, "", "the page before";
+    Pages K::Right, Right, "", "the next page";
+    Pages K::Char('n'), NextFinding, "finding", "the next page with a finding";
+    Pages K::Char('u'), NextUnread, "unread", "the next page not read to its end, under any options";
+    Pages K::Char('o'), Options, "options", "the same step under the next choice of options";
+    Pages K::Char('a'), Add, "approve", "approve it, once every page was read";
+    Pages K::Up, Up, "", "a line up";
+    Pages K::Down, Down, "", "a line down";
+    Pages K::PageUp, PageUp, "", "a page up";
+    Pages K::PageDown, PageDown, "", "a page down";
+    Pages K::Home, Top, "", "to the cover";
+    Pages K::End, End, "", "to the last step";
+    Pages K::Esc, Back, "back", "back; what was read is forgotten";
     Form K::Enter, Take, "take it", "the next field; on the last line: take the form";
     Form K::Space, TakeOther, "", "tick or untick; on the last line: take the form";
     Form K::Tab, NextField, "next", "the next field";
@@ -575,6 +603,9 @@ mod tests {
                         | A::FromFile
                         | A::SiteValues
                         | A::ByWords
+                        | A::NextFinding
+                        | A::NextUnread
+                        | A::Options
                 ),
                 "{:?} files something on a bare letter",
                 row.action

@@ -4,7 +4,8 @@
 
 mod house;
 
-use house::House;
+use house::{CLOCK, House};
+use reseat::desk::{Desk, SetTime};
 use serde_json::json;
 
 const INSTRUMENT: [&str; 18] = [
@@ -470,9 +471,18 @@ fn shipped_procedures_come_unapproved_and_are_approved_by_name_or_file() {
     ];
     house.by("Tomas Brel", &args).exits(1);
     house
-        .by("Yara Quist", &args)
+        .reads("Yara Quist", &args, 20)
+        .exits(1)
+        .says("page 21 of ")
+        .says("Nothing was done");
+    house
+        .run(&["procedures"])
         .exits(0)
-        .says("Revision C of P-33-A is approved for this site.");
+        .says("shipped, not approved");
+    let read = house.reads("Yara Quist", &args, 400);
+    read.exits(0)
+        .says("Revision C of P-33-A is approved for this site.")
+        .says("after it: ");
     house.by("Yara Quist", &args).exits(1);
     house.run(&["procedures"]).exits(0).says("approved");
     house
@@ -527,4 +537,59 @@ fn a_broken_file_is_not_approved_and_bad_arguments_are_named() {
             &["procedures", "retire", "P-1", "A", "--reason", "x"],
         )
         .exits(1);
+}
+
+#[test]
+fn an_approval_keeps_what_was_read_and_warnings_want_a_reason() {
+    let house = House::founded();
+    let text = std::fs::read_to_string(shipped("FV-3302.json")).unwrap();
+    let passes = "\"passes\": [\"40 N·m\", \"80 N·m\", \"122 N·m\"]";
+    assert!(text.contains(passes), "the passes of J1");
+    let warned = text.replacen(passes, "\"passes\": [\"40 N·m\", \"122 N·m\"]", 1);
+    house.write("warned.json", &warned);
+    house
+        .run(&["check", "warned.json"])
+        .exits(0)
+        .says("0 errors, 1 warning, 0 notes");
+    let args = |more: &[&'static str]| {
+        let mut args = vec![
+            "approve",
+            "warned.json",
+            "--author",
+            "Tomas Brel",
+            "--walked-by",
+            "Tomas Brel",
+            "--walked-on",
+            "2026-03-01",
+        ];
+        args.extend(more);
+        args
+    };
+    house
+        .reads("Yara Quist", &args(&[]), 400)
+        .exits(1)
+        .says("no reason why they may stand");
+    house
+        .reads(
+            "Yara Quist",
+            &args(&["--reason", "two passes by the maker of the ring"]),
+            400,
+        )
+        .exits(0);
+    let desk = Desk::read(&house.home(), Box::new(SetTime::at(CLOCK).unwrap())).unwrap();
+    let approval = desk.register().approved_now("P-33-A").unwrap();
+    let read = approval.read.as_ref().unwrap();
+    assert_eq!((read.routes, read.pages == read.of), (1, true));
+    assert!(read.of > 160, "{}", read.of);
+    assert_eq!(read.findings[0].code, "pass-steps");
+    assert_eq!(
+        read.reason.as_deref(),
+        Some("two passes by the maker of the ring")
+    );
+}
+
+fn shipped(name: &str) -> std::path::PathBuf {
+    std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("../../procedures")
+        .join(name)
 }

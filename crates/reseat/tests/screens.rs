@@ -254,6 +254,30 @@ fn scenes() -> Vec<(&'static str, Model)> {
             words: Secret(Zeroizing::new(words.join(" "))),
         }),
     );
+    let slip = (
+        "\"does\": [{\"hand_start\": \"J1\"}]",
+        "\"does\": [{\"clean\": []}]",
+    );
+    let mut pages = Seat::showing(Outcome::Pages(Box::new(samples::pages(
+        "FV-3302.json",
+        Some(slip),
+    ))));
+    pages.keys(&[Stroke::Char('n')]);
+    add("pages", pages);
+    let mut options = Seat::showing(Outcome::Pages(Box::new(samples::pages(
+        "BPR-VENT-11.json",
+        None,
+    ))));
+    add(
+        "pages_cover",
+        Seat {
+            model: options.model.clone(),
+            ..Seat::at(80, 24)
+        },
+    );
+    options.keys(&[Stroke::Char('o'), Stroke::End]);
+    options.keys(&[Stroke::Left; 60]);
+    add("pages_options", options);
     add("hostile", Seat::working(samples::hostile()));
     scenes
 }
@@ -960,6 +984,7 @@ fn the_pictures_are_fresh() {
         ("open_items", "What is still open before signing"),
         ("record", "A record read back"),
         ("register", "The register"),
+        ("pages", "A procedure page by page"),
         ("pin", "A signature"),
         ("stop", "STOP"),
     ];

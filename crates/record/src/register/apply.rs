@@ -142,6 +142,7 @@ impl Register {
                     approver: approved.approver,
                     walked_by: approved.walked_by,
                     walked_on: approved.walked_on,
+                    read: approved.read,
                     superseded: false,
                     fact,
                 });

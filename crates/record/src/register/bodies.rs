@@ -10,7 +10,7 @@ use reseat_procedure::model::Role;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use serde_json::{Map, Value};
 
-use super::{Calibration, Fact, InstrumentKind, PlacePoint, Scale};
+use super::{Calibration, Fact, InstrumentKind, PlacePoint, ReadThrough, Scale};
 use crate::log::{Hash, Id, from_hex, to_hex};
 
 /// A public key as 64 hexadecimal digits.
@@ -341,6 +341,9 @@ bodies! {
         walked_by: Id,
         /// The day of the walk-through.
         walked_on: String,
+        /// What the approver read before he signed.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        read: Option<ReadThrough>,
     }
     /// A revision may not be started any more.
     Superseded "superseded/1" {

@@ -6,7 +6,8 @@ use reseat_measure::{Quantity, Window};
 use reseat_procedure::model::Role;
 
 use super::{
-    BenchPoint, Calibration, Doubted, EntryNamed, Fact, InstrumentKind, PlacePoint, Scale,
+    BenchPoint, Calibration, Doubted, EntryNamed, Fact, InstrumentKind, PlacePoint, ReadThrough,
+    Scale,
 };
 use crate::log::{Hash, Id};
 
@@ -148,6 +149,7 @@ pub enum Command {
         author: Id,
         walked_by: Id,
         walked_on: String,
+        read: ReadThrough,
     },
     /// Supersede a revision without another in its place.
     Supersede {

@@ -4,7 +4,7 @@ use reseat_procedure::model::Role;
 
 use super::{
     Amended, Approved, Body, ClockAgreed, ClockGiven, Command, EntryNamed, Person, RULES, RanOn,
-    Recall, Register, Remark, SiteSaid, SiteValues, Superseded,
+    ReadThrough, Recall, Register, Remark, SiteSaid, SiteValues, Superseded,
 };
 use crate::log::{Entry, Hash, Id, Stamp, is_day, is_offset, is_utc};
 use crate::recall::error_of;
@@ -147,47 +147,7 @@ impl Register {
     fn decide_procedure(&self, command: Command, stamp: &Stamp) -> Result<Body, Refusal> {
         let approver = self.actor_with(Role::Approver, stamp)?;
         match command {
-            Command::Approve {
-                number,
-                revision,
-                sha256,
-                author,
-                walked_by,
-                walked_on,
-            } => {
-                let number = text_of("procedure number", &number, SERIAL_CHARS)?;
-                let revision = text_of("revision", &revision, SERIAL_CHARS)?;
-                let author = self.known(author)?;
-                if author.id == approver.id {
-                    return Err(Refusal::AuthorApproves {
-                        name: author.name.clone(),
-                    });
-                }
-                if !author.roles.contains(&Role::Author) {
-                    return Err(Refusal::RoleWanted {
-                        name: author.name.clone(),
-                        role: Role::Author,
-                    });
-                }
-                let walked_by = self.known(walked_by)?.id;
-                day_of("day of the walk-through", &walked_on)?;
-                if self
-                    .approval(&number, &revision, &sha256)
-                    .is_some_and(|approval| !approval.superseded)
-                {
-                    return Err(Refusal::AlreadyApproved { number, revision });
-                }
-                let (author, approver) = (author.id, approver.id);
-                Ok(Body::Approved(Approved {
-                    number,
-                    revision,
-                    sha256,
-                    author,
-                    approver,
-                    walked_by,
-                    walked_on,
-                }))
-            }
+            Command::Approve { .. } => self.approve(command, approver),
             Command::Supersede {
                 number,
                 revision,
@@ -196,6 +156,53 @@ impl Register {
             } => self.supersede(&number, &revision, sha256, &reason),
             _ => Err(Refusal::NothingChanges {}),
         }
+    }
+
+    fn approve(&self, command: Command, approver: &Person) -> Result<Body, Refusal> {
+        let Command::Approve {
+            number,
+            revision,
+            sha256,
+            author,
+            walked_by,
+            walked_on,
+            read,
+        } = command
+        else {
+            return Err(Refusal::NothingChanges {});
+        };
+        let number = text_of("procedure number", &number, SERIAL_CHARS)?;
+        let revision = text_of("revision", &revision, SERIAL_CHARS)?;
+        let author = self.known(author)?;
+        if author.id == approver.id {
+            return Err(Refusal::AuthorApproves {
+                name: author.name.clone(),
+            });
+        }
+        if !author.roles.contains(&Role::Author) {
+            return Err(Refusal::RoleWanted {
+                name: author.name.clone(),
+                role: Role::Author,
+            });
+        }
+        let walked_by = self.known(walked_by)?.id;
+        day_of("day of the walk-through", &walked_on)?;
+        if self
+            .approval(&number, &revision, &sha256)
+            .is_some_and(|approval| !approval.superseded)
+        {
+            return Err(Refusal::AlreadyApproved { number, revision });
+        }
+        Ok(Body::Approved(Approved {
+            number,
+            revision,
+            sha256,
+            author: author.id,
+            approver: approver.id,
+            walked_by,
+            walked_on,
+            read: Some(read_through(read)?),
+        }))
     }
 
     fn supersede(
@@ -371,4 +378,25 @@ fn within(field: &'static str, given: u64, low: u64, high: u64) -> Result<(), Re
     } else {
         Ok(())
     }
+}
+
+/// The whole text was read, nothing in it is an error, and warnings that stand have their reason.
+fn read_through(read: ReadThrough) -> Result<ReadThrough, Refusal> {
+    if read.of == 0 || read.pages < read.of {
+        return Err(Refusal::NotReadThrough {
+            pages: read.pages,
+            of: read.of,
+        });
+    }
+    let errors = read.count("error");
+    if errors > 0 {
+        return Err(Refusal::NotProven { errors });
+    }
+    let warnings = read.count("warning");
+    let reason = match &read.reason {
+        Some(reason) => Some(text_of("reason for the warnings", reason, NOTE_CHARS)?),
+        None if warnings > 0 => return Err(Refusal::WarningsStand { warnings }),
+        None => None,
+    };
+    Ok(ReadThrough { reason, ..read })
 }

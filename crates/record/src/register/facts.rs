@@ -124,6 +124,50 @@ pub struct Unit {
     pub fact: Fact,
 }
 
+/// What an approver read of a procedure before he signed: every page of every route, and the findings shown with them.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ReadThrough {
+    /// Choices of options the procedure has: its routes.
+    pub routes: u32,
+    /// Pages shown to their end. A page that says the same on several routes is one.
+    pub pages: u32,
+    /// Pages there are.
+    pub of: u32,
+    /// Seconds from the first page to the last. A glance that read nothing shows as one.
+    pub seconds: u64,
+    /// Findings shown, in the order of the text.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub findings: Vec<FindingShown>,
+    /// Why the warnings may stand; none where there is none.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub reason: Option<String>,
+}
+
+impl ReadThrough {
+    /// How many of the findings shown weigh so much.
+    #[must_use]
+    pub fn count(&self, weight: &str) -> usize {
+        self.findings
+            .iter()
+            .filter(|finding| finding.weight == weight)
+            .count()
+    }
+}
+
+/// A finding as the approver was shown it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct FindingShown {
+    /// Its code.
+    pub code: String,
+    /// error, warning or note.
+    pub weight: String,
+    /// The step it is about, by its author's name.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub step: Option<String>,
+}
+
 /// The approval of one revision of a procedure for this site.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Approval {
@@ -141,6 +185,8 @@ pub struct Approval {
     pub walked_by: Id,
     /// The day of the walk-through, `2026-03-12`.
     pub walked_on: String,
+    /// What the approver read before he signed; none in an entry that was written before it was kept.
+    pub read: Option<ReadThrough>,
     /// Superseded by a later revision or by an entry that says so.
     pub superseded: bool,
     /// The entry of the approval.

@@ -17,7 +17,7 @@ use reseat_record::log::{Clock, Hash, Id, Sealed, Stamp};
 use reseat_record::refusal::Refusal;
 use reseat_record::register::{
     Calibration, Command, Coverage, InstrumentKind, InstrumentSaid, PlacePoint, PlaceSaid,
-    PointKind, Register, Scale, UnitSaid, is_signed, with_site_signature,
+    PointKind, ReadThrough, Register, Scale, UnitSaid, is_signed, with_site_signature,
 };
 
 pub const STREAM: Id = Id::from_bytes([1; 10]);
@@ -243,5 +243,18 @@ pub fn approve(revision: &str) -> Command {
         author: BREL,
         walked_by: FALK,
         walked_on: "2026-03-01".into(),
+        read: read_through(),
+    }
+}
+
+/// What the approver read: all there is, nothing found.
+pub fn read_through() -> ReadThrough {
+    ReadThrough {
+        routes: 1,
+        pages: 170,
+        of: 170,
+        seconds: 2400,
+        findings: Vec::new(),
+        reason: None,
     }
 }

@@ -24,6 +24,11 @@ impl Actor {
         Self { by, source }
     }
 
+    /// Who acts, before he proves it.
+    pub(super) fn person(&self, desk: &Desk) -> Result<Id, Stop> {
+        Ok(person(desk.register(), &self.by)?.id)
+    }
+
     /// Opens the person's key and checks his PIN.
     pub(super) fn sit_down(&self, desk: &mut Desk, context: &mut Context) -> Result<Id, Stop> {
         let (id, name) = {

@@ -179,15 +179,13 @@ pub(super) fn print(file: &Path, checked: &Checked, out: &mut Out) -> Result<(),
             .filter(|finding| finding.severity == severity)
             .count()
     };
-    let [errors, warnings, notes] = [Severity::Error, Severity::Warning, Severity::Note].map(count);
     let name = file.display();
     if checked.findings.is_empty() {
-        out.line(&format!("{name}: nothing found"))
-    } else {
-        out.line(&format!(
-            "{name}: {errors} errors, {warnings} warnings, {notes} notes"
-        ))
+        return out.line(&format!("{name}: nothing found"));
     }
+    let counted = [Severity::Error, Severity::Warning, Severity::Note]
+        .map(|severity| severity.counted(count(severity)));
+    out.line(&format!("{name}: {}", counted.join(", ")))
 }
 
 fn steers(letter: char) -> bool {

@@ -16,6 +16,7 @@ mod history;
 mod instruments;
 mod out;
 mod outline;
+mod pages;
 mod people;
 mod plain;
 mod procedures;
@@ -80,6 +81,8 @@ enum Command {
     Explain(explain::Args),
     /// Show what the technician will see of a procedure
     Outline(outline::Args),
+    /// Page through a procedure on the screens, with its findings and the stack after each step
+    Pages(pages::Args),
     /// Say what changed between two revisions of a procedure
     Compare(compare::Args),
     /// Write a skeleton of a procedure from a few answers
@@ -94,7 +97,7 @@ enum Command {
     Recall(recall::Args),
     /// List approved procedures; retire a revision
     Procedures(procedures::Args),
-    /// Approve a procedure file for this site
+    /// Read a procedure page by page and approve it for this site
     Approve(approve::Args),
     /// Work out torques, leaks, springs, orders and lives; judge a reading
     Calc(calc::Args),
@@ -212,6 +215,7 @@ pub fn main() -> ExitCode {
         Some(Command::Check(args)) => check::run(&args, &mut context),
         Some(Command::Explain(args)) => explain::run(&args, &mut context),
         Some(Command::Outline(args)) => outline::run(args, &mut context),
+        Some(Command::Pages(args)) => pages::run(&args, &mut context),
         Some(Command::Compare(args)) => compare::run(&args, &mut context),
         Some(Command::Draft(args)) => draft::run(args, &mut context),
         Some(Command::Verify(args)) => verify::run(&args, &mut context),

@@ -16,13 +16,29 @@ pub(super) fn run(context: &mut Context) -> Result<Answer, Stop> {
 
 /// Opens the screens on a home, until they are left.
 pub(super) fn on(root: &Path, _: &mut Context) -> Result<Answer, Stop> {
+    wants_terminal()?;
+    run_on(Runner::new(root.to_path_buf(), time)?)
+}
+
+/// A procedure page by page, until it is left. No home is opened.
+pub(super) fn pages(bytes: Vec<u8>) -> Result<Answer, Stop> {
+    wants_terminal()?;
+    let runner =
+        Runner::reading(bytes, time).map_err(|said| Stop::words(said.sentence, said.remedy))?;
+    run_on(runner)
+}
+
+fn wants_terminal() -> Result<(), Stop> {
     if !std::io::stdout().is_terminal() || !std::io::stdin().is_terminal() {
         return Err(Stop::words(
             "The screens need a terminal, and this is none.",
             "Start it on a terminal, give --plain, or see `reseat --help` for commands.",
         ));
     }
-    let mut runner = Runner::new(root.to_path_buf(), time)?;
+    Ok(())
+}
+
+fn run_on(mut runner: Runner) -> Result<Answer, Stop> {
     let scheme = Scheme::first(std::env::var_os("NO_COLOR").as_deref());
     let mut model = Model::new(scheme, runner.pause_after());
     terminal::run(&mut model, &mut runner).map_err(|fault| {

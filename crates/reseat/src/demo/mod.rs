@@ -15,12 +15,14 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use reseat_measure::{Quantity, Window, parse_scale};
+use reseat_procedure::Reading;
 use reseat_record::log::Id;
 use reseat_record::register::{Calibration, Command, InstrumentSaid, PlaceSaid, Scale, UnitSaid};
 use zeroize::Zeroizing;
 
 use crate::desk::{
-    Approving, Desk, Enrolment, Fault, Founding, HomeFault, SetTime, SystemTime, Time, Wall,
+    Approving, Desk, Enrolment, Fault, Founding, HomeFault, PagesRead, SetTime, SystemTime, Time,
+    Wall,
 };
 use tern_point::{INSTRUMENTS, LEAD, PEOPLE, PROCEDURE, PersonSaid, RULE, SITE, UNITS};
 
@@ -321,8 +323,10 @@ impl Maker {
             self.person("Yara Quist")?,
             self.person("Rurik Odde")?,
         ];
+        let bytes = procedure()?.to_vec();
         let approving = Approving {
-            bytes: procedure()?.to_vec(),
+            read: read_whole(&bytes)?,
+            bytes,
             author,
             walked_by,
             walked_on: self.day(-2),
@@ -365,4 +369,21 @@ fn morning(now: Wall, days_ago: i64) -> i64 {
 /// The machine's clock, for a demo's making.
 pub fn machine_now() -> Wall {
     now(&SystemTime::new())
+}
+
+/// The invented approver's reading of the whole text, at some fifteen seconds a page.
+fn read_whole(bytes: &[u8]) -> Result<PagesRead, Fault> {
+    let mut reading = Reading::of(bytes).map_err(|findings| Fault::Procedure {
+        why: findings
+            .first()
+            .map(|first| first.message.clone())
+            .unwrap_or_default(),
+    })?;
+    for route in 0..reading.routes().len() {
+        for page in reading.pages(route) {
+            reading.see(&page);
+        }
+    }
+    let seconds = 15 * reading.read_of().0 as u64;
+    Ok(PagesRead::of(&reading, seconds, None))
 }

@@ -24,7 +24,7 @@ use reseat_history::{History, Home, RebuildRow};
 use reseat_record::log::{Clock, Damage, Entry, Hash, Id, Sealed, Stamp};
 use reseat_record::register::{self, Register};
 
-pub use approval::{Approving, procedure_hash};
+pub use approval::{Approving, PagesRead, procedure_hash};
 pub use clock::{Doubt, HomeClock, SetTime, SystemTime, Time, Wall};
 pub use fault::{ClockFault, Fault, HomeFault, KeyFault, SET_CLOCK};
 pub use folder::Surroundings;

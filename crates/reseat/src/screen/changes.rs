@@ -38,31 +38,18 @@ pub(super) fn change_register(desk: &mut Desk, change: Change, by: &Id) -> Resul
             return Ok(desk.new_key(&person, &passphrase.0, &pin.0, &reason, by)?);
         }
         Change::Approve {
-            sha256,
+            bytes,
+            read,
             author,
             walked_by,
             walked_on,
         } => {
             let approving = Approving {
-                bytes: procedure_bytes(desk, &sha256)?,
+                bytes,
                 author,
                 walked_by,
                 walked_on,
-            };
-            desk.approve(&approving, by)?;
-            return Ok(());
-        }
-        Change::ApproveFile {
-            path,
-            author,
-            walked_by,
-            walked_on,
-        } => {
-            let approving = Approving {
-                bytes: file_bytes(&path)?,
-                author,
-                walked_by,
-                walked_on,
+                read,
             };
             desk.approve(&approving, by)?;
             return Ok(());
@@ -193,7 +180,7 @@ fn site_values(
 const LONGEST_FILE: u64 = 4 << 20;
 
 /// The bytes of a file named by its whole path.
-fn file_bytes(path: &str) -> Result<Vec<u8>, Said> {
+pub(super) fn file_bytes(path: &str) -> Result<Vec<u8>, Said> {
     let shown = super::draw::clean(path);
     let refused = |why: String| {
         Said::refusal(
@@ -237,7 +224,7 @@ fn no_procedure(sha256: &str) -> Fault {
 }
 
 /// The exact bytes of a procedure: shipped, or kept in this home.
-fn procedure_bytes(desk: &Desk, sha256: &str) -> Result<Vec<u8>, Fault> {
+pub(super) fn procedure_bytes(desk: &Desk, sha256: &str) -> Result<Vec<u8>, Fault> {
     let shipped = gather::shipped();
     if let Some((_, bytes, _)) = shipped.iter().find(|(hash, ..)| hash == sha256) {
         return Ok(bytes.to_vec());

@@ -3,8 +3,8 @@
 use std::time::Duration;
 
 use chrono::NaiveDateTime;
-use reseat_procedure::Procedure;
 use reseat_procedure::model::Role;
+use reseat_procedure::{Procedure, Reading};
 use reseat_record::log::{Chain, Id, Stamp, verify_chain};
 use reseat_record::rebuild::{Bench, Rebuild, Wants};
 use reseat_record::recall::{doubts_by_rebuild, with_doubt};
@@ -13,8 +13,8 @@ use sha2::{Digest, Sha256};
 
 use super::message::Said;
 use super::sight::{
-    HomeSight, Offer, PastLine, RecordSight, RegisterLine, RegisterSight, ResumeSight, StartSight,
-    UnitLine, UnitSight, WorkSight,
+    HomeSight, Offer, PagesSight, PastLine, RecordSight, RegisterLine, RegisterSight, ResumeSight,
+    StartSight, UnitLine, UnitSight, WorkSight,
 };
 use crate::desk::{Desk, Fault, UnitRow};
 
@@ -366,6 +366,27 @@ pub(super) fn shipped() -> Vec<(String, &'static [u8], Procedure)> {
             Some((hash.to_string(), *bytes, procedure))
         })
         .collect()
+}
+
+/// A procedure at its cover; with a home open also who may approve it.
+pub(super) fn pages(desk: Option<&Desk>, bytes: Vec<u8>) -> Result<PagesSight, Said> {
+    let reading = Reading::of(&bytes).map_err(|findings| {
+        let (message, remedy) = findings.first().map_or_else(
+            || ("The text is no procedure.".to_owned(), String::new()),
+            |first| {
+                let place = format!("Line {}, column {}: ", first.line, first.column);
+                (format!("{place}{}", first.message), first.remedy.clone())
+            },
+        );
+        Said::refusal("not-a-procedure", message, remedy)
+    })?;
+    let register = desk.map(Desk::register);
+    Ok(PagesSight {
+        reading,
+        bytes,
+        approvers: register.map(|register| holders(register, Role::Approver)),
+        people: register.map(people).unwrap_or_default(),
+    })
 }
 
 /// The register.

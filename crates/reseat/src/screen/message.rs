@@ -6,9 +6,10 @@ use reseat_record::rebuild::Command;
 use zeroize::Zeroizing;
 
 use super::sight::{
-    HomeSight, RecordSight, RegisterSight, ResumeSight, StartChosen, StartSight, UnitSight,
-    WorkSight,
+    HomeSight, PagesSight, RecordSight, RegisterSight, ResumeSight, StartChosen, StartSight,
+    UnitSight, WorkSight,
 };
+use crate::desk::PagesRead;
 use crate::keys::Stroke;
 
 /// A text that is wiped when it goes and never printed.
@@ -121,6 +122,8 @@ pub enum Outcome {
         /// Whether a change was just written.
         changed: bool,
     },
+    /// A procedure to be read page by page.
+    Pages(Box<PagesSight>),
     /// The person's key is unsealed.
     Unsealed(Id),
     /// The PIN was right.
@@ -170,6 +173,10 @@ pub enum Effect {
     LoadRecord(Id),
     /// The register.
     LoadRegister,
+    /// A procedure to be read page by page: shipped or kept, by its SHA-256.
+    LoadPages(String),
+    /// The same from a file of this laptop.
+    LoadPagesOfFile(String),
     /// Found a home.
     Found(FoundingTyped),
     /// Unseal a person's key.
@@ -317,17 +324,6 @@ pub enum Change {
         /// Why.
         reason: String,
     },
-    /// Approve a procedure in a file of this laptop.
-    ApproveFile {
-        /// Where it is.
-        path: String,
-        /// Who wrote it.
-        author: Id,
-        /// Who walked it through.
-        walked_by: Id,
-        /// The day.
-        walked_on: String,
-    },
     /// Set the values of the site, in the order of [`super::sight::SITE_VALUES`].
     SiteValues([String; 5]),
     /// Retire a person.
@@ -384,8 +380,10 @@ pub enum Change {
     },
     /// Approve a procedure for this site.
     Approve {
-        /// SHA-256 of the file, as text.
-        sha256: String,
+        /// The exact bytes that were read page by page.
+        bytes: Vec<u8>,
+        /// How much of them was read.
+        read: PagesRead,
         /// Who wrote it.
         author: Id,
         /// Who walked it through.

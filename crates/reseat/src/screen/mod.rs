@@ -18,6 +18,8 @@ pub mod home;
 pub mod message;
 pub mod model;
 pub mod overlay;
+pub mod pages;
+mod pages_view;
 pub mod record;
 pub mod register;
 pub mod register_forms;

@@ -10,6 +10,7 @@ use super::guard::{HeldBack, KeyGuard};
 use super::home::Home;
 use super::message::Said;
 use super::overlay::Overlay;
+use super::pages::Pages;
 use super::record::Record;
 use super::register::Register;
 use super::resume::Resume;
@@ -43,6 +44,8 @@ pub enum Screen {
     Record(Record),
     /// The register.
     Register(Register),
+    /// A procedure page by page.
+    Pages(Box<Pages>),
 }
 
 /// What every screen shares.

@@ -51,6 +51,12 @@ impl Register {
             Some(Action::Back) => return vec![Effect::LoadHome],
             Some(Action::Left) => self.turn(List::ALL.len() - 1),
             Some(Action::Right) => self.turn(1),
+            Some(Action::Add | Action::Take) if self.list == List::Procedures => {
+                return match self.line() {
+                    Some(line) => vec![Effect::LoadPages(line.key.clone())],
+                    None => Vec::new(),
+                };
+            }
             Some(
                 Action::Add
                 | Action::Retire
@@ -96,21 +102,9 @@ impl Register {
             (Some(Action::Add), List::Places) => Entering::Place,
             (Some(Action::Add), List::Units) => Entering::Unit,
             (Some(Action::Add), List::Instruments) => Entering::Instrument,
-            (Some(Action::Add), List::Procedures) => {
-                let line = line()?;
-                Entering::Approval(
-                    line.key.clone(),
-                    line.columns
-                        .iter()
-                        .take(2)
-                        .cloned()
-                        .collect::<Vec<_>>()
-                        .join(" rev "),
-                )
-            }
             (Some(Action::SiteValues), _) => Entering::SiteValues(self.sight.site_values.clone()),
             (Some(Action::ByWords), List::People) => Entering::LeadByWords,
-            (Some(Action::FromFile), List::Procedures) => Entering::ApprovalOfFile,
+            (Some(Action::FromFile), List::Procedures) => Entering::PagesOfFile,
             (Some(Action::Change), list) if list != List::Procedures => {
                 let line = line()?;
                 Entering::Anew(list, line.key.clone(), line.columns.clone())
@@ -168,12 +162,7 @@ impl Register {
     }
 
     fn open(&self, entering: Entering, common: &mut Common) {
-        let (people, signers) = match entering {
-            Entering::Approval(..) | Entering::ApprovalOfFile => {
-                (&self.sight.people, &self.sight.approvers)
-            }
-            _ => (&self.sight.people, &self.sight.leads),
-        };
+        let (people, signers) = (&self.sight.people, &self.sight.leads);
         let sheet = sheet(
             Purpose::Register(entering),
             people.clone(),

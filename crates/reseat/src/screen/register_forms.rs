@@ -11,6 +11,7 @@ use super::model::Common;
 use super::overlay::{Overlay, Sheet, Wish};
 use super::sight::{List, SITE_VALUES};
 use super::sign::{Pending, Sign};
+use crate::desk::PagesRead;
 
 /// A change of the register that is typed in.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,8 +24,17 @@ pub enum Entering {
     Unit,
     /// An instrument.
     Instrument,
-    /// Approval of the procedure of this hash, shown as the second.
-    Approval(String, String),
+    /// Approval of a procedure that was read page by page.
+    Approval {
+        /// The exact bytes that were read.
+        bytes: Vec<u8>,
+        /// Number and revision.
+        shown: String,
+        /// How much of it was read.
+        read: PagesRead,
+        /// Warnings that stand in it.
+        warnings: usize,
+    },
     /// Retirement of a line of a list: its key and how it is shown.
     Retirement(List, String, String),
     /// A new key for a person: id and name.
@@ -35,8 +45,8 @@ pub enum Entering {
     Anew(List, String, Vec<String>),
     /// Quarantine of the instrument of this name; or its return, where it is out of use.
     Quarantine(String, bool),
-    /// Approval of a procedure in a file.
-    ApprovalOfFile,
+    /// Reading of a procedure in a file.
+    PagesOfFile,
     /// The values of the site as they are.
     SiteValues([String; 5]),
     /// A lead by the words of the site's key.
@@ -101,16 +111,30 @@ pub fn form(entering: &Entering, people: &[(Id, String)]) -> Form {
             .text("certificate", "certificate", 40, "")
             .text("calibrated", "calibrated on", 10, "Such as 2026-03-12.")
             .text("due", "due on", 10, "Such as 2027-03-12."),
-        Entering::Approval(_, shown) => Form::new(
-            format!("Approve {shown}"),
-            "approve; signed by an approver who is not its author",
-        )
-        .lead(&[
-            "Walk the text through at the unit before first use. Its exact bytes are approved.",
-        ])
-        .pick("author", "who wrote it", names(), "")
-        .pick("walked_by", "who walked it through", names(), "")
-        .text("walked_on", "on which day", 10, "Such as 2026-03-12."),
+        Entering::Approval {
+            shown, warnings, ..
+        } => {
+            let form = Form::new(
+                format!("Approve {shown}"),
+                "approve; signed by an approver who is not its author",
+            )
+            .lead(&[
+                "Walk the text through at the unit before first use. Its exact bytes are approved.",
+            ])
+            .pick("author", "who wrote it", names(), "")
+            .pick("walked_by", "who walked it through", names(), "")
+            .text("walked_on", "on which day", 10, "Such as 2026-03-12.");
+            if *warnings == 0 {
+                form
+            } else {
+                form.text(
+                    "reason",
+                    "why its warnings may stand",
+                    NOTE,
+                    "You have read them; say why they may.",
+                )
+            }
+        }
         Entering::Retirement(_, _, shown) => Form::new(
             format!("Retire {shown}"),
             "retire; what was signed and recorded stays",
@@ -141,17 +165,9 @@ pub fn form(entering: &Entering, people: &[(Id, String)]) -> Form {
             };
             Form::new(title, takes).text("reason", "why", NOTE, "")
         }
-        Entering::ApprovalOfFile => Form::new(
-            "Approve a procedure from a file",
-            "approve; signed by an approver who is not its author",
-        )
-        .lead(&[
-            "Walk the text through at the unit before first use. Its exact bytes are approved.",
-        ])
-        .text("path", "file", 400, "Its whole path on this laptop.")
-        .pick("author", "who wrote it", names(), "")
-        .pick("walked_by", "who walked it through", names(), "")
-        .text("walked_on", "on which day", 10, "Such as 2026-03-12."),
+        Entering::PagesOfFile => Form::new("A procedure from a file", "read it page by page")
+            .lead(&["Nothing is approved by reading it."])
+            .text("path", "file", 400, "Its whole path on this laptop."),
         Entering::SiteValues(now) => {
             let form = Form::new("The values of the site", "set them; signed by a lead");
             SITE_VALUES
@@ -265,14 +281,15 @@ pub fn take(entering: &Entering, sheet: &mut Sheet, common: &mut Common) -> Wish
             "calibrated",
             "due",
         ],
-        Entering::Approval(..) => &["author", "walked_by", "walked_on"],
+        Entering::Approval { warnings: 0, .. } => &["author", "walked_by", "walked_on"],
+        Entering::Approval { .. } => &["author", "walked_by", "walked_on", "reason"],
         Entering::Retirement(..) | Entering::Quarantine(..) => &["reason"],
         Entering::Fit(_) => &[],
         Entering::Anew(List::People, ..) => &["roles"],
         Entering::Anew(List::Places, ..) => &["name"],
         Entering::Anew(List::Units, ..) => &["model", "name"],
         Entering::Anew(..) => &["certificate", "calibrated", "due"],
-        Entering::ApprovalOfFile => &["path", "author", "walked_by", "walked_on"],
+        Entering::PagesOfFile => &["path"],
         Entering::SiteValues(_) => &["rule", "pause", "zero", "look_again", "shift"],
         Entering::LeadByWords => &[
             WORDS,
@@ -301,6 +318,13 @@ pub fn take(entering: &Entering, sheet: &mut Sheet, common: &mut Common) -> Wish
     if !twice_alike(&mut sheet.form, common) {
         return Wish::default();
     }
+    if *entering == Entering::PagesOfFile {
+        let path = sheet.form.typed("path").to_owned();
+        return Wish {
+            effects: vec![Effect::LoadPagesOfFile(path)],
+            ..Wish::default()
+        };
+    }
     if *entering == Entering::LeadByWords {
         return take_by_words(sheet, common);
     }
@@ -312,7 +336,7 @@ pub fn take(entering: &Entering, sheet: &mut Sheet, common: &mut Common) -> Wish
         );
         return Wish::default();
     };
-    let approval = matches!(entering, Entering::Approval(..) | Entering::ApprovalOfFile);
+    let approval = matches!(entering, Entering::Approval { .. });
     let meaning = if approval {
         "approves the procedure"
     } else {
@@ -440,8 +464,17 @@ fn change(entering: &Entering, sheet: &Sheet) -> Option<Change> {
             calibrated: said("calibrated"),
             due: said("due"),
         }),
-        Entering::Approval(sha256, _) => Change::Approve {
-            sha256: sha256.clone(),
+        Entering::Approval {
+            bytes,
+            read,
+            warnings,
+            ..
+        } => Change::Approve {
+            bytes: bytes.clone(),
+            read: PagesRead {
+                reason: (*warnings > 0).then(|| said("reason")),
+                ..read.clone()
+            },
             author: person("author")?,
             walked_by: person("walked_by")?,
             walked_on: said("walked_on"),
@@ -474,15 +507,9 @@ fn change(entering: &Entering, sheet: &Sheet) -> Option<Change> {
                 Change::Quarantine { name, reason }
             }
         }
-        Entering::ApprovalOfFile => Change::ApproveFile {
-            path: said("path"),
-            author: person("author")?,
-            walked_by: person("walked_by")?,
-            walked_on: said("walked_on"),
-        },
         Entering::SiteValues(_) => Change::SiteValues(SITE_VALUES.map(|(name, ..)| said(name))),
         // Taken before: no lead signs it.
-        Entering::LeadByWords => return None,
+        Entering::LeadByWords | Entering::PagesOfFile => return None,
     })
 }
 

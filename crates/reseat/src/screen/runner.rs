@@ -9,7 +9,7 @@ use reseat_record::log::Id;
 use reseat_record::rebuild::{Command, Given, Rebuild, Start};
 use reseat_record::register;
 
-use super::changes::{change_register, lead_by_words};
+use super::changes::{change_register, file_bytes, lead_by_words, procedure_bytes};
 use super::gather;
 use super::message::{Effect, FoundingTyped, Outcome, Said, Secret};
 use super::sight::StartChosen;
@@ -27,6 +27,8 @@ pub struct Runner {
     open: Option<Open>,
     /// The rebuild of the same unit before the open one.
     before: Option<Box<Rebuild>>,
+    /// What the screens begin with, where it is not the home.
+    first: Option<Outcome>,
 }
 
 impl From<Fault> for Said {
@@ -53,11 +55,31 @@ impl Runner {
             desk,
             open: None,
             before: None,
+            first: None,
+        })
+    }
+
+    /// A runner without a home, for a procedure that is only read.
+    ///
+    /// # Errors
+    /// What was found in a text that is no procedure.
+    pub fn reading(bytes: Vec<u8>, make_time: MakeTime) -> Result<Self, Said> {
+        let sight = gather::pages(None, bytes)?;
+        Ok(Self {
+            root: PathBuf::new(),
+            make_time,
+            desk: None,
+            open: None,
+            before: None,
+            first: Some(Outcome::Pages(Box::new(sight))),
         })
     }
 
     /// What the screens begin with.
     pub fn first(&mut self) -> Outcome {
+        if let Some(first) = self.first.take() {
+            return first;
+        }
         match &self.desk {
             None => Outcome::Unfounded,
             Some(_) => self.perform(Effect::LoadHome),
@@ -98,6 +120,11 @@ impl Runner {
             Effect::LoadResume(stream) => Outcome::Resume(gather::resume(self.desk()?, stream)?),
             Effect::LoadRecord(stream) => Outcome::Record(gather::record(self.desk()?, stream)?),
             Effect::LoadRegister => self.register(false)?,
+            Effect::LoadPages(sha256) => {
+                let bytes = procedure_bytes(self.desk()?, &sha256)?;
+                self.pages(bytes)?
+            }
+            Effect::LoadPagesOfFile(path) => self.pages(file_bytes(&path)?)?,
             Effect::Found(typed) => self.found(&typed)?,
             Effect::Start { chosen, signer } => {
                 self.open = None;
@@ -167,6 +194,12 @@ impl Runner {
             sight: gather::register(desk),
             changed,
         })
+    }
+
+    /// A procedure at its cover. Without a home it is only read.
+    fn pages(&self, bytes: Vec<u8>) -> Result<Outcome, Said> {
+        let sight = gather::pages(self.desk.as_ref(), bytes)?;
+        Ok(Outcome::Pages(Box::new(sight)))
     }
 
     fn unseal(&mut self, person: Id, secret: &Secret) -> Outcome {

@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use reseat_procedure::Choices;
+use reseat_procedure::{Choices, Reading};
 use reseat_record::log::{Hash, Id};
 use reseat_record::rebuild::Ask;
 use reseat_record::rebuild::view::{
@@ -241,7 +241,7 @@ impl List {
                 "A add  C new certificate  Q quarantine or return  T withdraw  S site values"
             }
             Self::Procedures => {
-                "A approve the one chosen  O approve from a file  T supersede  S site values"
+                "Enter read page by page, then approve  O from a file  T supersede  S site values"
             }
         }
     }
@@ -308,6 +308,19 @@ impl RegisterSight {
     pub fn list(&self, list: List) -> &[RegisterLine] {
         &self.lists[list as usize]
     }
+}
+
+/// A procedure to be read page by page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PagesSight {
+    /// The text, nothing read yet.
+    pub reading: Reading,
+    /// Its exact bytes.
+    pub bytes: Vec<u8>,
+    /// Who may approve it; none where no home is open.
+    pub approvers: Option<Vec<(Id, String)>>,
+    /// Everybody not retired.
+    pub people: Vec<(Id, String)>,
 }
 
 /// What is chosen at the start; the runner turns it into the record's `Start`.

@@ -9,6 +9,7 @@ use super::home::Home;
 use super::message::{Effect, Message, Outcome};
 use super::model::{Model, Press, Screen};
 use super::overlay::{Overlay, help_at, say_overflow};
+use super::pages::Pages;
 use super::record::Record;
 use super::register::Register;
 use super::resume::Resume;
@@ -59,6 +60,7 @@ pub fn scope(model: &Model) -> (Scope, bool) {
         Screen::Work(work) => (Scope::Work, work.typing()),
         Screen::Record(_) => (Scope::Record, false),
         Screen::Register(_) => (Scope::Register, false),
+        Screen::Pages(_) => (Scope::Pages, false),
     }
 }
 
@@ -225,6 +227,14 @@ fn screen_key(model: &mut Model, press: &Press) -> Vec<Effect> {
             return Vec::new();
         }
     }
+    if let (Screen::Pages(pages), Some(Action::Back)) = (&mut model.screen, press.action) {
+        let Some(back) = pages.back.take() else {
+            return vec![Effect::Quit];
+        };
+        model.screen = *back;
+        common.asked_anew();
+        return Vec::new();
+    }
     match &mut model.screen {
         Screen::Blank => Vec::new(),
         Screen::Founding(founding) => founding.press(press, common),
@@ -236,6 +246,7 @@ fn screen_key(model: &mut Model, press: &Press) -> Vec<Effect> {
         Screen::Work(work) => work.press(press, common),
         Screen::Record(record) => record.press(press, common),
         Screen::Register(register) => register.press(press, common),
+        Screen::Pages(pages) => pages.press(press, common),
     }
 }
 
@@ -385,7 +396,18 @@ fn show(model: &mut Model, outcome: Outcome) {
                 back,
             });
         }
+        Outcome::Pages(sight) => {
+            let back = std::mem::replace(&mut model.screen, Screen::Blank);
+            let back = (back != Screen::Blank).then(|| Box::new(back));
+            model.screen = Screen::Pages(Box::new(Pages::new(*sight, back)));
+        }
         Outcome::Register { sight, changed } => {
+            // What was approved on its pages is seen in the list it was chosen from.
+            if let Screen::Pages(pages) = &mut model.screen
+                && let Some(back) = pages.back.take()
+            {
+                model.screen = *back;
+            }
             model.common.demo = sight.demo;
             match &mut model.screen {
                 Screen::Register(register) => register.renewed(sight),

@@ -122,6 +122,10 @@ fn draw_screen(model: &Model, pen: &mut Pen, body: Rect) -> Option<(u16, u16)> {
             register.draw(pen, body);
             None
         }
+        Screen::Pages(pages) => {
+            pages.draw(pen, body);
+            None
+        }
     }
 }
 

@@ -142,6 +142,20 @@ impl House {
         )
     }
 
+    /// As a person who reads page after page: Enter as often as there are pages, and more.
+    pub fn reads(&self, who: &str, args: &[&str], pages: usize) -> Ran {
+        self.write("enters", &"\n".repeat(pages));
+        let enters = std::fs::File::open(self.path("enters")).unwrap();
+        let secrets = self.path("secrets");
+        Self::ran(
+            self.command()
+                .args(args)
+                .args(["--by", who, "--passphrase-file"])
+                .arg(secrets)
+                .stdin(enters),
+        )
+    }
+
     pub fn ran(command: &mut Command) -> Ran {
         let output = command.output().unwrap();
         Ran {

@@ -5,8 +5,8 @@
 use std::time::Duration;
 
 use reseat::screen::sight::{
-    HomeSight, Offer, PastLine, RecordSight, RegisterLine, RegisterSight, ResumeSight, StartSight,
-    UnitLine, UnitSight, WorkSight,
+    HomeSight, Offer, PagesSight, PastLine, RecordSight, RegisterLine, RegisterSight, ResumeSight,
+    StartSight, UnitLine, UnitSight, WorkSight,
 };
 use reseat_measure::{Place, Unit, Window};
 use reseat_procedure::model::{SignalWord, Warning};
@@ -743,6 +743,26 @@ pub(crate) fn record() -> RecordSight {
         ]),
         lines,
         demo: true,
+    }
+}
+
+/// A shipped procedure in which this text was put for that, at its cover, with its approvers.
+pub(crate) fn pages(name: &str, put: Option<(&str, &str)>) -> PagesSight {
+    let shipped = reseat_procedure::builtin();
+    let (_, bytes) = shipped.iter().find(|(file, _)| *file == name).unwrap();
+    let text = String::from_utf8(bytes.to_vec()).unwrap();
+    let text = match put {
+        Some((this, that)) => {
+            assert!(text.contains(this), "{this}");
+            text.replacen(this, that, 1)
+        }
+        None => text,
+    };
+    PagesSight {
+        reading: reseat_procedure::Reading::of(text.as_bytes()).unwrap(),
+        bytes: text.into_bytes(),
+        approvers: Some(vec![(id(9), "Yara Quist".to_owned())]),
+        people: people(),
     }
 }
 
