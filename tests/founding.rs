@@ -209,11 +209,14 @@ fn equips(hands: &mut Hands) {
         hands.line("maker's serial", serial);
         picks(hands, "kind", kind);
         hands.line("range with unit", range);
+        hands.line("part that may be used", "");
         hands.line("resolution with unit", resolution);
         hands.line("largest permissible deviation", deviation);
         hands.line("certificate", "C-1");
         hands.line("calibrated on", "2026-01-05");
         hands.line("due on", "2099-01-05");
+        hands.line("expanded uncertainty", "");
+        hands.line("its coverage factor", "");
         hands.takes("add it");
         hands.lead_signs();
         hands.sees(name);

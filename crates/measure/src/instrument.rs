@@ -24,6 +24,17 @@ pub enum TorqueClass {
 }
 
 impl TorqueClass {
+    /// The class named by type and letter, `ISO 6789 II A`; none for other text.
+    pub fn named(text: &str) -> Option<Self> {
+        let kind = text.trim().strip_prefix("ISO 6789")?.trim_start();
+        let (kind, letter) = kind.rsplit_once(' ')?;
+        match (kind.trim(), letter) {
+            ("I", "A" | "D") | ("II", "D" | "E" | "F" | "G") => Some(Self::Six),
+            ("I", "B" | "C" | "E") | ("II", "A" | "B" | "C") => Some(Self::FourAboveTen),
+            _ => None,
+        }
+    }
+
     /// The permissible deviation of a tool of the class with that greatest torque.
     pub fn deviation(self, greatest: &Quantity) -> Result<Deviation, InstrumentError> {
         let ten = Quantity::new(Decimal::new(10, 0)?, Unit::NewtonMetre, None)?;
@@ -57,6 +68,26 @@ impl Deviation {
             Self::Everywhere(size) => (size, dimension),
         };
         size.dimension() == wanted && size.decimal().digits() >= 0
+    }
+}
+
+impl Deviation {
+    /// A permissible deviation as a certificate or a tool's own sheet gives it: as the text of a deviation, or by its class
+    /// after ISO 6789, `ISO 6789 II A`, which depends on the greatest torque of the `range`.
+    ///
+    /// # Errors
+    /// [`InstrumentError::Deviation`] for text that is neither, or a class beside a scale that reads no torque.
+    pub fn of_class(text: &str, range: &Window) -> Result<Self, InstrumentError> {
+        let Some(class) = TorqueClass::named(text) else {
+            return text.parse();
+        };
+        match range.high() {
+            Some(greatest) if greatest.dimension() == Dimension::Torque => {
+                class.deviation(&greatest)
+            }
+            Some(_) => Err(InstrumentError::Deviation(text.trim().to_owned())),
+            None => Err(InstrumentError::Range(range.to_string())),
+        }
     }
 }
 

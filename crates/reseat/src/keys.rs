@@ -140,6 +140,8 @@ pub enum Scope {
     Register,
     /// A procedure page by page.
     Pages,
+    /// An instrument found out.
+    Recall,
     /// Any form.
     Form,
     /// The words of the site key.
@@ -160,7 +162,7 @@ pub enum Scope {
 
 impl Scope {
     /// All scopes in the order of help and page.
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::Home,
         Self::Unit,
         Self::Resume,
@@ -168,6 +170,7 @@ impl Scope {
         Self::Record,
         Self::Register,
         Self::Pages,
+        Self::Recall,
         Self::Form,
         Self::Words,
         Self::Menu,
@@ -188,6 +191,7 @@ impl Scope {
             Self::Record => "A record read back",
             Self::Register => "The register",
             Self::Pages => "A procedure page by page",
+            Self::Recall => "An instrument found out",
             Self::Form => "Forms",
             Self::Words => "The words of the site key",
             Self::Menu => "Lists of choices",
@@ -271,6 +275,8 @@ pub enum Action {
     Change,
     /// Quarantine the instrument chosen, or return it.
     Quarantine,
+    /// The bench found the instrument chosen out.
+    Bench,
     /// Approve a procedure from a file.
     FromFile,
     /// The values of the site.
@@ -384,6 +390,7 @@ pub const TABLE: &[Binding] = table! {
     Register K::Char('f'), Fit, "fit", "fit the unit chosen in a place, or take it out";
     Register K::Char('c'), Change, "", "put anew what is chosen: roles, a name, a new certificate";
     Register K::Char('q'), Quarantine, "", "quarantine the instrument chosen, or return it";
+    Register K::Char('b'), Bench, "", "the bench found the instrument out: recall its readings";
     Register K::Char('o'), FromFile, "", "read a procedure from a file on this laptop, then approve";
     Register K::Char('s'), SiteValues, "", "the values of the site";
     Register K::Char('w'), ByWords, "", "no lead can sign: enrol one by the words of the site's key";
@@ -403,6 +410,15 @@ pub const TABLE: &[Binding] = table! {
     Pages K::Home, Top, "", "to the cover";
     Pages K::End, End, "", "to the last step";
     Pages K::Esc, Back, "back", "back; what was read is forgotten";
+    Recall K::Char('a'), Add, "point", "add a point the bench found";
+    Recall K::Char('t'), Retire, "take back", "take the last point back";
+    Recall K::Char('c'), Change, "last check", "another day of the last good check";
+    Recall K::Enter, Take, "sign", "put every reading of the list in doubt; signed";
+    Recall K::Up, Up, "", "a line up";
+    Recall K::Down, Down, "", "a line down";
+    Recall K::PageUp, PageUp, "", "a page up";
+    Recall K::PageDown, PageDown, "", "a page down";
+    Recall K::Esc, Back, "back", "back to the register; nothing is written";
     Form K::Enter, Take, "take it", "the next field; on the last line: take the form";
     Form K::Space, TakeOther, "", "tick or untick; on the last line: take the form";
     Form K::Tab, NextField, "next", "the next field";
@@ -600,6 +616,7 @@ mod tests {
                         | A::Fit
                         | A::Change
                         | A::Quarantine
+                        | A::Bench
                         | A::FromFile
                         | A::SiteValues
                         | A::ByWords

@@ -236,6 +236,7 @@ fn scenes() -> Vec<(&'static str, Model)> {
             changed: false,
         }),
     );
+    add("recall", Seat::showing(Outcome::Recall(samples::recall())));
     let mut enrol = Seat::showing(Outcome::Register {
         sight: samples::register(),
         changed: false,
@@ -985,6 +986,7 @@ fn the_pictures_are_fresh() {
         ("record", "A record read back"),
         ("register", "The register"),
         ("pages", "A procedure page by page"),
+        ("recall", "An instrument found out, before anybody signs"),
         ("pin", "A signature"),
         ("stop", "STOP"),
     ];

@@ -83,9 +83,9 @@ struct Certificate {
     /// Last day of use before the next one
     #[arg(long, value_name = "DAY")]
     due: String,
-    /// Largest permissible deviation, such as "4 % of reading" or "0.1 bar"
-    #[arg(long, value_parser = deviation)]
-    deviation: Deviation,
+    /// Largest permissible deviation, such as "4 % of reading", "0.1 bar" or "ISO 6789 II A"
+    #[arg(long)]
+    deviation: String,
     /// Expanded uncertainty of the certificate, such as "1.2 N·m" or "1 %"
     #[arg(long, value_parser = quantity, requires = "coverage")]
     uncertainty: Option<Quantity>,
@@ -105,16 +105,23 @@ struct Because {
     actor: Actor,
 }
 
-impl From<Certificate> for Calibration {
-    fn from(said: Certificate) -> Self {
-        Self {
-            certificate: said.number,
-            calibrated: said.calibrated,
-            due: said.due,
-            deviation: said.deviation,
-            uncertainty: said.uncertainty,
-            coverage: said.coverage,
-        }
+impl Certificate {
+    /// What it says of an instrument of this range.
+    fn of(self, range: &Window) -> Result<Calibration, Stop> {
+        let deviation = Deviation::of_class(&self.deviation, range).map_err(|why| {
+            Stop::words(
+                format!("--deviation: {why}."),
+                "Read it on the certificate again.",
+            )
+        })?;
+        Ok(Calibration {
+            certificate: self.number,
+            calibrated: self.calibrated,
+            due: self.due,
+            deviation,
+            uncertainty: self.uncertainty,
+            coverage: self.coverage,
+        })
     }
 }
 
@@ -142,10 +149,6 @@ fn coverage(text: &str) -> Result<Coverage, String> {
     Decimal::parse(text)
         .map(Coverage)
         .map_err(|error| error.to_string())
-}
-
-fn deviation(text: &str) -> Result<Deviation, String> {
-    text.parse::<Deviation>().map_err(|error| error.to_string())
 }
 
 pub(super) fn run(args: Args, context: &mut Context) -> Result<Answer, Stop> {
@@ -233,7 +236,7 @@ fn change(act: Act, context: &mut Context) -> Result<Answer, Stop> {
                 range: add.range,
                 usable: add.usable,
                 resolution: add.resolution,
-                calibration: add.certificate.into(),
+                calibration: add.certificate.of(&add.range)?,
             };
             (Command::AddInstrument(instrument), add.actor, said)
         }
@@ -243,10 +246,11 @@ fn change(act: Act, context: &mut Context) -> Result<Answer, Stop> {
             actor,
         } => {
             let said = format!("The new certificate of {id} is kept.");
+            let range = desk.instrument(&id)?.range;
             (
                 Command::RenewCalibration {
                     id,
-                    calibration: certificate.into(),
+                    calibration: certificate.of(&range)?,
                 },
                 actor,
                 said,

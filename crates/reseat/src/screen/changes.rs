@@ -1,15 +1,16 @@
 //! Changes of the register as typed, made into its commands. What cannot be read is said in the words of the reader.
 
-use reseat_measure::{InstrumentError, Quantity, Window};
+use reseat_measure::{Decimal, Deviation, InstrumentError, Quantity, Window};
 use reseat_procedure::model::Role;
 use reseat_record::log::Id;
+use reseat_record::recall::bench_point;
 use reseat_record::register::{
-    self, Calibration, InstrumentKind, InstrumentSaid, PlaceSaid, Scale, UnitSaid,
+    self, Calibration, Coverage, InstrumentKind, InstrumentSaid, PlaceSaid, Scale, UnitSaid,
 };
 
 use super::gather;
-use super::message::{Change, InstrumentTyped, LeadByWords, Said};
-use crate::desk::{Approving, Desk, Enrolment, Fault, SiteWords};
+use super::message::{CertificateTyped, Change, InstrumentTyped, LeadByWords, RecallAsked, Said};
+use crate::desk::{Approving, Desk, Enrolment, Fault, RecallSheet, SiteWords};
 
 /// Writes a change of the register as typed.
 pub(super) fn change_register(desk: &mut Desk, change: Change, by: &Id) -> Result<(), Said> {
@@ -100,24 +101,13 @@ pub(super) fn change_register(desk: &mut Desk, change: Change, by: &Id) -> Resul
         }
         Change::Fit { serial, tag } => register::Command::Fit { tag, serial },
         Change::AddInstrument(typed) => register::Command::AddInstrument(instrument(typed)?),
-        Change::RenewCalibration {
-            name,
-            certificate,
-            calibrated,
-            due,
-            deviation,
-        } => {
-            let deviation = renewed_deviation(desk, &name, &deviation)?;
+        Change::RenewCalibration { name, certificate } => {
+            let instrument = desk.instrument(&name)?;
+            let before = instrument.calibration.deviation;
+            let calibration = calibration(certificate, Some(before), &instrument.range)?;
             register::Command::RenewCalibration {
                 id: name,
-                calibration: Calibration {
-                    certificate,
-                    calibrated,
-                    due,
-                    deviation,
-                    uncertainty: None,
-                    coverage: None,
-                },
+                calibration,
             }
         }
         Change::Quarantine { name, reason } => register::Command::Quarantine { id: name, reason },
@@ -144,18 +134,45 @@ fn given(typed: String) -> Option<String> {
     (!typed.is_empty()).then_some(typed)
 }
 
-/// The deviation as typed; where nothing was typed, the one the instrument has.
-fn renewed_deviation(desk: &Desk, name: &str, typed: &str) -> Result<register::Deviation, Said> {
-    let before = desk
-        .register()
-        .instrument(name)
-        .map(|instrument| instrument.calibration.deviation);
-    match before {
-        Some(before) if typed.is_empty() => Ok(before),
-        _ => typed
-            .parse()
-            .map_err(|why: InstrumentError| unread("deviation", why)),
-    }
+/// A certificate as typed; where no deviation was typed, the one that stood `before`. `range` is that of the instrument.
+fn calibration(
+    typed: CertificateTyped,
+    before: Option<Deviation>,
+    range: &Window,
+) -> Result<Calibration, Said> {
+    let deviation = match before {
+        Some(before) if typed.deviation.is_empty() => before,
+        _ => Deviation::of_class(&typed.deviation, range)
+            .map_err(|why: InstrumentError| unread("deviation", why))?,
+    };
+    let uncertainty = given(typed.uncertainty)
+        .map(|text| Quantity::parse(&text))
+        .transpose()
+        .map_err(|why| unread("uncertainty", why))?;
+    let coverage = given(typed.coverage)
+        .map(|text| Decimal::parse(&text).map(Coverage))
+        .transpose()
+        .map_err(|why| unread("coverage factor", why))?;
+    Ok(Calibration {
+        certificate: typed.number,
+        calibrated: typed.calibrated,
+        due: typed.due,
+        deviation,
+        uncertainty,
+        coverage,
+    })
+}
+
+/// Every reading of an instrument found out, by what was typed of the bench.
+pub(super) fn recall_sheet(desk: &Desk, asked: &RecallAsked) -> Result<RecallSheet, Said> {
+    let instrument = desk.instrument(&asked.instrument)?;
+    let found = asked
+        .found
+        .iter()
+        .map(|(bench, showed)| bench_point(instrument, bench, showed))
+        .collect::<Result<Vec<_>, _>>()
+        .map_err(Fault::from)?;
+    Ok(desk.recall_sheet(&asked.instrument, asked.since.as_deref(), found)?)
 }
 
 fn site_values(
@@ -256,10 +273,11 @@ fn instrument(typed: InstrumentTyped) -> Result<InstrumentSaid, Said> {
     let range = Window::parse(&typed.range).map_err(|why| unread("range", why.to_string()))?;
     let resolution =
         Quantity::parse(&typed.resolution).map_err(|why| unread("resolution", why.to_string()))?;
-    let deviation = typed
-        .deviation
-        .parse()
-        .map_err(|why: InstrumentError| unread("deviation", why))?;
+    let usable = given(typed.usable)
+        .map(|text| Window::parse(&text))
+        .transpose()
+        .map_err(|why| unread("usable part", why))?;
+    let calibration = calibration(typed.certificate, None, &range)?;
     Ok(InstrumentSaid {
         id: typed.name,
         serial: typed.serial,
@@ -269,15 +287,8 @@ fn instrument(typed: InstrumentTyped) -> Result<InstrumentSaid, Said> {
             reference: range.reference(),
         },
         range,
-        usable: None,
+        usable,
         resolution,
-        calibration: Calibration {
-            certificate: typed.certificate,
-            calibrated: typed.calibrated,
-            due: typed.due,
-            deviation,
-            uncertainty: None,
-            coverage: None,
-        },
+        calibration,
     })
 }

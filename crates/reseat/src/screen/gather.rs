@@ -7,16 +7,16 @@ use reseat_procedure::model::Role;
 use reseat_procedure::{Procedure, Reading};
 use reseat_record::log::{Chain, Id, Stamp, verify_chain};
 use reseat_record::rebuild::{Bench, Rebuild, Wants};
-use reseat_record::recall::{doubts_by_rebuild, with_doubt};
-use reseat_record::register::Register;
+use reseat_record::recall::{doubts_by_instrument, doubts_by_rebuild, with_doubt};
+use reseat_record::register::{Register, Service};
 use sha2::{Digest, Sha256};
 
-use super::message::Said;
+use super::message::{RecallAsked, Said};
 use super::sight::{
-    HomeSight, Offer, PagesSight, PastLine, RecordSight, RegisterLine, RegisterSight, ResumeSight,
-    StartSight, UnitLine, UnitSight, WorkSight,
+    HomeSight, Offer, PagesSight, PastLine, RecallLine, RecallSight, RecordSight, RegisterLine,
+    RegisterSight, ResumeSight, StartSight, UnitLine, UnitSight, WorkSight,
 };
-use crate::desk::{Desk, Fault, UnitRow};
+use crate::desk::{Desk, Fault, RecallSheet, UnitRow};
 
 /// In the order of their names: the register's own order follows identifiers, which tell nobody anything.
 fn by_name(mut people: Vec<(Id, String)>) -> Vec<(Id, String)> {
@@ -356,6 +356,85 @@ pub(super) fn record(desk: &Desk, stream: Id) -> Result<RecordSight, Fault> {
     })
 }
 
+/// An instrument found out, before anybody signs.
+pub(super) fn recall(
+    desk: &Desk,
+    asked: RecallAsked,
+    sheet: &RecallSheet,
+) -> Result<RecallSight, Fault> {
+    let register = desk.register();
+    let instrument = desk.instrument(&sheet.instrument)?;
+    let mut signers = holders(register, Role::Releaser);
+    signers.extend(holders(register, Role::Lead));
+    let mut signers = by_name(signers);
+    signers.dedup();
+    let line = |line: &crate::desk::RecallLine| {
+        let one = &line.touched;
+        let doubted = if one.dated { "" } else { "?" };
+        RecallLine {
+            tag: line.tag.clone(),
+            day: format!("{}{doubted}", day(&one.utc)),
+            what: one.what.clone(),
+            reading: one.means.clone(),
+            truth: one.corrected.clone().unwrap_or_default(),
+            stands: one.stands.clone(),
+            changed: !one.stands.starts_with("still"),
+        }
+    };
+    let lines: Vec<RecallLine> = sheet.lines.iter().map(line).collect();
+    Ok(RecallSight {
+        title: format!(
+            "{}  {}  {}",
+            instrument.id, instrument.kind, instrument.range
+        ),
+        since: sheet.since.day.clone(),
+        check: match sheet.since.fact {
+            Some(fact) => format!("entry {} of the register", fact.number),
+            None => "no certificate of that day on the register".to_owned(),
+        },
+        service: match instrument.service {
+            Service::InService => " still in service ".to_owned(),
+            Service::Quarantined => " quarantined ".to_owned(),
+            Service::Withdrawn => " withdrawn ".to_owned(),
+        },
+        points: sheet
+            .found
+            .iter()
+            .map(|point| format!("{} → {}", point.bench, point.showed))
+            .collect(),
+        sum: recall_sum(&lines, sheet.unread.len()),
+        lines,
+        asked,
+        signers,
+        demo: desk.demo(),
+    })
+}
+
+/// How the readings stand, counted.
+fn recall_sum(lines: &[RecallLine], unread: usize) -> String {
+    if lines.is_empty() && unread == 0 {
+        return "Nothing is written before somebody signs.".to_owned();
+    }
+    let mut parts = Vec::new();
+    for word in [
+        "now LOW",
+        "now HIGH",
+        "cannot say",
+        "still WITHIN",
+        "still LOW",
+        "still HIGH",
+    ] {
+        let count = lines.iter().filter(|line| line.stands == word).count();
+        if count > 0 {
+            parts.push(format!("{count} {word}"));
+        }
+    }
+    if unread > 0 {
+        parts.push(format!("{unread} NOT READABLE"));
+    }
+    format!("{}. Enter puts them in doubt.", parts.join(", "))
+}
+
 /// A procedure that is shipped: its hash, bytes and text.
 pub(super) fn shipped() -> Vec<(String, &'static [u8], Procedure)> {
     reseat_procedure::builtin()
@@ -458,13 +537,19 @@ fn unit_lines(register: &Register) -> Vec<RegisterLine> {
 }
 
 fn instrument_lines(register: &Register) -> Vec<RegisterLine> {
+    let doubts = doubts_by_instrument(register);
     let lines = register.instruments().map(|instrument| {
+        let in_doubt = doubts.get(&instrument.id).copied().unwrap_or_default();
         let columns = [
             instrument.id.clone(),
             instrument.kind.to_string(),
             instrument.range.to_string(),
             instrument.serial.clone(),
-            instrument.calibration.due.clone(),
+            if in_doubt > 0 {
+                format!("{} IN DOUBT", instrument.calibration.due)
+            } else {
+                instrument.calibration.due.clone()
+            },
         ];
         RegisterLine {
             key: instrument.id.clone(),

@@ -6,8 +6,8 @@ use reseat_record::rebuild::Command;
 use zeroize::Zeroizing;
 
 use super::sight::{
-    HomeSight, PagesSight, RecordSight, RegisterSight, ResumeSight, StartChosen, StartSight,
-    UnitSight, WorkSight,
+    HomeSight, PagesSight, RecallSight, RecordSight, RegisterSight, ResumeSight, StartChosen,
+    StartSight, UnitSight, WorkSight,
 };
 use crate::desk::PagesRead;
 use crate::keys::Stroke;
@@ -115,6 +115,8 @@ pub enum Outcome {
     Seen(Box<WorkSight>),
     /// A record.
     Record(RecordSight),
+    /// The readings of an instrument found out.
+    Recall(RecallSight),
     /// The register; after a change with what to say.
     Register {
         /// Its lists.
@@ -217,6 +219,15 @@ pub enum Effect {
     },
     /// A lead by the words of the site's key, where no lead can sign.
     LeadByWords(LeadByWords),
+    /// The readings of an instrument found out, listed; writes nothing.
+    LoadRecall(RecallAsked),
+    /// The readings last listed, put in doubt; signed by `by`.
+    SignRecall {
+        /// Why.
+        reason: String,
+        /// Who signs.
+        by: Id,
+    },
     /// A change of the register, signed by `by`.
     Change {
         /// What.
@@ -256,6 +267,17 @@ pub struct LeadByWords {
     pub passphrase: Secret,
     /// PIN.
     pub pin: Secret,
+}
+
+/// What the bench found of an instrument, as typed.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct RecallAsked {
+    /// Name of the instrument.
+    pub instrument: String,
+    /// Day of its last good check; none: that of its latest certificate.
+    pub since: Option<String>,
+    /// True value and what was shown, point by point.
+    pub found: Vec<(String, String)>,
 }
 
 /// A change of the register as typed.
@@ -301,14 +323,8 @@ pub enum Change {
     RenewCalibration {
         /// Name on site.
         name: String,
-        /// Certificate.
-        certificate: String,
-        /// Day calibrated.
-        calibrated: String,
-        /// Day due.
-        due: String,
-        /// Largest permissible deviation; empty: as before.
-        deviation: String,
+        /// What it says; an empty deviation: as before.
+        certificate: CertificateTyped,
     },
     /// Quarantine an instrument.
     Quarantine {
@@ -411,14 +427,27 @@ pub struct InstrumentTyped {
     pub kind: String,
     /// Range with its unit, such as `40..200 N·m`.
     pub range: String,
+    /// Part that may be used, with its unit; empty: the whole range.
+    pub usable: String,
     /// Resolution with its unit.
     pub resolution: String,
-    /// Largest permissible deviation, such as `4 % of reading`.
-    pub deviation: String,
-    /// Certificate.
-    pub certificate: String,
+    /// Its certificate.
+    pub certificate: CertificateTyped,
+}
+
+/// A certificate as typed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CertificateTyped {
+    /// Its number.
+    pub number: String,
     /// Day calibrated.
     pub calibrated: String,
     /// Day due.
     pub due: String,
+    /// Largest permissible deviation, such as `4 % of reading`.
+    pub deviation: String,
+    /// Expanded uncertainty; empty: none is stated.
+    pub uncertainty: String,
+    /// Its coverage factor; empty: none is stated.
+    pub coverage: String,
 }

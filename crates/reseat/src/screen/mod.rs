@@ -20,6 +20,7 @@ pub mod model;
 pub mod overlay;
 pub mod pages;
 mod pages_view;
+pub mod recall;
 pub mod record;
 pub mod register;
 pub mod register_forms;

@@ -11,6 +11,7 @@ use super::home::Home;
 use super::message::Said;
 use super::overlay::Overlay;
 use super::pages::Pages;
+use super::recall::Recall;
 use super::record::Record;
 use super::register::Register;
 use super::resume::Resume;
@@ -46,6 +47,8 @@ pub enum Screen {
     Register(Register),
     /// A procedure page by page.
     Pages(Box<Pages>),
+    /// An instrument found out.
+    Recall(Recall),
 }
 
 /// What every screen shares.

@@ -4,7 +4,7 @@ use ratatui::layout::Rect;
 
 use super::deeds::{Purpose, sheet};
 use super::draw::{Pen, columns};
-use super::message::Effect;
+use super::message::{Effect, RecallAsked};
 use super::model::{Common, Press};
 use super::overlay::{Overlay, scroll_by};
 use super::register_forms::Entering;
@@ -30,6 +30,17 @@ impl Register {
             sight,
             list: List::People,
             chosen: 0,
+        }
+    }
+
+    /// The screen at one line of a list.
+    pub fn at(sight: RegisterSight, list: List, key: &str) -> Self {
+        let lines = sight.list(list);
+        let chosen = lines.iter().position(|line| line.key == key);
+        Self {
+            chosen: chosen.unwrap_or_default(),
+            list,
+            sight,
         }
     }
 
@@ -70,6 +81,19 @@ impl Register {
             ) => match self.entering(press.action) {
                 Ok(entering) => self.open(entering, common),
                 Err((sentence, remedy)) => common.refuse("not-here", sentence, remedy),
+            },
+            Some(Action::Bench) => match (self.list, self.line()) {
+                (List::Instruments, Some(line)) => {
+                    return vec![Effect::LoadRecall(RecallAsked {
+                        instrument: line.key.clone(),
+                        ..RecallAsked::default()
+                    })];
+                }
+                _ => common.refuse(
+                    "not-here",
+                    "Only an instrument is found out on the bench.",
+                    "Turn to the instruments with Left or Right and choose one.",
+                ),
             },
             action => {
                 let page = usize::from(common.size.1.saturating_sub(9)).max(1);

@@ -7,13 +7,14 @@ use std::time::Duration;
 
 use reseat_record::log::Id;
 use reseat_record::rebuild::{Command, Given, Rebuild, Start};
+use reseat_record::refusal::Refusal;
 use reseat_record::register;
 
-use super::changes::{change_register, file_bytes, lead_by_words, procedure_bytes};
+use super::changes::{change_register, file_bytes, lead_by_words, procedure_bytes, recall_sheet};
 use super::gather;
 use super::message::{Effect, FoundingTyped, Outcome, Said, Secret};
 use super::sight::StartChosen;
-use crate::desk::{Desk, Fault, Founding, KeyFault, Open, Time};
+use crate::desk::{Desk, Fault, Founding, KeyFault, Open, RecallSheet, Time};
 
 /// Makes the clock a home is opened with.
 pub type MakeTime = fn() -> Result<Box<dyn Time>, Fault>;
@@ -29,6 +30,8 @@ pub struct Runner {
     before: Option<Box<Rebuild>>,
     /// What the screens begin with, where it is not the home.
     first: Option<Outcome>,
+    /// The readings of an instrument found out, as they were last shown: only these are signed.
+    sheet: Option<RecallSheet>,
 }
 
 impl From<Fault> for Said {
@@ -56,6 +59,7 @@ impl Runner {
             open: None,
             before: None,
             first: None,
+            sheet: None,
         })
     }
 
@@ -71,6 +75,7 @@ impl Runner {
             desk: None,
             open: None,
             before: None,
+            sheet: None,
             first: Some(Outcome::Pages(Box::new(sight))),
         })
     }
@@ -152,6 +157,25 @@ impl Runner {
                     Some(typed) => desk.give_clock(&typed, &by)?,
                 }
                 Outcome::Home(gather::home(desk)?)
+            }
+            Effect::LoadRecall(asked) => {
+                let desk = self.desk()?;
+                desk.catch_up()?;
+                let sheet = recall_sheet(desk, &asked)?;
+                let sight = gather::recall(desk, asked, &sheet)?;
+                self.sheet = Some(sheet);
+                Outcome::Recall(sight)
+            }
+            Effect::SignRecall { reason, by } => {
+                let sheet = self.sheet.take().ok_or(Refusal::RecallMoved {});
+                let sheet = sheet.map_err(Fault::from)?;
+                let done = self.desk()?.recall(&sheet, &reason, &by);
+                if let Err(fault) = done {
+                    // Nothing was written: what stands on the screen may be signed again.
+                    self.sheet = Some(sheet);
+                    return Err(fault.into());
+                }
+                self.register(true)?
             }
             Effect::Change { change, by } => {
                 change_register(self.desk()?, change, &by)?;

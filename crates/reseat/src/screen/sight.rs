@@ -9,6 +9,8 @@ use reseat_record::rebuild::view::{
     EnergyLine, Gauge, JointView, OpenItem, PartLine, RecordLine, StepLine, Strip,
 };
 
+use super::message::RecallAsked;
+
 /// A place or a unit on the first screen.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct UnitLine {
@@ -167,6 +169,50 @@ pub struct RecordSight {
     pub demo: bool,
 }
 
+/// A reading of an instrument found out.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct RecallLine {
+    /// Tag of the place.
+    pub tag: String,
+    /// Day it was read; marked where the clock was not trusted.
+    pub day: String,
+    /// What was read.
+    pub what: String,
+    /// The reading.
+    pub reading: String,
+    /// With the error taken out; empty where it cannot be said.
+    pub truth: String,
+    /// `still WITHIN`, `now LOW`, `now HIGH`, `cannot say`.
+    pub stands: String,
+    /// Whether it does not stand as it was judged, or cannot be said to.
+    pub changed: bool,
+}
+
+/// An instrument found out, and every reading since its last good check.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct RecallSight {
+    /// What was asked for.
+    pub asked: RecallAsked,
+    /// Name, kind and scale of the instrument.
+    pub title: String,
+    /// Day of its last good check.
+    pub since: String,
+    /// What the register holds of that day.
+    pub check: String,
+    /// Whether it may still be used.
+    pub service: String,
+    /// What the bench found, point by point.
+    pub points: Vec<String>,
+    /// Each reading.
+    pub lines: Vec<RecallLine>,
+    /// How many stand, and what the key does.
+    pub sum: String,
+    /// Releasers and leads, who sign.
+    pub signers: Vec<(Id, String)>,
+    /// Whether this is a demo home.
+    pub demo: bool,
+}
+
 /// One line of a list of the register.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct RegisterLine {
@@ -238,7 +284,7 @@ impl List {
             Self::Places => "A add  C name and spare  S site values",
             Self::Units => "A add  F fit or take out  C model and name  S site values",
             Self::Instruments => {
-                "A add  C new certificate  Q quarantine or return  T withdraw  S site values"
+                "A add  C certificate  Q quarantine or return  B found out  T withdraw  S site"
             }
             Self::Procedures => {
                 "Enter read page by page, then approve  O from a file  T supersede  S site values"
@@ -273,11 +319,11 @@ impl List {
             Self::Places => &[("tag", 14), ("name", 32), ("holds", 16), ("spare", 12)],
             Self::Units => &[("serial", 16), ("model", 18), ("name", 28), ("in", 12)],
             Self::Instruments => &[
-                ("name", 9),
+                ("name", 8),
                 ("kind", 18),
-                ("range", 20),
-                ("serial", 14),
-                ("due", 13),
+                ("range", 17),
+                ("serial", 11),
+                ("due", 20),
             ],
             Self::Procedures => &[("number", 10), ("rev", 4), ("title", 30), ("standing", 30)],
         }

@@ -26,6 +26,8 @@ pub enum Pending {
     Start(StartChosen),
     /// A change of the register.
     Change(Change),
+    /// Readings put in doubt, for this reason.
+    Recall(String),
 }
 
 impl Pending {
@@ -46,6 +48,7 @@ impl Pending {
             Self::TakeUp(stream) => Effect::TakeUp { stream, by: signer },
             Self::Start(chosen) => Effect::Start { chosen, signer },
             Self::Change(change) => Effect::Change { change, by: signer },
+            Self::Recall(reason) => Effect::SignRecall { reason, by: signer },
         }
     }
 }

@@ -10,9 +10,11 @@ use super::message::{Effect, Message, Outcome};
 use super::model::{Model, Press, Screen};
 use super::overlay::{Overlay, help_at, say_overflow};
 use super::pages::Pages;
+use super::recall::Recall;
 use super::record::Record;
 use super::register::Register;
 use super::resume::Resume;
+use super::sight::List;
 use super::sign::Pending;
 use super::start::Start;
 use super::unit::Unit;
@@ -61,6 +63,7 @@ pub fn scope(model: &Model) -> (Scope, bool) {
         Screen::Record(_) => (Scope::Record, false),
         Screen::Register(_) => (Scope::Register, false),
         Screen::Pages(_) => (Scope::Pages, false),
+        Screen::Recall(_) => (Scope::Recall, false),
     }
 }
 
@@ -247,6 +250,7 @@ fn screen_key(model: &mut Model, press: &Press) -> Vec<Effect> {
         Screen::Record(record) => record.press(press, common),
         Screen::Register(register) => register.press(press, common),
         Screen::Pages(pages) => pages.press(press, common),
+        Screen::Recall(recall) => recall.press(press, common),
     }
 }
 
@@ -401,6 +405,10 @@ fn show(model: &mut Model, outcome: Outcome) {
             let back = (back != Screen::Blank).then(|| Box::new(back));
             model.screen = Screen::Pages(Box::new(Pages::new(*sight, back)));
         }
+        Outcome::Recall(sight) => {
+            model.common.demo = sight.demo;
+            model.screen = Screen::Recall(Recall::new(sight));
+        }
         Outcome::Register { sight, changed } => {
             // What was approved on its pages is seen in the list it was chosen from.
             if let Screen::Pages(pages) = &mut model.screen
@@ -411,6 +419,11 @@ fn show(model: &mut Model, outcome: Outcome) {
             model.common.demo = sight.demo;
             match &mut model.screen {
                 Screen::Register(register) => register.renewed(sight),
+                Screen::Recall(recall) => {
+                    let instrument = &recall.sight.asked.instrument;
+                    let register = Register::at(sight, List::Instruments, instrument);
+                    model.screen = Screen::Register(register);
+                }
                 screen => *screen = Screen::Register(Register::new(sight)),
             }
             if changed {

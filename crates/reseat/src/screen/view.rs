@@ -126,6 +126,10 @@ fn draw_screen(model: &Model, pen: &mut Pen, body: Rect) -> Option<(u16, u16)> {
             pages.draw(pen, body);
             None
         }
+        Screen::Recall(recall) => {
+            recall.draw(pen, body);
+            None
+        }
     }
 }
 

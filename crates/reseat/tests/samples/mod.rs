@@ -4,9 +4,10 @@
 
 use std::time::Duration;
 
+use reseat::screen::message::RecallAsked;
 use reseat::screen::sight::{
-    HomeSight, Offer, PagesSight, PastLine, RecordSight, RegisterLine, RegisterSight, ResumeSight,
-    StartSight, UnitLine, UnitSight, WorkSight,
+    HomeSight, Offer, PagesSight, PastLine, RecallLine, RecallSight, RecordSight, RegisterLine,
+    RegisterSight, ResumeSight, StartSight, UnitLine, UnitSight, WorkSight,
 };
 use reseat_measure::{Place, Unit, Window};
 use reseat_procedure::model::{SignalWord, Warning};
@@ -763,6 +764,38 @@ pub(crate) fn pages(name: &str, put: Option<(&str, &str)>) -> PagesSight {
         bytes: text.into_bytes(),
         approvers: Some(vec![(id(9), "Yara Quist".to_owned())]),
         people: people(),
+    }
+}
+
+pub(crate) fn recall() -> RecallSight {
+    let line = |what: &str, reading: &str, truth: &str, stands: &str| RecallLine {
+        tag: "FV-3302".into(),
+        day: "2026-03-12".into(),
+        what: what.into(),
+        reading: reading.into(),
+        truth: truth.into(),
+        stands: stands.into(),
+        changed: !stands.starts_with("still"),
+    };
+    RecallSight {
+        asked: RecallAsked {
+            instrument: "TW-19".into(),
+            since: None,
+            found: vec![("91".into(), "100".into()), ("130".into(), "140".into())],
+        },
+        title: "TW-19  dial torque wrench  40..200 N·m".into(),
+        since: "2025-10-20".into(),
+        check: "entry 31 of the register".into(),
+        service: " still in service ".into(),
+        points: texts(&["91 N·m → 100 N·m", "130 N·m → 140 N·m"]),
+        lines: vec![
+            line("J1 1", "123 N·m", "113.425 N·m", "now LOW"),
+            line("J1 5", "130 N·m", "120.25 N·m", "still WITHIN"),
+            line("J2 1", "59 N·m", "", "cannot say"),
+        ],
+        sum: "1 now LOW, 1 cannot say, 1 still WITHIN. Enter puts them in doubt.".into(),
+        signers: people()[2..3].to_vec(),
+        demo: true,
     }
 }
 
