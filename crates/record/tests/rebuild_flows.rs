@@ -54,13 +54,24 @@ fn low_is_pulled_on_and_both_readings_stay() {
         ("WITHIN".into(), 2.into())
     );
     assert_eq!(fastener(&site.ask()), Some((5, 3)));
+    // What is to be done stands there at every fastener, and after one that was WITHIN.
+    site.types("110").unwrap();
+    assert!(
+        site.ask()
+            .notice
+            .iter()
+            .any(|line| { line.starts_with("Nut 5 LOW by 5 N·m. Pull on in one smooth motion;") }),
+        "{:#?}",
+        site.ask().notice
+    );
+    site.types("121").unwrap();
     let lows = site
         .rebuild()
         .record_lines(&site.register)
         .into_iter()
         .filter(|line| line.first_page && line.text.contains("LOW"))
         .count();
-    assert_eq!(lows, 1);
+    assert_eq!(lows, 2);
     signed(site);
 }
 

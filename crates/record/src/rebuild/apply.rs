@@ -93,8 +93,10 @@ impl Rebuild {
                 self.observe = false;
                 if let Some(number) = body.finding {
                     let words = format!(
-                        "On taking up: {} Answered {}, recorded {}.",
-                        body.question, body.answer, body.recorded
+                        "On taking up: {} Answered \"{}\", the record says \"{}\".",
+                        body.question,
+                        body.answer.trim_end_matches('.'),
+                        body.recorded.trim_end_matches('.')
                     );
                     self.open_finding(number, words, About::Words, mark);
                 }

@@ -1,6 +1,5 @@
 //! Questions at a joint: condition, wrench, setting, fasteners, rounds, gap, re-check.
 
-use reseat_measure::Place;
 use reseat_measure::joint::Condition;
 use reseat_procedure::model::{Asked, Gap, Joint, Rounds};
 
@@ -149,14 +148,20 @@ impl Rebuild {
             _ => Question::act("Go on."),
         };
         if let Some(again) = &state.again {
-            let remedy = match state.values.values().rev().find_map(|(_, _, place)| *place) {
-                _ if again.contains("without moving") => " Back it off one turn, then pull again.",
-                Some(Place::Low) if again.contains("LOW") => {
-                    " Pull on in one smooth motion; no backing off unless it sticks."
-                }
-                _ => "",
+            let remedy = if again.contains("without moving") {
+                " Back it off one turn, then pull again."
+            } else if again.contains(" LOW ") {
+                " Pull on in one smooth motion; no backing off unless it sticks."
+            } else {
+                ""
             };
-            question.notice.push(format!("{named} {again}{remedy}"));
+            // What is said of one fastener begins with its number.
+            let said = if again.starts_with(|first: char| first.is_ascii_digit()) {
+                begun_large(&format!("{named} {again}{remedy}"))
+            } else {
+                format!("{again}{remedy}")
+            };
+            question.notice.push(said);
         }
         question
     }
@@ -259,9 +264,17 @@ pub(super) fn wrenches<'a>(register: &'a Register, joint: &Joint) -> Vec<&'a Ins
         .collect()
 }
 
+/// The words with a large first letter, as a sentence of their own.
+fn begun_large(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 fn wrench_question(register: &Register, joint: &Joint) -> Question {
     let found = wrenches(register, joint);
-    let numbering = format!("{}.", joint.numbering);
+    let numbering = begun_large(&format!("{}.", joint.numbering));
     match found.as_slice() {
         [] => Question::choice("Which wrench?", &[]).notice(format!(
             "None of {} is on the register.",

@@ -279,10 +279,10 @@ impl Rebuild {
                         .filter_map(|ask| ask.closed.as_ref())
                         .next_back()
                 });
-            let at = mark.map_or_else(String::new, |mark| {
-                format!("done {}", clock_face(&mark.utc, &mark.offset))
+            let proof = self.proof_of(line);
+            return mark.map_or_else(String::new, |mark| {
+                format!("{proof} {}", clock_face(&mark.utc, &mark.offset))
             });
-            return at;
         }
         let Some(step) = self.step_of(line) else {
             return String::new();
@@ -298,6 +298,27 @@ impl Rebuild {
             return "NOT VERIFIED".to_owned();
         }
         "begun".to_owned()
+    }
+
+    /// By what a complete line was proved: the signature, the one reading with its verdict, or that it was done.
+    fn proof_of(&self, line: &Line) -> String {
+        if line.released.is_some() {
+            return "released".to_owned();
+        }
+        if line.verified.is_some() {
+            return "verified".to_owned();
+        }
+        let mut readings = self
+            .readings
+            .values()
+            .filter(|kept| kept.line == line.id && !kept.struck);
+        match (readings.next(), readings.next()) {
+            (Some(only), None) => match only.place {
+                Some(place) => format!("{} {}", only.means, place),
+                None => only.means.clone(),
+            },
+            _ => "done".to_owned(),
+        }
     }
 
     /// Parts whose pieces off and on do not agree although every act that puts them on is done or passed over.
@@ -334,20 +355,6 @@ impl Rebuild {
             remedy: remedy.to_owned(),
         };
         let mut open = Vec::new();
-        for (index, line) in self.lines.iter().enumerate() {
-            if line.id != step && !self.complete(line) {
-                let verified = self.stands(line);
-                let what = if verified == "NOT VERIFIED" {
-                    "NOT VERIFIED"
-                } else {
-                    "not done"
-                };
-                open.push(item(
-                    format!("{} {}: {what}", self.number(index), self.text_of(line)),
-                    "Do it.",
-                ));
-            }
-        }
         for finding in self
             .findings
             .iter()
@@ -357,6 +364,24 @@ impl Rebuild {
                 format!("Finding {}: {}", finding.number, finding.words),
                 "A person with the role decides and signs.",
             ));
+        }
+        for (index, line) in self.lines.iter().enumerate() {
+            if line.id != step && !self.complete(line) {
+                let verified = self.stands(line);
+                let what = if verified == "NOT VERIFIED" {
+                    "NOT VERIFIED"
+                } else {
+                    "not done"
+                };
+                open.push(item(
+                    format!(
+                        "{} {}: {what}",
+                        self.number(index),
+                        self.text_of(line).trim_end_matches('.')
+                    ),
+                    "Do it.",
+                ));
+            }
         }
         for finding in &self.findings {
             if let Some((_, decision, _)) = &finding.decided
