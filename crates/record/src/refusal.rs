@@ -7,8 +7,10 @@ use reseat_procedure::model::Role;
 
 use crate::text::TextFault;
 
+mod instrument;
 mod work;
 
+pub use instrument::Against;
 pub use work::Work;
 
 macro_rules! refusals {

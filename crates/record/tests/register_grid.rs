@@ -36,6 +36,7 @@ fn values() -> SiteSaid {
         zero_minutes: 45,
         look_again_minutes: 20,
         shift_hours: 8,
+        day_checks: false,
     }
 }
 

@@ -360,6 +360,7 @@ fn site_values_and_clock() {
         zero_minutes: 45,
         look_again_minutes: 20,
         shift_hours: 8,
+        day_checks: false,
     };
     bench
         .does(Command::SetSite(values.clone()), Some(SEFTON))

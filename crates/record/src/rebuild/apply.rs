@@ -115,6 +115,9 @@ impl Rebuild {
             | Body::NotApplicable(_)
             | Body::Safer(_)
             | Body::Reopened(_) => self.carry_exception(body, mark),
+            Body::Taken(_) | Body::Checked(_) | Body::InstrumentDropped(_) => {
+                self.carry_tools(body, mark);
+            }
             Body::Reading(_) | Body::OffScale(_) | Body::Vented(_) | Body::Released(_) => {
                 self.carry_proof(body, mark);
             }

@@ -9,7 +9,7 @@ use reseat_procedure::model::{Role, Verify, Warning};
 
 use super::command::{Command, Given};
 use crate::log::{Hash, Id};
-use crate::refusal::{Refusal, Work};
+use crate::refusal::{Against, Refusal, Work};
 use crate::text::clean_text;
 
 /// Longest text answer, in characters.
@@ -40,6 +40,53 @@ pub struct Ask {
     pub blank: bool,
     /// Which picture belongs to it.
     pub bench: Bench,
+    /// Instruments it may be answered with, and why not the others; empty where none is wanted.
+    pub offered: Offered,
+}
+
+/// The instruments an ask may be answered with.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Offered {
+    /// May be used, best first.
+    pub fit: Vec<Offer>,
+    /// Named by the procedure and not offered.
+    pub unfit: Vec<NotOffered>,
+}
+
+/// An instrument that may be used.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Offer {
+    /// Name on site.
+    pub id: String,
+    /// What it is, and its range.
+    pub words: String,
+}
+
+/// An instrument that may not be used, with every reason.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct NotOffered {
+    /// Name on site.
+    pub id: String,
+    /// What stands against it; never empty.
+    pub against: Vec<Against>,
+}
+
+impl Offered {
+    /// Whether no instrument is wanted.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.fit.is_empty() && self.unfit.is_empty()
+    }
+
+    /// One line for each that is not offered, with its reasons.
+    #[must_use]
+    pub fn lines(&self) -> Vec<String> {
+        let line = |not: &NotOffered| {
+            let reasons: Vec<String> = not.against.iter().map(Against::reason).collect();
+            format!("Not offered: {}, {}.", not.id, reasons.join("; "))
+        };
+        self.unfit.iter().map(line).collect()
+    }
 }
 
 /// Where in the rebuild an answer belongs.
@@ -47,6 +94,8 @@ pub struct Ask {
 pub enum Point {
     /// The unit was left or the program ended: who, and are you at the unit.
     Resume,
+    /// The day's check of an instrument at its first use.
+    DayCheck(String),
     /// Look again after a short pause.
     LookAgain,
     /// An observed fact asked on resume, before work goes on.
@@ -230,6 +279,12 @@ impl Ask {
     /// list, from 1, or by the id; the PIN is the program's business.
     pub fn answer(&self, text: &str) -> Result<Command, Refusal> {
         let text = text.trim();
+        if let Some(id) = self.instrument_named(text) {
+            return Ok(Command::Answer {
+                point: self.point.clone(),
+                given: Given::Instrument(id),
+            });
+        }
         let given = match &self.wants {
             // Words meant for another question complete nothing.
             Wants::Act | Wants::Wait { .. } if text.is_empty() || text == "done" => Given::Done,
@@ -271,6 +326,48 @@ impl Ask {
             point: self.point.clone(),
             given,
         })
+    }
+}
+
+impl Ask {
+    /// Whether the text names one of the instruments shown here, offered or not.
+    #[must_use]
+    pub fn offers(&self, text: &str) -> bool {
+        let fit = self.offered.fit.iter().map(|offer| &offer.id);
+        let unfit = self.offered.unfit.iter().map(|not| &not.id);
+        fit.chain(unfit).any(|id| id.eq_ignore_ascii_case(text))
+    }
+
+    /// The instrument a text names here: by its number among the offers or its name where one is chosen, by its name where a
+    /// reading is asked. A stale screen hands back the name it showed, never a place in a list that may have changed.
+    fn instrument_named(&self, text: &str) -> Option<String> {
+        if self.offered.is_empty() {
+            return None;
+        }
+        let offered = &self.offered;
+        let name = || {
+            text.starts_with(char::is_alphabetic)
+                .then(|| text.to_owned())
+        };
+        match (&self.point, &self.wants) {
+            (Point::Asked(_, _, Inner::Numbered | Inner::Wrench), Wants::Choice(_)) => {
+                let number: Option<usize> = text.parse().ok();
+                let offer = number.and_then(|number| offered.fit.get(number.checked_sub(1)?));
+                offer.map(|offer| offer.id.clone()).or_else(name)
+            }
+            // With none that may be used the first is named all the same: the answer then is why not.
+            (Point::Asked(_, _, Inner::Numbered | Inner::Wrench), Wants::Act) => {
+                let first = offered.fit.first().map(|offer| &offer.id);
+                let first = first.or_else(|| offered.unfit.first().map(|not| &not.id));
+                if text.is_empty() || text == "done" {
+                    first.cloned()
+                } else {
+                    self.offers(text).then(|| text.to_owned())
+                }
+            }
+            (_, Wants::Reading { .. }) => name(),
+            _ => None,
+        }
     }
 }
 

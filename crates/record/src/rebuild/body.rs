@@ -13,11 +13,13 @@ mod act;
 mod exception;
 mod joint;
 mod proof;
+mod tools;
 
 pub use act::*;
 pub use exception::*;
 pub use joint::*;
 pub use proof::*;
+pub use tools::*;
 
 /// Number of the rules these entries are decided by.
 pub const RULES: u32 = 1;
@@ -209,4 +211,7 @@ kinds! {
     ClosedIncomplete,
     ClockGiven,
     RanOn,
+    Taken,
+    Checked,
+    InstrumentDropped,
 }

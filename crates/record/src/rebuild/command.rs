@@ -63,6 +63,16 @@ pub enum Command {
         /// What.
         what: String,
     },
+    /// Another instrument is taken, for what is asked now.
+    TakeInstrument {
+        /// Name on site.
+        instrument: String,
+    },
+    /// An instrument fell or was struck: quarantined at once.
+    InstrumentDropped {
+        /// Name on site.
+        instrument: String,
+    },
     /// A part is missing; the job waits.
     WaitForPart {
         /// Which.
@@ -121,6 +131,8 @@ pub enum Given {
     Text(String),
     /// A person; for signatures the one who signs.
     Person(Id),
+    /// An instrument by its name on site.
+    Instrument(String),
 }
 
 /// Why work was stopped at once.

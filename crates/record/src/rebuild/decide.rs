@@ -72,9 +72,13 @@ impl Rebuild {
         point: &Point,
         given: Given,
     ) -> Result<Body, Refusal> {
-        if self.due_point(register, stamp) != *point {
+        if self.point_due(register, stamp) != *point {
             return Err(Work::NotAskedNow.into());
         }
+        if let Given::Instrument(name) = &given {
+            return self.take_instrument(register, stamp, point, name);
+        }
+        self.gauge_fit(register, stamp, point)?;
         let question = self.question(register, stamp, point);
         fits(&question.wants, &given)?;
         let given = match given {
@@ -98,6 +102,7 @@ impl Rebuild {
             Point::Revision(_) | Point::RevisionSigned(_) => {
                 self.answer_revision(register, stamp, given)
             }
+            Point::DayCheck(id) => Self::answer_check(register, id, &given),
             Point::AfterHigh(entry) => self.answer_after_high(*entry, &question.notice, &given),
             Point::Queried(entry) => self.answer_queried(register, stamp, *entry, &given),
             Point::Begin(step) => Ok(body::Begun { step: step.clone() }.into()),
@@ -256,6 +261,10 @@ impl Rebuild {
                 .into())
             }
             Command::Strike { .. } => self.decide_strike(register, stamp, command),
+            // What fell fell, whether the work is paused or not.
+            Command::InstrumentDropped { instrument } => {
+                self.decide_dropped(register, &instrument, false)
+            }
             Command::Answer { .. } => Err(Work::WrongKind.into()),
             _ if self.pause.is_some() => Err(Work::Paused.into()),
             other => self.working_exception(register, stamp, other),
@@ -276,6 +285,13 @@ impl Rebuild {
                 words: said(&words)?,
             }
             .into()),
+            Command::TakeInstrument { instrument } => {
+                let point = self.point_due(register, stamp);
+                self.take_instrument(register, stamp, &point, &instrument)
+            }
+            Command::Dropped { what } if register.instrument(what.trim()).is_some() => {
+                self.decide_dropped(register, &what, true)
+            }
             Command::Dropped { what } => Ok(body::Dropped {
                 what: said(&what)?,
                 finding: self.next_finding(),

@@ -1,18 +1,19 @@
 //! Answers at a joint.
 
 use reseat_measure::joint::{Bolt, Condition, Joint as Bolted};
-use reseat_measure::{Place, Quantity, Window};
+use reseat_measure::{Quantity, Window};
 use reseat_procedure::model::{Asked, Gap, Joint, Rounds};
 
 use super::ask::{Ask, Inner, Wants};
 use super::body::{self, Body};
 use super::command::Given;
-use super::question_joint::{CLICKS, OTHER_CONDITION, wrenches};
-use super::reading::{self, Slot, copy, fit};
+use super::fitness::Need;
+use super::question_joint::{CLICKS, OTHER_CONDITION};
+use super::reading::{self, Slot, copy};
 use super::state::Rebuild;
 use crate::log::Stamp;
 use crate::refusal::{Refusal, Work};
-use crate::register::Register;
+use crate::register::{Instrument, Register};
 
 /// What may be done after a HIGH, in the order offered.
 pub(super) const AFTER_HIGH: &[&str] = &[
@@ -100,9 +101,6 @@ impl Rebuild {
             .unwrap_or_default();
         let (step, id) = (step.to_owned(), joint.id.clone());
         match (inner, given) {
-            (Inner::Numbered | Inner::Wrench, given) => {
-                Self::ready(register, stamp, step, joint, &given)
-            }
             (Inner::Setting(pass), Given::Reading(typed)) => {
                 self.setting(register, stamp, step, joint, *pass, &typed)
             }
@@ -118,7 +116,7 @@ impl Rebuild {
                 .into())
             }
             (Inner::Fastener(fastener, pass, _), Given::Fastener(_)) => {
-                fit(register, stamp, &wrench)?;
+                self.wrench_fit(register, stamp, joint)?;
                 let to = joint
                     .passes
                     .get(*pass as usize - 1)
@@ -136,8 +134,9 @@ impl Rebuild {
                 .into())
             }
             (Inner::Fastener(fastener, pass, attempt), Given::Reading(typed)) => {
+                self.wrench_fit(register, stamp, joint)?;
                 let slot = self.torque_slot(&step, joint, *fastener, *pass, *attempt, true);
-                reading::take(register, stamp, slot, &typed)
+                reading::take(register, slot, &typed)
             }
             (Inner::Round(round), Given::Count(moved)) => self.round(step, joint, *round, moved),
             (Inner::Gap(number), given) => self.gap(register, stamp, step, joint, *number, given),
@@ -149,6 +148,19 @@ impl Rebuild {
             .into()),
             _ => Err(Work::WrongKind.into()),
         }
+    }
+
+    /// The wrench in hand at a joint, if it may still be used there.
+    fn wrench_fit<'r>(
+        &self,
+        register: &'r Register,
+        stamp: &Stamp,
+        joint: &Joint,
+    ) -> Result<&'r Instrument, Refusal> {
+        let state = self.joint_state(&joint.id);
+        let wrench = state.wrench.as_ref().ok_or(Work::NotAskedNow)?;
+        let need = Need::wrench(joint, Some(&wrench.id), state.adapter.as_ref());
+        self.may_use(register, stamp, &wrench.id, &need)
     }
 
     fn torque_slot<'a>(
@@ -182,56 +194,6 @@ impl Rebuild {
         self.prevailing(joint).map(|read| read.to_string())
     }
 
-    fn ready(
-        register: &Register,
-        stamp: &Stamp,
-        step: String,
-        joint: &Joint,
-        given: &Given,
-    ) -> Result<Body, Refusal> {
-        let found = wrenches(register, joint);
-        let chosen = match given {
-            Given::Done => found.first(),
-            Given::Choice(number) => found.get(*number as usize - 1),
-            _ => None,
-        };
-        let chosen = chosen.ok_or_else(|| Work::InstrumentUnknown {
-            instrument: joint.wrenches.join(", "),
-        })?;
-        let instrument = fit(register, stamp, &chosen.id)?;
-        let unfit = |why: &str| {
-            Refusal::from(Work::InstrumentUnfit {
-                instrument: chosen.id.clone(),
-                why: why.to_owned(),
-            })
-        };
-        if !instrument.kind.is_wrench() {
-            return Err(unfit("it is no torque wrench"));
-        }
-        let usable = instrument.usable.as_ref().unwrap_or(&instrument.range);
-        for end in [joint.window.low(), joint.window.high()]
-            .into_iter()
-            .flatten()
-            .chain(joint.passes.iter().copied())
-        {
-            let inside = usable
-                .judge(&end)
-                .is_ok_and(|judgement| judgement.place == Place::Within);
-            if !inside {
-                return Err(unfit(&format!(
-                    "{end} lies outside its usable range {usable}"
-                )));
-            }
-        }
-        Ok(body::Ready {
-            step,
-            joint: joint.id.clone(),
-            instrument: copy(instrument),
-            numbering: joint.numbering.clone(),
-        }
-        .into())
-    }
-
     /// The setting of a click wrench: exactly the pass's torque before the last pass, inside the window in the last.
     fn setting(
         &self,
@@ -243,12 +205,7 @@ impl Rebuild {
         typed: &str,
     ) -> Result<Body, Refusal> {
         let state = self.joint_state(&joint.id);
-        let wrench = state
-            .wrench
-            .as_ref()
-            .map(|wrench| wrench.id.clone())
-            .unwrap_or_default();
-        let instrument = fit(register, stamp, &wrench)?;
+        let instrument = self.wrench_fit(register, stamp, joint)?;
         let means = Quantity::from_digits(typed, instrument.scale, instrument.reference).map_err(
             |why| Work::Digits {
                 why: why.to_string(),
@@ -318,11 +275,12 @@ impl Rebuild {
     ) -> Result<Body, Refusal> {
         match (&joint.gap, given) {
             (Some(Gap::Spread { limit, instrument }), Given::Reading(typed)) => {
+                self.may_use(register, stamp, instrument, &Need::beside(instrument))?;
                 let mut slot = Slot::new(&step, limit.unit());
                 slot.joint = Some(&joint.id);
                 slot.thing = Some(format!("gap/{number}"));
                 slot.instruments = vec![instrument.clone()];
-                reading::take(register, stamp, slot, &typed)
+                reading::take(register, slot, &typed)
             }
             (Some(Gap::Spread { limit, .. }), Given::Done) => {
                 let spread = self.gap_spread(&joint.id).ok_or(Work::NotAskedNow)?;
@@ -339,7 +297,8 @@ impl Rebuild {
                 slot.finding = Some(self.next_finding());
                 reading::take_computed(slot, &spread)
             }
-            (Some(Gap::Closed { feeler, .. }), Given::Choice(answer)) => {
+            (Some(Gap::Closed { feeler, instrument }), Given::Choice(answer)) => {
+                self.may_use(register, stamp, instrument, &Need::beside(instrument))?;
                 let enters = answer == 2;
                 Ok(body::Feeler {
                     step,
@@ -422,9 +381,10 @@ impl Rebuild {
         let Some(Inner::Fastener(fastener, pass, attempt)) = super::joint::due(joint, state) else {
             return Err(Work::NotAskedNow.into());
         };
+        self.wrench_fit(register, stamp, joint)?;
         let mut slot = self.torque_slot(&step, joint, fastener, pass, attempt, false);
         slot.from = vec![entry];
-        reading::take(register, stamp, slot, &typed)
+        reading::take(register, slot, &typed)
     }
 
     /// What a torque does to the fastener, at the lowest and highest nut factor of the condition; none where strength is not known.

@@ -2,9 +2,10 @@
 
 use reseat_procedure::model::Asked;
 
-use super::ask::Inner;
+use super::ask::{Inner, Point};
 use super::body::{self, Body, KINDS_OF_VENT};
 use super::command::Given;
+use super::fitness::Need;
 use super::reading::{self, Slot};
 use super::state::Rebuild;
 use super::zero::ZeroPart;
@@ -68,22 +69,28 @@ impl Rebuild {
                 let unit = register
                     .instrument(&instrument)
                     .map_or(measured.unit, |instrument| instrument.scale);
+                self.may_use(register, stamp, &instrument, &Need::beside(&instrument))?;
                 let mut slot = Slot::new(step, unit);
                 slot.thing = Some(format!("{}/beside", measured.id));
                 slot.instruments = vec![instrument];
-                reading::take(register, stamp, slot, &typed)
+                reading::take(register, slot, &typed)
             }
             (Asked::Reading(measured), Given::Reading(typed)) => {
                 let mut slot = Slot::new(step, measured.unit);
                 slot.thing = Some(measured.id.clone());
                 slot.attempt = self.attempt_at(step, &measured.id);
                 slot.window = measured.window;
-                slot.instruments.clone_from(&measured.instruments);
+                if let Some(need) = self.need_of_reading(step, measured) {
+                    let point = Point::Asked(step.to_owned(), ask, inner.clone());
+                    let name = self.in_use(register, stamp, &point, &need);
+                    self.may_use(register, stamp, &name, &need)?;
+                    slot.instruments.push(name);
+                }
                 slot.finding = measured.proves.is_none().then(|| self.next_finding());
                 if let (Some((label, _)), Some((_, value))) = (&measured.beside, &state.beside) {
                     slot.with.insert(label.clone(), value.clone());
                 }
-                reading::take(register, stamp, slot, &typed)
+                reading::take(register, slot, &typed)
             }
             (Asked::Computed { id, window, .. }, Given::Done) => {
                 let written = self
@@ -141,11 +148,13 @@ impl Rebuild {
                     .iter()
                     .find(|zero| zero.id == side)
                     .ok_or(Work::NotAskedNow)?;
+                let need = Need::zero(&zero.instrument, &zero.window);
+                self.may_use(register, stamp, &zero.instrument, &need)?;
                 let mut slot = Slot::new(step, zero.window.unit());
                 slot.thing = Some(format!("zero/{side}"));
                 slot.window = Some(zero.window);
                 slot.instruments = vec![zero.instrument.clone()];
-                reading::take(register, stamp, slot, &typed)
+                reading::take(register, slot, &typed)
             }
             (ZeroPart::Vent(side), Given::Choice(number)) => {
                 Ok(self.vented(step, ask, side, number, false))

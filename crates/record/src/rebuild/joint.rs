@@ -114,13 +114,7 @@ impl Rebuild {
                 }
                 self.touch(&body.step, mark);
             }
-            Body::Ready(body) => {
-                self.touch(&body.step, mark);
-                let state = self.joints.entry(body.joint.clone()).or_default();
-                state.wrench = Some(body.instrument.clone());
-                state.pass = 1;
-                state.loose = true;
-            }
+            Body::Ready(body) => self.carry_ready(&body, mark),
             Body::Setting(body) => {
                 self.touch(&body.step, mark);
                 let state = self.joints.entry(body.joint.clone()).or_default();

@@ -2,7 +2,7 @@
 
 use reseat_procedure::model::EnergyState;
 
-use super::ask::{Ask, Bench, GroupLine, Neighbour, Point, StepAt, Wants};
+use super::ask::{Ask, Bench, GroupLine, Neighbour, Offered, Point, StepAt, Wants};
 use super::state::{Line, Rebuild};
 use crate::log::Stamp;
 use crate::register::Register;
@@ -19,6 +19,7 @@ pub(super) struct Question {
     pub(super) notice: Vec<String>,
     pub(super) bench: Bench,
     pub(super) blank: bool,
+    pub(super) offered: Offered,
 }
 
 impl Question {
@@ -31,6 +32,7 @@ impl Question {
             notice: Vec::new(),
             bench: Bench::Steps,
             blank: false,
+            offered: Offered::default(),
         }
     }
 
@@ -66,7 +68,7 @@ impl Rebuild {
     /// What is asked now.
     #[must_use]
     pub fn ask(&self, register: &Register, stamp: &Stamp) -> Ask {
-        let point = self.due_point(register, stamp);
+        let point = self.point_due(register, stamp);
         let question = self.question(register, stamp, &point);
         let index = self.due();
         let line = index.map(|index| &self.lines[index]);
@@ -88,6 +90,7 @@ impl Rebuild {
             },
             blank: question.blank,
             bench: question.bench,
+            offered: question.offered,
             wants: question.wants,
             point,
         }
@@ -97,6 +100,16 @@ impl Rebuild {
     pub(super) fn question(&self, register: &Register, stamp: &Stamp, point: &Point) -> Question {
         let mut question = self.question_at(register, stamp, point);
         question.notice.extend(self.off_scale.clone());
+        if let Some(need) = self.need_at(point) {
+            let offered = self.offered(register, stamp, &need);
+            if offered.fit.is_empty() {
+                question
+                    .notice
+                    .push("No instrument may be used here now.".to_owned());
+            }
+            question.detail.extend(offered.lines());
+            question.offered = offered;
+        }
         question
     }
 
@@ -114,6 +127,7 @@ impl Rebuild {
             Point::FindingSigned(number) => self.finding_sign_question(register, *number),
             Point::Revision(_) => self.revision_question(register),
             Point::RevisionSigned(_) => self.revision_sign_question(register),
+            Point::DayCheck(id) => Self::check_question(register, id),
             Point::AfterHigh(entry) => self.after_high_question(*entry),
             Point::Queried(entry) => self.queried_question(*entry),
             Point::Begin(step) => Question::act("Begin it.").detail(format!("{} wants start and done apart.", self.number_words(step))),

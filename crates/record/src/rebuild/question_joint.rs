@@ -3,11 +3,13 @@
 use reseat_measure::joint::Condition;
 use reseat_procedure::model::{Asked, Gap, Joint, Rounds};
 
-use super::ask::{Bench, Inner, Wants};
+use super::ask::{Bench, Inner, Offered, Wants};
+use super::fitness::Need;
 use super::joint::Tells;
 use super::question::Question;
 use super::state::Rebuild;
-use crate::register::{Instrument, Register};
+use crate::log::Stamp;
+use crate::register::Register;
 
 /// What a click wrench may do at a fastener, in the order offered.
 pub(super) const CLICKS: &[&str] = &["clicked", "clicked without moving", "did not click"];
@@ -58,6 +60,7 @@ impl Rebuild {
     pub(super) fn joint_question(
         &self,
         register: &Register,
+        stamp: &Stamp,
         asked: &Asked,
         inner: &Inner,
     ) -> Question {
@@ -90,7 +93,7 @@ impl Rebuild {
             }
             Asked::Tighten { joint } => match self.joint_now(joint) {
                 Some(now) => self
-                    .tighten_question(register, &now, inner)
+                    .tighten_question(register, stamp, &now, inner)
                     .bench(Bench::Joint(joint.clone())),
                 None => Question::act("Go on."),
             },
@@ -98,7 +101,13 @@ impl Rebuild {
         }
     }
 
-    fn tighten_question(&self, register: &Register, joint: &Joint, inner: &Inner) -> Question {
+    fn tighten_question(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        joint: &Joint,
+        inner: &Inner,
+    ) -> Question {
         let state = self.joint_state(&joint.id);
         let named = singular(&joint.fasteners_named);
         let wrench = state
@@ -106,7 +115,10 @@ impl Rebuild {
             .as_ref()
             .map_or("", |wrench| wrench.id.as_str());
         let mut question = match inner {
-            Inner::Wrench | Inner::Numbered => wrench_question(register, joint),
+            Inner::Wrench | Inner::Numbered => {
+                let need = Need::wrench(joint, None, state.adapter.as_ref());
+                wrench_question(&self.offered(register, stamp, &need), joint)
+            }
             Inner::Setting(pass) => {
                 let wants =
                     Self::reading_wants(register, &[wrench.to_owned()], None, joint.window.unit());
@@ -255,15 +267,6 @@ impl Rebuild {
     }
 }
 
-/// Wrenches of a joint that are on the register, best first.
-pub(super) fn wrenches<'a>(register: &'a Register, joint: &Joint) -> Vec<&'a Instrument> {
-    joint
-        .wrenches
-        .iter()
-        .filter_map(|name| register.instrument(name))
-        .collect()
-}
-
 /// The words with a large first letter, as a sentence of their own.
 fn begun_large(words: &str) -> String {
     let mut letters = words.chars();
@@ -272,24 +275,25 @@ fn begun_large(words: &str) -> String {
     })
 }
 
-fn wrench_question(register: &Register, joint: &Joint) -> Question {
-    let found = wrenches(register, joint);
+/// One key where one wrench may be used, or none, so that the answer says why not; else a choice, best first.
+fn wrench_question(offered: &Offered, joint: &Joint) -> Question {
     let numbering = begun_large(&format!("{}.", joint.numbering));
-    match found.as_slice() {
-        [] => Question::choice("Which wrench?", &[]).notice(format!(
-            "None of {} is on the register.",
-            joint.wrenches.join(", ")
-        )),
+    match offered.fit.as_slice() {
+        [] => Question::act(format!(
+            "Wrench in hand, {} numbered on the steel",
+            joint.fasteners_named
+        ))
+        .detail(numbering),
         [only] => Question::act(format!(
             "{} in hand, {} numbered on the steel",
             only.id, joint.fasteners_named
         ))
         .detail(numbering)
-        .detail(format!("{} {}, range {}.", only.id, only.kind, only.range)),
+        .detail(format!("{} {}.", only.id, only.words)),
         several => {
             let labels: Vec<String> = several
                 .iter()
-                .map(|wrench| format!("{} {}, {}", wrench.id, wrench.kind, wrench.range))
+                .map(|wrench| format!("{} {}", wrench.id, wrench.words))
                 .collect();
             let labels: Vec<&str> = labels.iter().map(String::as_str).collect();
             Question::choice(

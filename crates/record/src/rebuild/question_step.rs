@@ -3,7 +3,7 @@
 use reseat_measure::Window;
 use reseat_procedure::model::{Asked, Step};
 
-use super::ask::{Bench, Inner, Wants};
+use super::ask::{Bench, Inner, Point, Wants};
 use super::body::KINDS_OF_VENT;
 use super::question::Question;
 use super::state::{AskState, Rebuild};
@@ -65,10 +65,10 @@ impl Rebuild {
             ),
             Asked::OwnLocksOff => self.own_off_question(),
             Asked::Reading(_) | Asked::Computed { .. } => {
-                self.measure_question(register, written, asked, inner)
+                self.measure_question(register, stamp, written, asked, (ask, inner))
             }
             Asked::Condition { .. } | Asked::Tighten { .. } | Asked::Recheck { .. } => {
-                self.joint_question(register, asked, inner)
+                self.joint_question(register, stamp, asked, inner)
             }
             Asked::Rest { minutes } | Asked::Wait { minutes } => {
                 Self::wait_question(stamp, state, *minutes)
@@ -251,9 +251,10 @@ impl Rebuild {
     pub(super) fn measure_question(
         &self,
         register: &Register,
+        stamp: &Stamp,
         step: &Step,
         asked: &Asked,
-        inner: &Inner,
+        (ask, inner): (u32, &Inner),
     ) -> Question {
         match asked {
             Asked::Reading(measured) if *inner == Inner::Beside => {
@@ -268,14 +269,20 @@ impl Rebuild {
                     .bench(Bench::Window(measured.id.clone()))
             }
             Asked::Reading(measured) => {
+                let point = Point::Asked(step.id.clone(), ask, Inner::Whole);
+                let instruments: Vec<String> = self
+                    .need_of_reading(&step.id, measured)
+                    .map(|need| self.in_use(register, stamp, &point, &need))
+                    .into_iter()
+                    .collect();
                 let wants = Self::reading_wants(
                     register,
-                    &measured.instruments,
+                    &instruments,
                     measured.window.as_ref(),
                     measured.unit,
                 );
                 let mut prompt = measured.label.clone();
-                if let Some(instrument) = measured.instruments.first() {
+                if let Some(instrument) = instruments.first() {
                     prompt = format!("{prompt}, on {instrument}");
                 }
                 Question::new("reading", prompt, wants).bench(Bench::Window(measured.id.clone()))

@@ -9,8 +9,6 @@ use reseat_procedure::model::{Asked, Computation, Step};
 
 use super::body::{Body, InstrumentCopy, OffScale, Reading, ReadingQueried};
 use super::state::Rebuild;
-use super::time::day;
-use crate::log::{Clock, Stamp};
 use crate::refusal::{Refusal, Work};
 use crate::register::{Instrument, Register, Scale};
 
@@ -61,40 +59,6 @@ impl<'a> Slot<'a> {
     }
 }
 
-/// An instrument that may be used now, or why not.
-pub(super) fn fit<'r>(
-    register: &'r Register,
-    stamp: &Stamp,
-    name: &str,
-) -> Result<&'r Instrument, Refusal> {
-    let instrument = register
-        .instrument(name)
-        .ok_or_else(|| Work::InstrumentUnknown {
-            instrument: name.to_owned(),
-        })?;
-    let unfit = |why: String| {
-        Refusal::from(Work::InstrumentUnfit {
-            instrument: name.to_owned(),
-            why,
-        })
-    };
-    if instrument.quarantined() {
-        let why = instrument
-            .out_of_service
-            .clone()
-            .unwrap_or_else(|| "not in service".to_owned());
-        return Err(unfit(why));
-    }
-    // A due date can only be held against a clock that is believed.
-    if stamp.clock != Clock::Doubted && instrument.overdue_on(day(&stamp.utc)) {
-        return Err(unfit(format!(
-            "calibration was due {}",
-            instrument.calibration.due
-        )));
-    }
-    Ok(instrument)
-}
-
 pub(super) fn copy(instrument: &Instrument) -> InstrumentCopy {
     let scale = Scale {
         unit: instrument.scale,
@@ -131,17 +95,13 @@ fn digits(why: impl ToString) -> Refusal {
 }
 
 /// Judges digits typed for a slot and makes the entry's body.
-pub(super) fn take(
-    register: &Register,
-    stamp: &Stamp,
-    slot: Slot<'_>,
-    typed: &str,
-) -> Result<Body, Refusal> {
+pub(super) fn take(register: &Register, slot: Slot<'_>, typed: &str) -> Result<Body, Refusal> {
+    // Whether they may be used was held against them before.
     let instruments: Vec<&Instrument> = slot
         .instruments
         .iter()
-        .map(|name| fit(register, stamp, name))
-        .collect::<Result<_, _>>()?;
+        .filter_map(|name| register.instrument(name))
+        .collect();
     let written = slot.window.as_ref().map_or(slot.unit, Window::unit);
     let scale = instruments
         .first()

@@ -274,6 +274,9 @@ impl Rebuild {
                 body.role
             )),
             Body::SignedOff(body) => plain(format!("{}: {}", body.meaning, body.person.name)),
+            Body::Taken(_) | Body::Checked(_) | Body::InstrumentDropped(_) => {
+                super::tools::words(body)
+            }
             _ => self.exception_words(body),
         }
     }

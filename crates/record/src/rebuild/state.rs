@@ -36,6 +36,8 @@ pub(super) struct AskState {
     pub(super) beside: Option<(u64, String)>,
     /// The entry of the reading that stands in this slot.
     pub(super) reading: Option<u64>,
+    /// The instrument taken for it, where another than the best was.
+    pub(super) taken: Option<String>,
 }
 
 /// A line of the route: a written step or one added by deviation.
@@ -216,6 +218,8 @@ pub(super) struct JointState {
     /// Loose: slackened or opened and not tightened since.
     pub(super) loose: bool,
     pub(super) rechecked: BTreeMap<u32, bool>,
+    /// A length-changing adapter on the wrench.
+    pub(super) adapter: Option<reseat_measure::Adapter>,
 }
 
 impl JointState {
@@ -224,6 +228,7 @@ impl JointState {
         *self = Self {
             condition: self.condition.take(),
             wrench: self.wrench.take(),
+            adapter: self.adapter.take(),
             loose: true,
             ..Self::default()
         };
@@ -297,6 +302,7 @@ pub struct Rebuild {
     pub(super) readings: BTreeMap<u64, Kept>,
     pub(super) not_applicable: Vec<String>,
     pub(super) safer: Vec<String>,
+    pub(super) tools: super::tools::Tools,
     /// What was said of digits off the scale, until the next entry.
     pub(super) off_scale: Option<String>,
     pub(super) ended: Option<(Ended, Mark)>,
@@ -357,6 +363,7 @@ impl Rebuild {
             readings: BTreeMap::new(),
             not_applicable: Vec::new(),
             safer: Vec::new(),
+            tools: super::tools::Tools::default(),
             off_scale: None,
             ended: None,
             newer: false,

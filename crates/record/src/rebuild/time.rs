@@ -57,3 +57,11 @@ fn local(utc: &str, offset: &str) -> Option<DateTime<FixedOffset>> {
 pub(super) fn day(utc: &str) -> &str {
     utc.get(..10).unwrap_or(utc)
 }
+
+/// The day on the wall clock of the offset, `2026-03-12`.
+pub(super) fn local_day(utc: &str, offset: &str) -> String {
+    local(utc, offset).map_or_else(
+        || day(utc).to_owned(),
+        |time| time.format("%Y-%m-%d").to_string(),
+    )
+}

@@ -1,5 +1,7 @@
 //! Refusals of a rebuild's acts and answers.
 
+use super::Against;
+
 /// Why an act or answer at the unit is not taken.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]
@@ -45,18 +47,15 @@ pub enum Work {
         /// The quantity's own sentence.
         why: String,
     },
-    /// The instrument is not on the register.
-    InstrumentUnknown {
-        /// Name on site.
-        instrument: String,
-    },
-    /// The instrument may not be used.
+    /// The instrument may not be used; the code is that of the first reason.
     InstrumentUnfit {
         /// Name on site.
         instrument: String,
-        /// Why.
-        why: String,
+        /// Every reason, never none.
+        against: Vec<Against>,
     },
+    /// No instrument is wanted here.
+    NoInstrumentWanted,
     /// The person may not do this.
     NotAllowed {
         /// Who.
@@ -166,7 +165,7 @@ pub enum Work {
 impl Work {
     /// Stable code.
     #[must_use]
-    pub const fn code(&self) -> &'static str {
+    pub fn code(&self) -> &'static str {
         match self {
             Self::Newer => "written-by-newer",
             Self::Ended => "rebuild-ended",
@@ -179,8 +178,10 @@ impl Work {
             Self::WrongKind => "wrong-kind",
             Self::NotNext { .. } => "not-next",
             Self::Digits { .. } => "digits",
-            Self::InstrumentUnknown { .. } => "instrument-unknown",
-            Self::InstrumentUnfit { .. } => "instrument-unfit",
+            Self::InstrumentUnfit { against, .. } => {
+                against.first().map_or("instrument-unfit", Against::code)
+            }
+            Self::NoInstrumentWanted => "no-instrument-wanted",
             Self::NotAllowed { .. } => "not-allowed",
             Self::NobodySuch => "nobody-such",
             Self::OwnWork { .. } => "own-work",
@@ -225,12 +226,14 @@ impl Work {
             Self::Digits { why } => why.clone(),
             Self::WrongKind => "That is not the kind of answer asked for.".to_owned(),
             Self::NotNext { typed, next } => format!("{typed} is not next. Next is {next}."),
-            Self::InstrumentUnknown { instrument } => {
-                format!("{instrument} is not on the register.")
+            Self::InstrumentUnfit {
+                instrument,
+                against,
+            } => {
+                let reasons: Vec<String> = against.iter().map(Against::reason).collect();
+                format!("{instrument} may not be used: {}.", reasons.join("; "))
             }
-            Self::InstrumentUnfit { instrument, why } => {
-                format!("{instrument} may not be used: {why}.")
-            }
+            Self::NoInstrumentWanted => "No instrument is wanted here.".to_owned(),
             Self::NotAllowed { name, role } => format!("{name} does not hold the role {role}."),
             Self::NobodySuch => "That person is not on the register, or is retired.".to_owned(),
             Self::OwnWork { name } => format!("{name} did this work and cannot verify it."),
@@ -288,8 +291,10 @@ impl Work {
             Self::WrongKind => "Read the question again.",
             Self::NotNext { .. } => "Go to the fastener named, pull it, then type its number.",
             Self::Digits { .. } => "Type what the scale shows, digits only; the instrument gives the unit.",
-            Self::InstrumentUnknown { .. } => "A lead adds it under Register, instruments.",
-            Self::InstrumentUnfit { .. } => "Take another instrument, or have it calibrated or released.",
+            Self::InstrumentUnfit { against, .. } => against
+                .first()
+                .map_or("Take another instrument.", Against::remedy),
+            Self::NoInstrumentWanted => "Name one where a reading, a wrench or a test asks for it.",
             Self::NotAllowed { .. } => "Ask a person who holds it; a lead gives roles under Register, people.",
             Self::NobodySuch => "A lead enrols people under Register, people.",
             Self::OwnWork { .. } => "Another qualified person looks and signs. If nobody is here, it stays NOT VERIFIED.",

@@ -172,6 +172,7 @@ impl Register {
                     zero_minutes: ZERO_MINUTES,
                     look_again_minutes: LOOK_AGAIN_MINUTES,
                     shift_hours: SHIFT_HOURS,
+                    day_checks: false,
                     fact,
                 });
                 let roles = [reseat_procedure::model::Role::Lead].into();
@@ -217,6 +218,7 @@ impl Register {
                     site.zero_minutes = values.zero_minutes;
                     site.look_again_minutes = values.look_again_minutes;
                     site.shift_hours = values.shift_hours;
+                    site.day_checks = values.day_checks;
                     site.fact = fact;
                 }
             }
@@ -376,6 +378,7 @@ impl Register {
                     service: Service::InService,
                     out_of_service: None,
                     checked: None,
+                    day_check: said.day_check,
                     fact,
                 };
                 self.add_instrument_said(instrument, fact);

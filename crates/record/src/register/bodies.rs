@@ -287,6 +287,9 @@ bodies! {
         resolution: Quantity,
         /// Certificate.
         calibration: Calibration,
+        /// Whether its check is asked at the first use of each day, whatever the site's value; absent: no.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        day_check: bool,
     }
     /// A new certificate.
     CalibrationRenewed "calibration_renewed/1" {
@@ -368,6 +371,9 @@ bodies! {
         look_again_minutes: u32,
         /// Hours of a shift.
         shift_hours: u32,
+        /// Whether the check of every instrument is asked at its first use of each day; absent: no.
+        #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+        day_checks: bool,
     }
     /// A person agrees that the clock is right, once a day.
     ClockAgreed "clock_agreed/1" {

@@ -54,6 +54,8 @@ pub struct InstrumentSaid {
     pub resolution: Quantity,
     /// Certificate.
     pub calibration: Calibration,
+    /// Whether its check is asked at the first use of each day, whatever the site's value.
+    pub day_check: bool,
 }
 
 /// The values of the site.
@@ -69,6 +71,8 @@ pub struct SiteSaid {
     pub look_again_minutes: u32,
     /// Hours of a shift.
     pub shift_hours: u32,
+    /// Whether the check of every instrument is asked at its first use of each day.
+    pub day_checks: bool,
 }
 
 /// One command gives one entry. The person who acts is the stamp's `by`; where it is absent, the site key acts.

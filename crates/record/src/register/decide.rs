@@ -252,6 +252,7 @@ impl Register {
             zero_minutes: said.zero_minutes,
             look_again_minutes: said.look_again_minutes,
             shift_hours: said.shift_hours,
+            day_checks: said.day_checks,
         };
         let same = self.site.as_ref().is_some_and(|site| {
             site.rule == values.rule
@@ -259,6 +260,7 @@ impl Register {
                 && site.zero_minutes == values.zero_minutes
                 && site.look_again_minutes == values.look_again_minutes
                 && site.shift_hours == values.shift_hours
+                && site.day_checks == values.day_checks
         });
         if same {
             Err(Refusal::NothingChanges {})

@@ -343,6 +343,7 @@ impl Register {
             usable: said.usable,
             resolution: said.resolution,
             calibration: clean_calibration(said.calibration, said.scale)?,
+            day_check: said.day_check,
         }))
     }
 }

@@ -210,6 +210,8 @@ pub struct Site {
     pub look_again_minutes: u32,
     /// Hours after which an unsealed key is forgotten.
     pub shift_hours: u32,
+    /// Whether the check of every instrument is asked at its first use of each day.
+    pub day_checks: bool,
     /// The entry that last spoke of them.
     pub fact: Fact,
 }

@@ -128,6 +128,8 @@ pub struct Instrument {
     pub checked: Option<String>,
     /// Every certificate it had, oldest first.
     pub certified: Vec<Certified>,
+    /// Whether its check is asked at the first use of each day, whatever the site's value.
+    pub day_check: bool,
     /// The entry that last changed what is known of it; a day's check passed changes nothing.
     pub fact: Fact,
 }

@@ -6,6 +6,7 @@
 
 mod apply;
 mod bodies;
+mod booking;
 mod clash;
 mod command;
 mod decide;
@@ -18,6 +19,7 @@ mod instrument;
 use std::collections::BTreeMap;
 
 pub use bodies::*;
+pub use booking::Booking;
 pub use clash::{Clash, ClashOf};
 pub use command::{Command, InstrumentSaid, PlaceSaid, SiteSaid, UnitSaid};
 pub use facts::*;
@@ -82,6 +84,7 @@ pub struct Register {
     in_doubt: Vec<InDoubt>,
     said: Vec<Said>,
     clashes: Vec<Clash>,
+    bookings: Vec<Booking>,
 }
 
 impl Register {
@@ -106,6 +109,7 @@ impl Register {
             in_doubt: Vec::new(),
             said: Vec::new(),
             clashes: Vec::new(),
+            bookings: Vec::new(),
         }
     }
 

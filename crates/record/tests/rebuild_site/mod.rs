@@ -167,8 +167,22 @@ impl Site {
         Self::following(PROCEDURE, Choices::default())
     }
 
+    /// The site before these instruments are put on its register.
+    pub fn without(instruments: &[&str]) -> Self {
+        Self::furnished(PROCEDURE, Choices::default(), instruments)
+    }
+
+    /// The site with another procedure, before these instruments are put on its register.
+    pub fn followed_without(bytes: &'static [u8], instruments: &[&str]) -> Self {
+        Self::furnished(bytes, Choices::default(), instruments)
+    }
+
     /// The site with another procedure and these options.
     pub fn following(bytes: &'static [u8], choices: Choices) -> Self {
+        Self::furnished(bytes, choices, &[])
+    }
+
+    fn furnished(bytes: &'static [u8], choices: Choices, left_out: &[&str]) -> Self {
         let mut site = Self {
             register: Register::empty(REGISTER),
             rebuild: None,
@@ -184,7 +198,7 @@ impl Site {
             last_read: BTreeMap::new(),
         };
         site.found();
-        site.furnish();
+        site.furnish(left_out);
         site
     }
 
@@ -259,7 +273,7 @@ impl Site {
         }
     }
 
-    fn furnish(&mut self) {
+    fn furnish(&mut self, left_out: &[&str]) {
         use InstrumentKind as Kind;
         let procedure = self.followed();
         let place = PlaceSaid {
@@ -283,20 +297,36 @@ impl Site {
             SEFTON,
         );
         let tern_point = [
-            ("TW-11", Kind::ClickWrench, "N·m", "6..30 N·m", "0.5 N·m"),
+            (
+                "TW-11",
+                Kind::ClickWrench,
+                "N·m",
+                "6..30 N·m",
+                "0.5 N·m",
+                "4 % of reading",
+            ),
             (
                 "TW-17",
                 Kind::ElectronicWrench,
                 "N·m",
                 "10..100 N·m",
                 "0.1 N·m",
+                "4 % of reading",
             ),
-            ("TW-19", Kind::DialWrench, "N·m", "40..200 N·m", "1 N·m"),
+            (
+                "TW-19",
+                Kind::DialWrench,
+                "N·m",
+                "40..200 N·m",
+                "1 N·m",
+                "4 % of reading",
+            ),
             (
                 "PG-7",
                 Kind::PressureGauge,
                 "bar g",
                 "-1..10 bar g",
+                "0.1 bar",
                 "0.1 bar",
             ),
             (
@@ -305,6 +335,7 @@ impl Site {
                 "bar g",
                 "-1..10 bar g",
                 "0.01 bar",
+                "0.01 bar",
             ),
             (
                 "PG-12",
@@ -312,6 +343,7 @@ impl Site {
                 "bar g",
                 "-1..160 bar g",
                 "0.1 bar",
+                "0.16 bar",
             ),
             (
                 "PG-13",
@@ -319,29 +351,92 @@ impl Site {
                 "bar g",
                 "-1..4 bar g",
                 "0.001 bar",
+                "0.004 bar",
             ),
-            ("DG-1", Kind::DepthGauge, "mm", "-50..300 mm", "0.01 mm"),
-            ("MI-1", Kind::Micrometer, "mm", "0..25 mm", "0.001 mm"),
-            ("BG-1", Kind::BoreGauge, "mm", "10..30 mm", "0.001 mm"),
-            ("RC-1", Kind::DialIndicator, "mm", "0..1 mm", "0.001 mm"),
-            ("LS-1", Kind::LoupeScale, "mm", "0..10 mm", "0.01 mm"),
-            ("FG-1", Kind::FeelerGauge, "mm", "0..2 mm", "0.01 mm"),
+            (
+                "DG-1",
+                Kind::DepthGauge,
+                "mm",
+                "-50..300 mm",
+                "0.01 mm",
+                "0.02 mm",
+            ),
+            (
+                "MI-1",
+                Kind::Micrometer,
+                "mm",
+                "0..25 mm",
+                "0.001 mm",
+                "0.003 mm",
+            ),
+            (
+                "BG-1",
+                Kind::BoreGauge,
+                "mm",
+                "10..30 mm",
+                "0.001 mm",
+                "0.003 mm",
+            ),
+            (
+                "RC-1",
+                Kind::DialIndicator,
+                "mm",
+                "0..1 mm",
+                "0.001 mm",
+                "0.002 mm",
+            ),
+            (
+                "LS-1",
+                Kind::LoupeScale,
+                "mm",
+                "0..10 mm",
+                "0.01 mm",
+                "0.01 mm",
+            ),
+            (
+                "FG-1",
+                Kind::FeelerGauge,
+                "mm",
+                "0..2 mm",
+                "0.01 mm",
+                "0.01 mm",
+            ),
             (
                 "MC-1",
                 Kind::MeasuringCylinder,
                 "mL/min",
                 "0..250 mL/min",
                 "1 mL/min",
+                "2 mL/min",
             ),
         ];
         if self.bytes == PROCEDURE {
-            for (id, kind, scale, range, resolution) in tern_point {
-                self.add_instrument(id, kind, scale, range, resolution);
+            let there = tern_point
+                .into_iter()
+                .filter(|(id, ..)| !left_out.contains(id));
+            for (id, kind, scale, range, resolution, deviation) in there {
+                self.add_instrument(id, kind, scale, range, resolution, deviation);
             }
         } else {
-            for instrument in &procedure.instruments {
+            let named = &procedure.instruments;
+            for instrument in named.iter().filter(|one| !left_out.contains(&&*one.id)) {
                 let (kind, scale, range, resolution) = instrument_of(&procedure, instrument);
-                self.add_instrument(&instrument.id, kind, &scale, &range, &resolution);
+                // As wrong as its procedure says (a cylinder and watch per minute); a wrench by ISO 6789, feelers by a mark.
+                let unit = reseat_measure::parse_scale(&scale).unwrap().0;
+                let deviation = match instrument.error {
+                    _ if kind.is_wrench() => "4 % of reading".to_owned(),
+                    Some(error) if error.dimension() == unit.dimension() => error.to_string(),
+                    Some(error) => format!("{} {}", error.decimal(), unit.symbol()),
+                    None => resolution.clone(),
+                };
+                self.add_instrument(
+                    &instrument.id,
+                    kind,
+                    &scale,
+                    &range,
+                    &resolution,
+                    &deviation,
+                );
             }
         }
         self.keep(
@@ -365,6 +460,7 @@ impl Site {
         scale: &str,
         range: &str,
         resolution: &str,
+        deviation: &str,
     ) {
         let (unit, reference) = reseat_measure::parse_scale(scale).unwrap();
         let said = InstrumentSaid {
@@ -379,10 +475,11 @@ impl Site {
                 certificate: format!("C-{id}"),
                 calibrated: "2025-12-01".into(),
                 due: "2026-12-01".into(),
-                deviation: "4 % of reading".parse().unwrap(),
+                deviation: deviation.parse().unwrap(),
                 uncertainty: None,
                 coverage: None,
             },
+            day_check: false,
         };
         self.keep(register::Command::AddInstrument(said), SEFTON);
     }

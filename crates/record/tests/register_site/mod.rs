@@ -232,6 +232,7 @@ pub fn wrench(id: &str, serial: &str) -> InstrumentSaid {
         usable: None,
         resolution: Quantity::parse("1 N·m").unwrap(),
         calibration: calibration(),
+        day_check: false,
     }
 }
 

@@ -36,6 +36,19 @@ enum Act {
         #[command(flatten)]
         actor: Actor,
     },
+    /// Keep the day's check of an instrument: what was looked at; --failed quarantines it
+    Check {
+        /// Name on site
+        id: String,
+        /// What was looked at and seen
+        #[arg(long)]
+        seen: String,
+        /// It was not as it must be
+        #[arg(long)]
+        failed: bool,
+        #[command(flatten)]
+        actor: Actor,
+    },
     /// Quarantine an instrument: it takes no reading until returned
     Quarantine(Because),
     /// Return an instrument from quarantine
@@ -66,6 +79,9 @@ struct Add {
     /// Smallest step that can be read, such as "1 N·m"
     #[arg(long, value_parser = quantity)]
     resolution: Quantity,
+    /// Ask its check at the first use of each day, whatever the site's value
+    #[arg(long)]
+    day_check: bool,
     #[command(flatten)]
     certificate: Certificate,
     #[command(flatten)]
@@ -237,6 +253,7 @@ fn change(act: Act, context: &mut Context) -> Result<Answer, Stop> {
                 usable: add.usable,
                 resolution: add.resolution,
                 calibration: add.certificate.of(&add.range)?,
+                day_check: add.day_check,
             };
             (Command::AddInstrument(instrument), add.actor, said)
         }
@@ -255,6 +272,20 @@ fn change(act: Act, context: &mut Context) -> Result<Answer, Stop> {
                 actor,
                 said,
             )
+        }
+        Act::Check {
+            id,
+            seen,
+            failed,
+            actor,
+        } => {
+            let said = if failed {
+                format!("{id} failed its check and is quarantined.")
+            } else {
+                format!("The check of {id} is kept for today.")
+            };
+            let passed = !failed;
+            (Command::CheckForDay { id, seen, passed }, actor, said)
         }
         Act::Quarantine(Because { id, reason, actor }) => {
             let said = format!("{id} is quarantined.");

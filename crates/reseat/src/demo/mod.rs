@@ -314,6 +314,7 @@ impl Maker {
                 uncertainty: None,
                 coverage: None,
             },
+            day_check: false,
         })
     }
 

@@ -99,6 +99,7 @@ impl Desk {
         register.apply(&sealed).map_err(damaged)?;
         history.moved()?;
         let mut desk = Self {
+            bookings: super::bookings::Bookings::default(),
             home,
             history,
             register,

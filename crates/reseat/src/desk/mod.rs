@@ -4,6 +4,7 @@
 //! then applied. The desk holds no rule of the work and draws nothing; screens and commands hold no key and write nothing.
 
 mod approval;
+mod bookings;
 mod clock;
 mod fault;
 mod folder;
@@ -52,6 +53,7 @@ pub struct Desk {
     clock: HomeClock,
     /// The home's identifier, which every entry carries.
     id: Id,
+    bookings: bookings::Bookings,
 }
 
 impl Desk {
@@ -157,6 +159,7 @@ impl Desk {
             keys: KeyRing::default(),
             clock,
             id,
+            bookings: bookings::Bookings::default(),
         })
     }
 
@@ -206,6 +209,7 @@ impl Desk {
         if !self.history.moved()? {
             return Ok(false);
         }
+        self.bookings.doubt();
         let before = self.register.head();
         fold(&mut self.register, &self.history)?;
         let moved = self.register.head() != before;

@@ -2,7 +2,7 @@
 
 use reseat_history::{Hold, RebuildRow};
 use reseat_record::log::{Hash, Id, Sealed};
-use reseat_record::rebuild::{Command, Rebuild, Start, must_sign};
+use reseat_record::rebuild::{Command, Rebuild, Start, for_register, must_sign};
 use reseat_record::register;
 
 use super::founding::new_id;
@@ -56,6 +56,8 @@ impl Desk {
         let sha256 = start.procedure;
         let procedure = self.procedure(&sha256)?;
         let (stream, stamp) = (new_id()?, self.stamp(Some(*signer)));
+        self.bookings.doubt();
+        self.know_bookings(&stream)?;
         let entry = Rebuild::start(&self.register, &procedure, sha256, start, stream, &stamp)?;
         let sealed = entry
             .sign(self.keys.key(signer)?)
@@ -84,6 +86,8 @@ impl Desk {
         let hold = Hold::try_take(&self.home, stream)?.ok_or(Fault::HeldElsewhere)?;
         self.catch_up()?;
         self.end_shifts();
+        self.bookings.doubt();
+        self.know_bookings(stream)?;
         let rebuild = self.look(stream)?;
         let entry = rebuild.take_up(&self.register, &self.stamp(Some(*by)))?;
         let number = entry.number;
@@ -125,6 +129,7 @@ impl Desk {
             return Err(Fault::ReadOnly);
         }
         self.catch_up()?;
+        self.know_bookings(&open.stream())?;
         self.end_shifts();
         let by = signer.unwrap_or(by);
         let clock = clock_of(&command);
@@ -143,6 +148,10 @@ impl Desk {
             Some(ClockSaid::RunOn(minutes)) => self.run_on(u64::from(minutes) * 60, by)?,
             Some(ClockSaid::Given(utc)) => self.give_clock_utc(&utc, by)?,
             None => {}
+        }
+        // An instrument that fell or failed its check is out of service for every rebuild of this home.
+        if let Some(told) = for_register(&self.register, &open.rebuild, &sealed.entry) {
+            self.change(told, by)?;
         }
         self.write(open, &sealed)
     }

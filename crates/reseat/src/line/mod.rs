@@ -349,7 +349,7 @@ enum Next {
 /// question completes nothing; a choice takes its words as well as its number.
 fn typed(ask: &Ask, text: &str) -> Result<String, Refused> {
     match &ask.wants {
-        Wants::Act if text != "done" => Err(Refused::new(
+        Wants::Act if text != "done" && !ask.offers(text) => Err(Refused::new(
             "not-done",
             format!("An act is answered with the word done, not with \"{text}\"."),
             "Say done when it is done; help lists what else may be said.",

@@ -28,6 +28,12 @@ pub(super) fn command(
             reason: text(rest)?,
         },
         "dropped" => Command::Dropped { what: text(rest)? },
+        "take" => Command::TakeInstrument {
+            instrument: text(rest)?,
+        },
+        "fell" => Command::InstrumentDropped {
+            instrument: text(rest)?,
+        },
         "waiting" => Command::WaitForPart { part: text(rest)? },
         "reopen" => reopen(rest)?,
         "deviation" => return deviation(rest, register),

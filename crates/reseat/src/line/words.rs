@@ -45,6 +45,16 @@ pub const WORDS: &[Word] = &[
     word("finding", "WORDS", "something is not as it must be"),
     word("not-applicable", "REASON", "the step due does not apply"),
     word("dropped", "WHAT", "something was dropped or is lost"),
+    word(
+        "take",
+        "INSTRUMENT",
+        "take another instrument for what is asked now, or another wrench at the joint",
+    ),
+    word(
+        "fell",
+        "INSTRUMENT",
+        "an instrument fell or was struck: it is quarantined at once",
+    ),
     word("waiting", "PART", "a part is missing: WAITING FOR PART"),
     word("reopen", "JOINT REASON", "open a tightened joint again"),
     word(

@@ -176,7 +176,7 @@ pub(super) fn recall_sheet(desk: &Desk, asked: &RecallAsked) -> Result<RecallShe
 }
 
 fn site_values(
-    [rule, pause, zero, look_again, shift]: [String; 5],
+    [rule, pause, zero, look_again, shift, day_checks]: [String; 6],
 ) -> Result<register::Command, Said> {
     let count = |what: &str, typed: &str| {
         typed
@@ -189,6 +189,14 @@ fn site_values(
         zero_minutes: count("minutes of a zero reading", &zero)?,
         look_again_minutes: count("minutes of a short pause", &look_again)?,
         shift_hours: count("hours of a shift", &shift)?,
+        day_checks: match day_checks.to_lowercase().as_str() {
+            "yes" => true,
+            "no" => false,
+            other => {
+                let why = format!("\"{other}\" is neither yes nor no");
+                return Err(unread("check of the day", why));
+            }
+        },
     }))
 }
 
@@ -290,5 +298,6 @@ fn instrument(typed: InstrumentTyped) -> Result<InstrumentSaid, Said> {
         usable,
         resolution,
         calibration,
+        day_check: false,
     })
 }

@@ -30,6 +30,10 @@ pub enum Purpose {
     Deviate,
     /// Something was dropped or lost.
     Dropped,
+    /// Another instrument is in hand.
+    TakeInstrument,
+    /// An instrument fell.
+    InstrumentDropped,
     /// A part is missing.
     WaitForPart,
     /// A lock came off.
@@ -74,6 +78,14 @@ pub fn more(people: Vec<(Id, String)>, demo: bool) -> Menu {
         (
             "Something was dropped or is lost".to_owned(),
             Purpose::Dropped,
+        ),
+        (
+            "Another instrument is taken".to_owned(),
+            Purpose::TakeInstrument,
+        ),
+        (
+            "An instrument fell or was struck".to_owned(),
+            Purpose::InstrumentDropped,
         ),
         (
             "A part is missing: WAITING FOR PART".to_owned(),
@@ -184,6 +196,20 @@ pub fn sheet(
             NOTE,
             "It is looked for before anything hides it.",
         ),
+        Purpose::TakeInstrument => Form::new("Another instrument", "take it").text(
+            "instrument",
+            "instrument",
+            24,
+            "Its name on site. One that may not be used is refused with the reason.",
+        ),
+        Purpose::InstrumentDropped => Form::new(
+            "An instrument fell or was struck",
+            "write it; it is quarantined at once",
+        )
+        .lead(&[
+            "It takes no reading until it was checked. What it read since its last good check is for recall.",
+        ])
+        .text("instrument", "instrument", 24, "Its name on site, such as TW-19."),
         Purpose::WaitForPart => Form::new("WAITING FOR PART", "write it; the work waits").text(
             "words",
             "which part",
@@ -261,6 +287,7 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
         Purpose::TypedWrong => &["reason", "seen"],
         Purpose::Safer => &["kind"],
         Purpose::Finding | Purpose::Dropped | Purpose::WaitForPart => &["words"],
+        Purpose::TakeInstrument | Purpose::InstrumentDropped => &["instrument"],
         Purpose::NotApplicable | Purpose::CloseIncomplete => &["reason"],
         Purpose::Deviate => &["text", "reason", "signer"],
         Purpose::LockOff => &["point"],
@@ -373,6 +400,12 @@ fn command(sheet: &Sheet) -> Result<Signed, (String, &'static str)> {
         },
         Purpose::Dropped => Command::Dropped {
             what: said("words"),
+        },
+        Purpose::TakeInstrument => Command::TakeInstrument {
+            instrument: said("instrument"),
+        },
+        Purpose::InstrumentDropped => Command::InstrumentDropped {
+            instrument: said("instrument"),
         },
         Purpose::WaitForPart => Command::WaitForPart {
             part: said("words"),

@@ -488,6 +488,7 @@ pub(super) fn register(desk: &Desk) -> RegisterSight {
                 site.zero_minutes.to_string(),
                 site.look_again_minutes.to_string(),
                 site.shift_hours.to_string(),
+                if site.day_checks { "yes" } else { "no" }.to_owned(),
             ]
         }),
         leads: holders(register, Role::Lead),

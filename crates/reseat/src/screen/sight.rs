@@ -241,7 +241,7 @@ pub enum List {
 }
 
 /// The values of the site: name of the line, label, hint.
-pub const SITE_VALUES: [(&str, &str, &str); 5] = [
+pub const SITE_VALUES: [(&str, &str, &str); 6] = [
     ("rule", "lockout rule the site follows", ""),
     (
         "pause",
@@ -262,6 +262,11 @@ pub const SITE_VALUES: [(&str, &str, &str); 5] = [
         "shift",
         "hours of a shift",
         "Then a passphrase is asked for again.",
+    ),
+    (
+        "day_checks",
+        "check of the day asked at first use",
+        "yes or no: wrenches exercised or zeroed, gauges at zero.",
     ),
 ];
 
@@ -340,7 +345,7 @@ pub struct RegisterSight {
     /// The lists, in the order of [`List::ALL`].
     pub lists: [Vec<RegisterLine>; 5],
     /// The site's values as text, in the order of [`SITE_VALUES`].
-    pub site_values: [String; 5],
+    pub site_values: [String; 6],
     /// Leads, who sign.
     pub leads: Vec<(Id, String)>,
     /// Approvers.

@@ -36,6 +36,8 @@ fn field_for(ask: &Ask) -> Field {
         Wants::Signature { .. } | Wants::Person(_) => Field::new(60),
         Wants::Reading { .. } => Field::new(16),
         Wants::Count => Field::new(6),
+        // An instrument may be named as well as chosen by its number.
+        Wants::Choice(_) if !ask.offered.is_empty() => Field::new(24),
         _ => Field::new(3),
     }
 }

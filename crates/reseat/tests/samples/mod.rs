@@ -75,6 +75,7 @@ fn step(number: u32, text: &str, before: &str, after: &str) -> StepAt {
 
 pub(crate) fn ask(number: u32, text: &str, wants: Wants, prompt: &str, bench: Bench) -> Ask {
     Ask {
+        offered: reseat_record::rebuild::Offered::default(),
         point: Point::Act(format!("s{number}")),
         step: Some(step(
             number,
@@ -806,7 +807,7 @@ pub(crate) fn register() -> RegisterSight {
         retired,
     };
     RegisterSight {
-        site_values: ["29 CFR 1910.147", "10", "240", "30", "12"].map(Into::into),
+        site_values: ["29 CFR 1910.147", "10", "240", "30", "12", "no"].map(Into::into),
         site: "Tern Point desalination plant".into(),
         demo: true,
         lists: [
