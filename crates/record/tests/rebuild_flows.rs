@@ -498,6 +498,19 @@ fn a_miscount_that_stands_leaves_the_other_parts_to_be_decided() {
 }
 
 #[test]
+fn work_that_nobody_has_in_hand_holds_out_no_zero() {
+    let site = Site::at("tighten-j1");
+    let stamp = site.stamp(FALK);
+    assert!(site.rebuild().strip(&stamp).state.contains("ZERO READ"));
+    let left = site.rebuild().strip_untaken(&stamp);
+    assert_eq!(left.who, "who?");
+    assert!(
+        left.state.starts_with("LEFT OPEN, ") && !left.state.contains("ZERO READ"),
+        "{left:#?}"
+    );
+}
+
+#[test]
 fn words_meant_for_another_question_complete_no_act() {
     let site = Site::at("mark-bonnet");
     let ask = site.ask();

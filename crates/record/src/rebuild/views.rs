@@ -37,6 +37,18 @@ impl Rebuild {
         }
     }
 
+    /// The strip while nobody has the work in hand: what the record last knew of zero is not held out to whoever comes next.
+    #[must_use]
+    pub fn strip_untaken(&self, stamp: &Stamp) -> Strip {
+        let mut strip = self.strip(stamp);
+        if self.ended.is_none() && self.pause.is_none() && !self.newer {
+            "who?".clone_into(&mut strip.who);
+            strip.state = format!("LEFT OPEN, {}: zero not proved since", self.unit_words());
+            strip.tone = super::view::Tone::Watch;
+        }
+        strip
+    }
+
     /// One line for each energy: where it is isolated, its lock, how it was released, how zero was read.
     #[must_use]
     pub fn energy_lines(&self, stamp: &Stamp) -> Vec<EnergyLine> {

@@ -192,7 +192,7 @@ pub(super) fn resume(desk: &Desk, stream: Id) -> Result<ResumeSight, Fault> {
     }
     Ok(ResumeSight {
         stream,
-        strip: rebuild.strip(&stamp),
+        strip: rebuild.strip_untaken(&stamp),
         lines,
         people: holders(register, Role::Performer),
     })
