@@ -278,6 +278,28 @@ fn seat_leakage_of_fci_70_2() {
 }
 
 #[test]
+fn every_rate_of_iso_5208() {
+    // mm³/s per DN with liquid and with gas (ISO 5208, factors from memory; rate A = no visible leakage was read).
+    for (rate, liquid, gas) in [
+        ("A", 0.0, 0.0),
+        ("AA", 0.006, 0.18),
+        ("B", 0.01, 0.3),
+        ("C", 0.03, 3.0),
+        ("CC", 0.08, 22.3),
+        ("D", 0.1, 30.0),
+        ("E", 0.3, 300.0),
+        ("EE", 0.39, 470.0),
+        ("F", 1.0, 3000.0),
+        ("G", 2.0, 6000.0),
+    ] {
+        for (medium, each) in [(Medium::Liquid, liquid), (Medium::Gas, gas)] {
+            let allowed = iso_5208_mm3_s(rate, medium, 50.0).expect(rate);
+            assert!((allowed - 50.0 * each).abs() <= 1e-9 * each, "{rate}");
+        }
+    }
+}
+
+#[test]
 fn seats_of_api_598_and_iso_5208() {
     let most = |seat, medium, nps| api_598(seat, medium, nps).map(|a| (a.most, a.unit));
     assert_eq!(

@@ -256,6 +256,26 @@ mod tests {
     }
 
     #[test]
+    fn the_formula_gives_published_ratios() {
+        // WCAG 2.x contrast against white: grey or colour, ratio computed by its formula; the first four also printed, as 4.54,
+        // 4.48, 7.0 and 3.5.
+        for (letters, ratio) in [
+            ((0x76, 0x76, 0x76), 4.5422),
+            ((0x77, 0x77, 0x77), 4.4781),
+            ((0x59, 0x59, 0x59), 7.0047),
+            ((0x88, 0x88, 0x88), 3.5449),
+            ((0x99, 0x99, 0x99), 2.849),
+            ((0x94, 0x94, 0x94), 3.0335),
+            ((0x6b, 0x72, 0x80), 4.8345),
+            ((0xff, 0x00, 0x00), 3.9985),
+            ((0x00, 0x00, 0xff), 8.5925),
+        ] {
+            let found = contrast(letters, (255, 255, 255));
+            assert!((found - ratio).abs() < 5e-5, "{letters:?}: {found}");
+        }
+    }
+
+    #[test]
     fn every_role_is_readable() {
         for (scheme, least) in [(Scheme::Sun, 7.0), (Scheme::Dim, 4.5)] {
             for role in Role::ALL {
