@@ -436,6 +436,7 @@ fn with_day_checks() -> Site {
         look_again_minutes: 30,
         shift_hours: 12,
         day_checks: true,
+        left_states: Vec::new(),
     };
     site.keep(register::Command::SetSite(set), SEFTON);
     site

@@ -880,7 +880,11 @@ fn words_with_hidden_characters_are_refused_everywhere() {
             step: None,
             words: bad(),
         },
-        Command::HandOver { words: bad() },
+        Command::HandOver {
+            words: bad(),
+            to: Some(ODDE),
+            left: None,
+        },
     ] {
         assert_eq!(site.refused(command, FALK), "bad-text");
     }

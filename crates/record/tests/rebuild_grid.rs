@@ -83,6 +83,8 @@ fn held_up() -> Vec<(&'static str, Site)> {
                     site,
                     Command::HandOver {
                         words: "as it lies".into(),
+                        to: Some(ODDE),
+                        left: None,
                     },
                 )
             }),
@@ -298,6 +300,8 @@ fn commands(site: &Site) -> Vec<(&'static str, Command, Id)> {
             "hand over",
             Command::HandOver {
                 words: "as it lies".into(),
+                to: Some(ODDE),
+                left: None,
             },
             by,
         ),

@@ -182,6 +182,8 @@ impl Watched {
                 self.tries(
                     Command::HandOver {
                         words: "as it lies".into(),
+                        to: (!*same).then_some(if by == ODDE { FALK } else { ODDE }),
+                        left: same.then(|| "isolated and locked, vented, openings covered".into()),
                     },
                     by,
                 );

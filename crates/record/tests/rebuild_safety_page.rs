@@ -16,6 +16,11 @@ const TESTS: &[(&str, &str)] = &[
         include_str!("rebuild_prevailing.rs"),
     ),
     ("rebuild_revision.rs", include_str!("rebuild_revision.rs")),
+    ("rebuild_handover.rs", include_str!("rebuild_handover.rs")),
+    (
+        "reseat/tests/handover.rs",
+        include_str!("../../reseat/tests/handover.rs"),
+    ),
 ];
 
 #[test]

@@ -102,11 +102,25 @@ fn a_handover_wants_the_incoming_persons_own_lock_and_own_zero() {
     let mut site = Site::at(WORK);
     let words = || "plug lies on the cloth".to_owned();
     assert_eq!(
-        site.refused(Command::HandOver { words: words() }, ODDE),
+        site.refused(
+            Command::HandOver {
+                words: words(),
+                to: Some(ODDE),
+                left: None
+            },
+            ODDE
+        ),
         "signs-himself"
     );
-    site.does(Command::HandOver { words: words() }, FALK)
-        .unwrap();
+    site.does(
+        Command::HandOver {
+            words: words(),
+            to: Some(ODDE),
+            left: None,
+        },
+        FALK,
+    )
+    .unwrap();
     assert!(
         site.last("next")
             .as_str()
@@ -125,6 +139,8 @@ fn a_handover_to_nobody_taken_back_by_the_same_person_is_proved_in_full() {
     site.does(
         Command::HandOver {
             words: "end of shift".into(),
+            to: None,
+            left: Some("isolated and locked, vented, openings covered".into()),
         },
         FALK,
     )
@@ -480,8 +496,15 @@ fn what_makes_safer_is_open_in_every_state() {
             .unwrap();
     });
     with("handed over", &|site| {
-        site.does(Command::HandOver { words: "x".into() }, FALK)
-            .unwrap();
+        site.does(
+            Command::HandOver {
+                words: "x".into(),
+                to: Some(ODDE),
+                left: None,
+            },
+            FALK,
+        )
+        .unwrap();
     });
     with("lock off", &|site| {
         site.does(lock_off("V-3301"), FALK).unwrap();
@@ -538,7 +561,15 @@ fn a_stop_on_top_of_a_pause_makes_it_neither_shorter_nor_lighter() {
     assert_eq!(site.ask().point, Point::Gate(0));
     let mut site = Site::at(WORK);
     let words = "end of shift".to_owned();
-    site.does(Command::HandOver { words }, FALK).unwrap();
+    site.does(
+        Command::HandOver {
+            words,
+            to: Some(ODDE),
+            left: None,
+        },
+        FALK,
+    )
+    .unwrap();
     site.does(called_away, FALK).unwrap();
     site.resumes(FALK);
     assert_eq!(site.ask().point, Point::Gate(0));

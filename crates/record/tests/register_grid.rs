@@ -37,6 +37,7 @@ fn values() -> SiteSaid {
         look_again_minutes: 20,
         shift_hours: 8,
         day_checks: false,
+        left_states: Vec::new(),
     }
 }
 
@@ -852,6 +853,14 @@ fn approvals_sites_clocks_and_recalls_are_refused_with_the_reason() {
         (
             Command::SetSite(SiteSaid {
                 pause_minutes: 0,
+                ..values()
+            }),
+            SEFTON,
+            "out-of-bounds",
+        ),
+        (
+            Command::SetSite(SiteSaid {
+                left_states: vec!["locked".into(); 10],
                 ..values()
             }),
             SEFTON,

@@ -361,6 +361,7 @@ fn site_values_and_clock() {
         look_again_minutes: 20,
         shift_hours: 8,
         day_checks: false,
+        left_states: Vec::new(),
     };
     bench
         .does(Command::SetSite(values.clone()), Some(SEFTON))

@@ -365,7 +365,7 @@ pub const TABLE: &[Binding] = table! {
     Work K::Space, TakeOther, "", "the act is done, where Enter took the last one";
     Work K::F(2), TypedWrong, "typed wrong", "strike the last reading and read again";
     Work K::F(3), Safer, "makes safer", "write an act that makes safer; open in every state";
-    Work K::F(4), Pause, "pause", "pause the work";
+    Work K::F(4), Pause, "pause", "pause; then once more: hand over, leave it, tag text";
     Work K::F(9), Stop, "STOP", "stop: leak, lock moved, dropped, called away, person hurt";
     Work K::F(6), More, "more", "finding, not applicable, dropped, lock off, close";
     Work K::F(7), ReadRecord, "record", "read the record so far";

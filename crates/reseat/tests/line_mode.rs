@@ -682,7 +682,7 @@ fn a_handover_is_signed_by_both_and_forgets_what_was_typed() {
         &house,
         &["--tag", "FV-3302"],
         &format!(
-            "{STARTS}= PTW 1\nhand-over permit written, nothing odd, laptop is next\nRurik Odde\nleave\n"
+            "{STARTS}= PTW 1\nhand-over permit written, nothing odd, laptop is next to Rurik Odde\nRurik Odde\nleave\n"
         ),
     );
     ran.exits(1);

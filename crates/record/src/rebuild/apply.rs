@@ -64,8 +64,9 @@ impl Rebuild {
             Body::HandedOver(body) => {
                 let mut pause = self.pause_at(mark, None, None);
                 pause.short_allowed = false;
-                pause.handed_over = Some(format!("{}: {}", body.person.name, body.words));
+                pause.handed_over = Some(super::handover::Part::of(&body));
                 self.pause = Some(pause);
+                self.outgoing = Some(body.person.id);
             }
             Body::Waiting(body) => {
                 self.pause = Some(self.pause_at(mark, None, Some(body.part.clone())));
@@ -182,6 +183,9 @@ impl Rebuild {
                 minutes >= 0 && minutes <= i64::from(self.started.look_again_minutes)
             });
         self.who = Some(person.clone());
+        if self.outgoing == Some(person.id) {
+            self.outgoing = None;
+        }
         self.performed_by.insert(person.id);
         let zero_stood = self.sides_proved() && self.let_in.is_none();
         if short {

@@ -89,6 +89,10 @@ pub enum Command {
     HandOver {
         /// What is done, what is odd, what is next.
         words: String,
+        /// To whom; none: to nobody.
+        to: Option<Id>,
+        /// To nobody: the state the unit is left in, one of those the site allows.
+        left: Option<String>,
     },
     /// A joint is opened again.
     Reopen {

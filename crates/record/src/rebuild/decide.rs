@@ -265,6 +265,13 @@ impl Rebuild {
             Command::InstrumentDropped { instrument } => {
                 self.decide_dropped(register, &instrument, false)
             }
+            Command::HandOver { words, to, left } => {
+                self.decide_hand_over(register, stamp, &words, to, left)
+            }
+            // Facts are kept also while the work is paused.
+            Command::Find { .. } | Command::Dropped { .. } | Command::WaitForPart { .. } => {
+                self.working_exception(register, stamp, command)
+            }
             Command::Answer { .. } => Err(Work::WrongKind.into()),
             _ if self.pause.is_some() => Err(Work::Paused.into()),
             other => self.working_exception(register, stamp, other),
@@ -347,22 +354,6 @@ impl Rebuild {
                 }
                 .into())
             }
-            Command::HandOver { words } => {
-                let person = Self::actor(register, stamp)?;
-                if self.who.as_ref().is_none_or(|who| who.id != person.id) {
-                    return Err(Work::SignsHimself.into());
-                }
-                Ok(body::HandedOver {
-                    words: said(&words)?,
-                    unit: self.unit_words(),
-                    loose: self.loose(),
-                    next: self.next_words(),
-                    locks: self.locks_words(),
-                    person,
-                    register: register.head(),
-                }
-                .into())
-            }
             Command::Reopen { joint, reason } => {
                 let closed = self
                     .joints
@@ -396,7 +387,8 @@ impl Rebuild {
                 return Err(Work::NotSafer { step: step.clone() }.into());
             }
         }
-        Ok(body::Safer { step, words }.into())
+        let at = self.due().map(|index| self.lines[index].id.clone());
+        Ok(body::Safer { step, at, words }.into())
     }
 
     /// The latest time of this record that was believed. A clock that ran wild and was doubted sets no floor.

@@ -53,6 +53,11 @@ impl Question {
         self
     }
 
+    pub(super) fn details(mut self, lines: impl IntoIterator<Item = String>) -> Self {
+        self.detail.extend(lines);
+        self
+    }
+
     pub(super) fn notice(mut self, line: impl Into<String>) -> Self {
         self.notice.push(line.into());
         self

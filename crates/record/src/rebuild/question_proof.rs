@@ -28,10 +28,11 @@ impl Rebuild {
         if let Some(pause) = &self.pause {
             let at = clock_face(&pause.mark.utc, &pause.mark.offset);
             let headline = match (&pause.stop, &pause.waiting_for) {
-                _ if pause.handed_over.is_some() => format!(
-                    "HANDED OVER {at} by {}",
-                    pause.handed_over.as_deref().unwrap_or_default()
-                ),
+                _ if pause.handed_over.is_some() => pause
+                    .handed_over
+                    .as_ref()
+                    .map(|part| part.words_at(&at))
+                    .unwrap_or_default(),
                 (Some(why), _) => format!("STOP at {at}: {why}."),
                 (None, Some(part)) => format!("WAITING FOR PART since {at}: {part}."),
                 (None, None) => format!("PAUSED {at}, {}.", self.unit_words()),
@@ -45,6 +46,8 @@ impl Rebuild {
             question.detail.push(format!("Loose: {loose}"));
         }
         question.detail.push(self.locks_words());
+        question.detail.extend(self.outgoing_lock_words());
+        question.detail.extend(self.after_stop_words());
         question.detail.push(
             "At the unit, with your own eyes: locks by number, vents, gauges, the last mark."
                 .to_owned(),
@@ -156,6 +159,7 @@ impl Rebuild {
         if let Some(part) = parts.get(part as usize) {
             self.zero_part_question(register, *part)
                 .notice(headline)
+                .details(self.outgoing_lock_words())
                 .detail("Prove zero on every side before the next act at the unit.")
         } else {
             let role = self.procedure.zero_release;
@@ -200,7 +204,7 @@ impl Rebuild {
             Wants::Text,
         )
         .notice(format!("Hands off. {told}"))
-        .detail("Open now: make safer (F3), put a lock back on, pause or hand over.")
+        .detail("Open now: make safer, put a lock back on, pause or hand over.")
         .detail("Work goes on when every lock is on and zero is read anew on every side.")
         .bench(Bench::Isolation)
     }
@@ -255,7 +259,7 @@ impl Rebuild {
                 .map(|finding| finding.words.clone())
                 .unwrap_or_default()
         ))
-        .detail("Not agreed? F2 takes the proposal back.")
+        .detail("Not agreed? \"Typed wrong\" takes the proposal back.")
         .bench(Bench::Open)
     }
 

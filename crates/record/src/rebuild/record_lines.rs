@@ -65,7 +65,7 @@ impl Rebuild {
     }
 
     /// The name of a person who performed or hung a lock here, without the register.
-    fn name_known(&self, id: Id) -> Option<String> {
+    pub(super) fn name_known(&self, id: Id) -> Option<String> {
         let performers = [Some(&self.started.performer), self.who.as_ref()];
         let performer = performers
             .into_iter()
@@ -326,10 +326,7 @@ impl Rebuild {
                 body.unit,
                 body.next
             )),
-            Body::HandedOver(body) => told(format!(
-                "handed over by {}: {}; {}, next {}",
-                body.person.name, body.words, body.unit, body.next
-            )),
+            Body::HandedOver(body) => told(super::handover::line(body)),
             Body::Stopped(body) => grave(format!("STOP: {}, {}", body.why, body.unit)),
             Body::Safer(body) => plain(format!("made safer: {}", body.words)),
             Body::Deviation(body) => told(format!(

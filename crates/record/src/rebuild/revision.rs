@@ -83,7 +83,7 @@ impl Rebuild {
         .detail(format!(
             "Go on with revision {kept}: a reason here, then an approver signs it."
         ))
-        .detail("Not decided: pause (F4), and this is asked again when the work is taken up.")
+        .detail("Not decided: pause, and this is asked again when the work is taken up.")
         .detail("Not on this revision: close the work INCOMPLETE and start on the one approved.")
         .bench(Bench::Open);
         match self.overtaken(register) {
@@ -109,7 +109,7 @@ impl Rebuild {
             among,
         )
         .detail(format!("Reason: {reason}"))
-        .detail("Not agreed? F2 takes the reason back.")
+        .detail("Not agreed? \"Typed wrong\" takes the reason back.")
         .bench(Bench::Open);
         if let Some(overtaken) = self.overtaken(register) {
             question = question.notice(self.revision_words(&overtaken));

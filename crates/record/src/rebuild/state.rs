@@ -166,8 +166,8 @@ pub(super) struct Pause {
     pub(super) stop: Option<String>,
     pub(super) waiting_for: Option<String>,
     pub(super) short_allowed: bool,
-    /// Handed over: what the outgoing person wrote.
-    pub(super) handed_over: Option<String>,
+    /// Handed over: what the outgoing person wrote, and to whom.
+    pub(super) handed_over: Option<super::handover::Part>,
 }
 
 /// What a finding is about, so that its decision can close or reopen it.
@@ -278,6 +278,8 @@ pub struct Rebuild {
     due: Option<usize>,
     pub(super) who: Option<PersonCopy>,
     pub(super) pause: Option<Pause>,
+    /// Who handed over last, while his own lock is still on.
+    pub(super) outgoing: Option<Id>,
     pub(super) locks: BTreeMap<String, Hung>,
     pub(super) own_locks: BTreeMap<Id, (String, String)>,
     /// Everyone who had the work in hand.
@@ -342,6 +344,7 @@ impl Rebuild {
             lines,
             who,
             pause: None,
+            outgoing: None,
             locks: BTreeMap::new(),
             own_locks: BTreeMap::new(),
             performed_by,

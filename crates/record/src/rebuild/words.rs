@@ -99,7 +99,9 @@ impl Rebuild {
                 let at = clock_face(&pause.mark.utc, &pause.mark.offset);
                 match (&pause.stop, &pause.waiting_for) {
                     _ if pause.handed_over.is_some() => {
-                        format!("HANDED OVER {at}, {}", self.unit_words())
+                        let part = pause.handed_over.as_ref();
+                        let headline = part.map_or("", super::handover::Part::headline);
+                        format!("{headline} {at}, {}", self.unit_words())
                     }
                     (Some(why), _) => format!("STOP {at} ({why}), {}", self.unit_words()),
                     (_, Some(part)) => format!("WAITING FOR PART ({part}), {}", self.unit_words()),

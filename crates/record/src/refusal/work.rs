@@ -160,6 +160,18 @@ pub enum Work {
     UnitUnknown,
     /// A person signs with his own hand.
     SignsHimself,
+    /// Handed over to nobody, to himself, or to one of two things at once.
+    HandOverTo,
+    /// The site does not allow a unit to be left in that state.
+    StateNotAllowed {
+        /// The states it allows.
+        allowed: Vec<String>,
+    },
+    /// Nobody leaves a unit with test energy in.
+    LeftUnderTest {
+        /// What is in.
+        what: String,
+    },
 }
 
 impl Work {
@@ -208,6 +220,9 @@ impl Work {
             Self::Option { .. } => "option",
             Self::UnitUnknown => "unit-unknown",
             Self::SignsHimself => "signs-himself",
+            Self::HandOverTo => "hand-over-to",
+            Self::StateNotAllowed { .. } => "state-not-allowed",
+            Self::LeftUnderTest { .. } => "left-under-test",
         }
     }
 
@@ -273,6 +288,9 @@ impl Work {
             Self::Option { question } => format!("Not chosen: {question}"),
             Self::UnitUnknown => "That unit is not on the register.".to_owned(),
             Self::SignsHimself => "Nobody signs for another person.".to_owned(),
+            Self::HandOverTo => "A handover names the other person who takes up, or the state the unit is left in to nobody.".to_owned(),
+            Self::StateNotAllowed { allowed } => format!("This site allows a unit to be left in these states: {}.", allowed.join("; ")),
+            Self::LeftUnderTest { what } => format!("Nobody leaves the unit with {what} in it."),
         }
     }
 
@@ -321,6 +339,9 @@ impl Work {
             Self::Option { .. } => "Choose one of the values offered.",
             Self::UnitUnknown => "A lead adds it under Register, units.",
             Self::SignsHimself => "The person named signs with his own PIN.",
+            Self::HandOverTo => "Name another performer, or one of the states this site allows.",
+            Self::StateNotAllowed { .. } => "Bring the unit into one of them and name it, or hand over to a person.",
+            Self::LeftUnderTest { .. } => "Vent it and read zero first, or hand over to a person; a pause is always open.",
         }
         .to_owned()
     }

@@ -173,6 +173,7 @@ impl Register {
                     look_again_minutes: LOOK_AGAIN_MINUTES,
                     shift_hours: SHIFT_HOURS,
                     day_checks: false,
+                    left_states: Vec::new(),
                     fact,
                 });
                 let roles = [reseat_procedure::model::Role::Lead].into();
@@ -219,6 +220,7 @@ impl Register {
                     site.look_again_minutes = values.look_again_minutes;
                     site.shift_hours = values.shift_hours;
                     site.day_checks = values.day_checks;
+                    site.left_states.clone_from(&values.left_states);
                     site.fact = fact;
                 }
             }

@@ -374,6 +374,9 @@ bodies! {
         /// Whether the check of every instrument is asked at its first use of each day; absent: no.
         #[serde(default, skip_serializing_if = "std::ops::Not::not")]
         day_checks: bool,
+        /// States a unit may be left in to nobody; absent: those the program offers.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        left_states: Vec<String>,
     }
     /// A person agrees that the clock is right, once a day.
     ClockAgreed "clock_agreed/1" {

@@ -73,6 +73,8 @@ pub struct SiteSaid {
     pub shift_hours: u32,
     /// Whether the check of every instrument is asked at its first use of each day.
     pub day_checks: bool,
+    /// States a unit may be left in to nobody; none: [`super::LEFT_STATES`].
+    pub left_states: Vec<String>,
 }
 
 /// One command gives one entry. The person who acts is the stamp's `by`; where it is absent, the site key acts.

@@ -246,7 +246,19 @@ impl Register {
             120,
         )?;
         within("Hours of a shift:", said.shift_hours.into(), 1, 24)?;
+        within(
+            "States a unit may be left in:",
+            said.left_states.len() as u64,
+            0,
+            super::MOST_LEFT_STATES as u64,
+        )?;
+        let left_states = said
+            .left_states
+            .iter()
+            .map(|state| text_of("state a unit may be left in", state, NAME_CHARS))
+            .collect::<Result<Vec<_>, _>>()?;
         let values = SiteValues {
+            left_states,
             rule: text_of("lockout rule", &said.rule, NAME_CHARS)?,
             pause_minutes: said.pause_minutes,
             zero_minutes: said.zero_minutes,
@@ -261,6 +273,7 @@ impl Register {
                 && site.look_again_minutes == values.look_again_minutes
                 && site.shift_hours == values.shift_hours
                 && site.day_checks == values.day_checks
+                && site.left_states == values.left_states
         });
         if same {
             Err(Refusal::NothingChanges {})

@@ -212,6 +212,8 @@ pub struct Site {
     pub shift_hours: u32,
     /// Whether the check of every instrument is asked at its first use of each day.
     pub day_checks: bool,
+    /// States a unit may be left in to nobody; none: [`LEFT_STATES`].
+    pub left_states: Vec<String>,
     /// The entry that last spoke of them.
     pub fact: Fact,
 }
@@ -224,3 +226,11 @@ pub const ZERO_MINUTES: u32 = 240;
 pub const LOOK_AGAIN_MINUTES: u32 = 30;
 /// Hours of a shift. Common practice, no source.
 pub const SHIFT_HOURS: u32 = 12;
+/// States a unit may be left in to nobody, where the site names none of its own. Common practice, no source.
+pub const LEFT_STATES: [&str; 3] = [
+    "isolated and locked, vented, openings covered",
+    "isolated and locked, vented, together and tight",
+    "in service, nothing opened",
+];
+/// Most states a site names.
+pub const MOST_LEFT_STATES: usize = 9;

@@ -173,6 +173,14 @@ impl Register {
         self.site.as_ref()
     }
 
+    /// The states a unit may be left in to nobody: the site's own, or those offered where it names none.
+    pub fn left_states(&self) -> Vec<String> {
+        match self.site() {
+            Some(site) if !site.left_states.is_empty() => site.left_states.clone(),
+            _ => LEFT_STATES.map(str::to_owned).to_vec(),
+        }
+    }
+
     /// A person by identifier.
     #[must_use]
     pub fn person(&self, id: Id) -> Option<&Person> {

@@ -26,6 +26,7 @@ mod screens;
 mod secret;
 mod show;
 mod table;
+mod tag;
 mod units;
 mod verify;
 mod watch;
@@ -79,10 +80,12 @@ enum Command {
     Check(check::Args),
     /// Say what a finding of check means
     Explain(explain::Args),
-    /// Show what the technician will see of a procedure
+    /// Show what the technician will see of a procedure; print a running rebuild for work without the laptop
     Outline(outline::Args),
     /// Page through a procedure on the screens, with its findings and the stack after each step
     Pages(pages::Args),
+    /// Print the text for the paper tag of an unfinished unit
+    Tag(tag::Args),
     /// Say what changed between two revisions of a procedure
     Compare(compare::Args),
     /// Write a skeleton of a procedure from a few answers
@@ -216,6 +219,7 @@ pub fn main() -> ExitCode {
         Some(Command::Explain(args)) => explain::run(&args, &mut context),
         Some(Command::Outline(args)) => outline::run(args, &mut context),
         Some(Command::Pages(args)) => pages::run(&args, &mut context),
+        Some(Command::Tag(args)) => tag::run(&args, &mut context),
         Some(Command::Compare(args)) => compare::run(&args, &mut context),
         Some(Command::Draft(args)) => draft::run(args, &mut context),
         Some(Command::Verify(args)) => verify::run(&args, &mut context),

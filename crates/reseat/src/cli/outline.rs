@@ -5,13 +5,16 @@ use std::path::PathBuf;
 use reseat_procedure::{choose, outline};
 use serde_json::json;
 
-use super::{Answer, Context, Stop, check};
+use super::{Answer, Context, Stop, check, tag};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
     /// Procedure file
-    #[arg(value_name = "FILE")]
-    file: PathBuf,
+    #[arg(value_name = "FILE", required_unless_present = "rebuild")]
+    file: Option<PathBuf>,
+    /// Print the open rebuild at this tag, or this record, instead: what is done ticked, blanks for what is left
+    #[arg(long, value_name = "TAG|RECORD", conflicts_with_all = ["file", "json", "choose"])]
+    rebuild: Option<String>,
     /// Write JSON: number, revision, title, author, options and sections with their steps
     #[arg(long)]
     json: bool,
@@ -30,8 +33,19 @@ pub(super) struct Args {
 const HOW: &str = "Write --OPTION VALUE behind the file, or --choose OPTION=VALUE, for each option of the procedure.";
 
 pub(super) fn run(args: Args, context: &mut Context) -> Result<Answer, Stop> {
+    let file = match (args.rebuild, args.file) {
+        (Some(typed), _) => {
+            let desk = context.read()?;
+            for line in tag::rebuild(&desk, &typed)?.sheet_lines(&desk.stamp(None)) {
+                context.out.line(&line)?;
+            }
+            return Ok(Answer::Yes);
+        }
+        (None, Some(file)) => file,
+        (None, None) => return Err(Stop::words("No file was named.", HOW)),
+    };
     let (given, json) = given(args.choose, args.options, args.json)?;
-    let procedure = check::procedure(&args.file, context)?;
+    let procedure = check::procedure(&file, context)?;
     let choices =
         choose(&procedure, &given).map_err(|fault| Stop::words(fault.to_string(), HOW))?;
     let outlined = outline(&procedure, &choices);

@@ -171,14 +171,24 @@ impl Desk {
             row_of(&open.rebuild, demo, number)
         };
         self.history.append(sealed, Some(&row), &[])?;
+        let had = open.rebuild.who().map(|who| who.id);
         open.rebuild.apply(sealed);
         self.written(sealed);
+        self.forget_outgoing(had, &open.rebuild, &sealed.entry.kind);
         let stands = row_of(&open.rebuild, demo, number);
         if stands != row {
             // The entry stands on disk whatever comes of this; the next one brings the row again, and rows are no evidence.
             let _ = self.history.put_index(&stands);
         }
         Ok(())
+    }
+
+    /// A handover, in two parts or by somebody else taking up, seals the key of the person who had the work.
+    fn forget_outgoing(&mut self, had: Option<Id>, now: &Rebuild, kind: &str) {
+        let has = now.who().map(|who| who.id);
+        if let Some(had) = had.filter(|had| kind == "handed_over/1" || Some(*had) != has) {
+            self.forget_key(&had);
+        }
     }
 
     /// The entries of a stream, each following on the one before, the last one's signature checked.

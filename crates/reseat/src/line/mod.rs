@@ -232,7 +232,6 @@ impl<T: Talk> Session<'_, T> {
         signer: Option<Id>,
     ) -> Heeded<(), T::Lost> {
         let before = open.rebuild.head().number;
-        let hands_over = matches!(command, Command::HandOver { .. });
         let by = open.rebuild.who().map(|who| who.id);
         let by = by.or(signer).unwrap_or(open.rebuild.started().performer.id);
         let mut done = self.desk.act(open, command.clone(), &by, signer.as_ref());
@@ -246,13 +245,7 @@ impl<T: Talk> Session<'_, T> {
             done = self.desk.act(open, command, &by, signer.as_ref());
         }
         match done {
-            Ok(()) => {
-                // Another person sits down: nobody signs with what was typed before.
-                if hands_over {
-                    self.desk.forget_keys();
-                }
-                self.kept(open, before)
-            }
+            Ok(()) => self.kept(open, before),
             Err(fault) => self.soft(fault),
         }
     }

@@ -19,7 +19,7 @@ pub(super) fn command(
 ) -> Result<(Command, Option<Id>), Refused> {
     let command = match word {
         "pause" => Command::Pause { by_itself: false },
-        "hand-over" => Command::HandOver { words: text(rest)? },
+        "hand-over" => hand_over(rest, register)?,
         "stop" => Command::Stop { kind: stop(rest)? },
         "safer" => safer(rest, rebuild)?,
         "wrong" => return wrong(rest, register),
@@ -65,6 +65,40 @@ fn text(typed: &str) -> Result<String, Refused> {
             why: fault.to_string(),
         })
         .into()
+    })
+}
+
+/// `WORDS to PERSON`, or `WORDS | STATE` to nobody; the state by its words or its number from 1.
+fn hand_over(rest: &str, register: &Register) -> Result<Command, Refused> {
+    if let Some((words, state)) = rest.rsplit_once('|') {
+        let states = register.left_states();
+        let state = state.trim();
+        let numbered = state
+            .parse::<usize>()
+            .ok()
+            .and_then(|number| states.get(number.checked_sub(1)?));
+        return Ok(Command::HandOver {
+            words: text(words)?,
+            to: None,
+            left: Some(numbered.cloned().unwrap_or_else(|| state.to_owned())),
+        });
+    }
+    let Some((words, name)) = rest.rsplit_once(" to ") else {
+        let refusal = Refusal::from(Work::HandOverTo);
+        let states = register.left_states();
+        return Err(Refused::new(
+            refusal.code(),
+            refusal.sentence(),
+            format!(
+                "Say hand-over WORDS to PERSON, or hand-over WORDS | STATE; states: {}.",
+                states.join("; ")
+            ),
+        ));
+    };
+    Ok(Command::HandOver {
+        words: text(words)?,
+        to: Some(person(name, register)?),
+        left: None,
     })
 }
 

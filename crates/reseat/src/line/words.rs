@@ -24,8 +24,8 @@ pub const WORDS: &[Word] = &[
     ),
     word(
         "hand-over",
-        "WORDS",
-        "hand the work over: what is done, what is odd, what is next; the outgoing person signs",
+        "WORDS to PERSON, or WORDS | STATE",
+        "hand the work over, or leave it to nobody in a state the site allows; the outgoing person signs",
     ),
     word(
         "stop",

@@ -176,7 +176,7 @@ pub(super) fn recall_sheet(desk: &Desk, asked: &RecallAsked) -> Result<RecallShe
 }
 
 fn site_values(
-    [rule, pause, zero, look_again, shift, day_checks]: [String; 6],
+    [rule, pause, zero, look_again, shift, day_checks, left]: [String; 7],
 ) -> Result<register::Command, Said> {
     let count = |what: &str, typed: &str| {
         typed
@@ -197,6 +197,11 @@ fn site_values(
                 return Err(unread("check of the day", why));
             }
         },
+        left_states: left
+            .split(';')
+            .map(|state| state.trim().to_owned())
+            .filter(|state| !state.is_empty())
+            .collect(),
     }))
 }
 

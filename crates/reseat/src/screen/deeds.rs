@@ -5,6 +5,7 @@ use reseat_record::rebuild::{AbsentOwner, Command};
 
 use super::clock;
 use super::form::Form;
+use super::handover::{self, Outgoing};
 use super::message::Effect;
 use super::model::Common;
 use super::overlay::{Menu, Overlay, Sheet, Wish};
@@ -44,6 +45,12 @@ pub enum Purpose {
     CloseIncomplete,
     /// A person's date and time.
     GiveClock,
+    /// The work is handed over to another person.
+    HandOver(Outgoing),
+    /// The work is left to nobody.
+    Leave(Outgoing),
+    /// The text for the paper tag is shown.
+    Tag(Vec<String>),
     /// Demo: the clock runs on.
     RunOn,
     /// The clock of this home.
@@ -260,6 +267,9 @@ pub fn sheet(
             NOTE,
             "The next person has only these words.",
         ),
+        Purpose::HandOver(outgoing) => handover::to_somebody(outgoing),
+        Purpose::Leave(outgoing) => handover::to_nobody(outgoing),
+        Purpose::Tag(_) => Form::new("", ""),
         Purpose::GiveClock => Form::new("Date and time", "take it as the new floor of the clock")
             .text("utc", "UTC", 24, "For example 2026-03-12 12:55."),
         Purpose::RunOn => Form::new("Let the demo clock run on", "let it run on").text(
@@ -292,8 +302,11 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
         Purpose::Deviate => &["text", "reason", "signer"],
         Purpose::LockOff => &["point"],
         Purpose::Reopen => &["joint", "reason"],
+        Purpose::HandOver(_) => &["words", "to"],
+        Purpose::Leave(_) => &["words", "left"],
         Purpose::GiveClock => &["utc"],
         Purpose::RunOn => &["minutes"],
+        Purpose::Tag(_) => return Wish::default(),
         Purpose::Clock(_) => return clock::take(sheet, common),
         Purpose::Register(entering) => {
             return register_forms::take(&entering.clone(), sheet, common);
@@ -332,6 +345,7 @@ fn act(sheet: &Sheet, command: Command, signer: Option<(Id, String)>, common: &C
         Some(person) => {
             let meaning = match sheet.purpose {
                 Purpose::TypedWrong => "saw the reading that is struck",
+                Purpose::HandOver(_) | Purpose::Leave(_) => "hands over: the outgoing part",
                 _ => "releases the added step",
             };
             let sign = Sign::new(meaning, vec![person], Pending::Act(command), common);
@@ -429,7 +443,14 @@ fn command(sheet: &Sheet) -> Result<Signed, (String, &'static str)> {
                 )
             })?,
         },
-        Purpose::Register(_) | Purpose::Clock(_) => {
+        Purpose::HandOver(outgoing) | Purpose::Leave(outgoing) => {
+            let command = handover::command(&sheet.purpose, form).ok_or((
+                "Nothing was chosen.".to_owned(),
+                "Choose, or go back with Esc.",
+            ))?;
+            return Ok((command, outgoing.by.clone()));
+        }
+        Purpose::Register(_) | Purpose::Clock(_) | Purpose::Tag(_) => {
             return Err(("This form changes no rebuild.".to_owned(), "Open it there."));
         }
     };

@@ -6,11 +6,12 @@ use chrono::NaiveDateTime;
 use reseat_procedure::model::Role;
 use reseat_procedure::{Procedure, Reading};
 use reseat_record::log::{Chain, Id, Stamp, verify_chain};
-use reseat_record::rebuild::{Bench, Rebuild, Wants};
+use reseat_record::rebuild::{Bench, Ended, Rebuild, Wants};
 use reseat_record::recall::{doubts_by_instrument, doubts_by_rebuild, with_doubt};
 use reseat_record::register::{Register, Service};
 use sha2::{Digest, Sha256};
 
+use super::handover::Outgoing;
 use super::message::{RecallAsked, Said};
 use super::sight::{
     HomeSight, Offer, PagesSight, PastLine, RecallLine, RecallSight, RecordSight, RegisterLine,
@@ -213,15 +214,34 @@ fn joined(lines: Vec<String>, beginning: &str) -> Vec<String> {
     out
 }
 
+/// What a handover shows; none where nobody has the work, or it is handed over already.
+fn outgoing(rebuild: &Rebuild, register: &Register) -> Option<Outgoing> {
+    let open = rebuild.is_paused() && !rebuild.is_handed_over() && rebuild.ended().is_none();
+    let who = rebuild.who().filter(|_| open)?;
+    let others = holders(register, Role::Performer);
+    Some(Outgoing {
+        by: Some((who.id, who.name.clone())),
+        stands: rebuild.outgoing_lines(),
+        others: others.into_iter().filter(|(id, _)| *id != who.id).collect(),
+        states: register.left_states(),
+    })
+}
+
 /// A rebuild under way.
 pub(super) fn work(
     rebuild: &Rebuild,
     before: Option<&Rebuild>,
-    register: &Register,
+    desk: &Desk,
     stamp: &Stamp,
 ) -> WorkSight {
+    let register = desk.register();
     let mut ask = rebuild.ask(register, stamp);
     ask.detail = joined(ask.detail, "Loose: ");
+    if rebuild.is_paused() && rebuild.ended().is_none() {
+        ask.detail
+            .push("F4 leads on: hand over, leave it to nobody, text for the paper tag.".to_owned());
+    }
+    let unfinished = rebuild.is_paused() || rebuild.ended() == Some(Ended::Incomplete);
     let joint = match &ask.bench {
         Bench::Joint(id) => rebuild.joint_view(id),
         _ => None,
@@ -254,6 +274,14 @@ pub(super) fn work(
         by: rebuild.who().map(|who| who.id),
         people: people(register),
         may_leave: rebuild.is_paused() || rebuild.ended().is_some() || rebuild.is_newer(),
+        unsealed: register
+            .people()
+            .map(|person| person.id)
+            .filter(|person| desk.is_unsealed(person))
+            .collect(),
+        outgoing: outgoing(rebuild, register),
+        tag: unfinished.then(|| rebuild.tag_lines(register, stamp)),
+        write_tag: false,
         ask,
     }
 }
@@ -489,6 +517,7 @@ pub(super) fn register(desk: &Desk) -> RegisterSight {
                 site.look_again_minutes.to_string(),
                 site.shift_hours.to_string(),
                 if site.day_checks { "yes" } else { "no" }.to_owned(),
+                site.left_states.join("; "),
             ]
         }),
         leads: holders(register, Role::Lead),

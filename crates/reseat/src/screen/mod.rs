@@ -14,6 +14,7 @@ pub mod form;
 pub mod founding;
 mod gather;
 pub mod guard;
+pub mod handover;
 pub mod home;
 pub mod message;
 pub mod model;

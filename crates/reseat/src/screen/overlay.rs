@@ -7,9 +7,11 @@ use super::deeds::{self, Purpose};
 use super::draw::{Pen, columns, wrap};
 use super::field::Field;
 use super::form::{Did, Form, Slot};
+use super::handover;
 use super::message::Effect;
 use super::model::{Common, Press};
 use super::sign::Sign;
+use super::work_view::STRIP_ROWS;
 use crate::keys::{self, Action, Scope};
 use crate::theme::Role;
 use ratatui::layout::Rect;
@@ -23,10 +25,23 @@ pub enum Overlay {
     Stop,
     /// A list of choices.
     Menu(Menu),
+    /// A page to be read.
+    Page(Page),
     /// A form.
     Form(Sheet),
     /// A signature.
     Sign(Box<Sign>),
+}
+
+/// Lines to be read, and nothing else.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Page {
+    /// Heading.
+    pub title: String,
+    /// The lines.
+    pub lines: Vec<String>,
+    /// First line shown.
+    pub scroll: usize,
 }
 
 /// A list of choices, taken by number and Enter.
@@ -72,6 +87,7 @@ impl Overlay {
         match self {
             Self::Help(_) => Scope::Help,
             Self::Stop => Scope::Stop,
+            Self::Page(_) => Scope::Record,
             Self::Menu(_) => Scope::Menu,
             Self::Form(_) => Scope::Form,
             Self::Sign(_) => Scope::Sign,
@@ -81,7 +97,7 @@ impl Overlay {
     /// Whether a text field is open in it.
     pub fn typing(&self) -> bool {
         match self {
-            Self::Help(_) | Self::Stop => false,
+            Self::Help(_) | Self::Stop | Self::Page(_) => false,
             Self::Menu(_) | Self::Sign(_) => true,
             Self::Form(sheet) => sheet.form.typing(),
         }
@@ -90,7 +106,7 @@ impl Overlay {
     /// The field being typed in.
     pub fn open_field(&mut self) -> Option<&mut Field> {
         match self {
-            Self::Help(_) | Self::Stop => None,
+            Self::Help(_) | Self::Stop | Self::Page(_) => None,
             Self::Menu(menu) => Some(&mut menu.field),
             Self::Sign(sign) => Some(&mut sign.field),
             Self::Form(sheet) => sheet.form.open_field(),
@@ -113,6 +129,14 @@ impl Overlay {
                 }
             }
             Self::Stop => stop(press, common),
+            Self::Page(page) => {
+                let rows = usize::from(common.size.1.saturating_sub(4 + STRIP_ROWS));
+                scroll_by(&mut page.scroll, press.action, rows, page.lines.len());
+                Wish {
+                    close: press.action == Some(Action::Back),
+                    ..Wish::default()
+                }
+            }
             Self::Menu(menu) => menu.press(press, common),
             Self::Form(sheet) => sheet.press(press, common),
             Self::Sign(sign) => sign.press(press, common),
@@ -185,6 +209,13 @@ impl Menu {
                 };
                 if !common.takes(press) {
                     return Wish::default();
+                }
+                if let Purpose::Tag(lines) = purpose {
+                    return Wish {
+                        close: true,
+                        open: Some(Overlay::Page(handover::page(lines.clone()))),
+                        effects: Vec::new(),
+                    };
                 }
                 let sheet = deeds::sheet(
                     purpose.clone(),
@@ -304,6 +335,16 @@ pub fn draw_help(pen: &mut Pen, area: Rect, scroll: usize) {
                 pen.text(area, 20, y, &meaning, Role::Text);
             }
         }
+    }
+}
+
+/// Draws a page.
+pub fn draw_page(pen: &mut Pen, area: Rect, page: &Page) {
+    pen.text(area, 1, 0, &page.title, Role::Heading);
+    pen.rule(area, 1);
+    let rows = usize::from(area.height.saturating_sub(2));
+    for (y, line) in (2u16..).zip(page.lines.iter().skip(page.scroll).take(rows)) {
+        pen.text(area, 3, y, line, Role::Text);
     }
 }
 

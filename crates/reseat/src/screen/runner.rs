@@ -275,7 +275,16 @@ impl Runner {
             .or(named)
             .unwrap_or(last);
         match desk.act(open, command.clone(), &by, signer.as_ref()) {
-            Ok(()) => self.seen(true).unwrap_or_else(Outcome::Refused),
+            Ok(()) => {
+                let mut outcome = self.seen(true).unwrap_or_else(Outcome::Refused);
+                if let Outcome::Acted(sight) = &mut outcome {
+                    sight.write_tag = matches!(
+                        command,
+                        Command::HandOver { .. } | Command::WaitForPart { .. }
+                    );
+                }
+                outcome
+            }
             Err(Fault::Key(KeyFault::PinFirst | KeyFault::NotOpen)) if signer.is_none() => {
                 let person = named.unwrap_or(by);
                 let name = desk
@@ -310,7 +319,7 @@ impl Runner {
         let sight = Box::new(gather::work(
             &open.rebuild,
             self.before.as_deref(),
-            desk.register(),
+            desk,
             &desk.stamp(by),
         ));
         Ok(if acted {

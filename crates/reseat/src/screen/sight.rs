@@ -1,7 +1,9 @@
 //! What the screens show, as plain values: the runner takes them from the open home, the screens only draw them.
 
+use std::collections::BTreeSet;
 use std::time::Duration;
 
+use super::handover::Outgoing;
 use reseat_procedure::{Choices, Reading};
 use reseat_record::log::{Hash, Id};
 use reseat_record::rebuild::Ask;
@@ -154,6 +156,14 @@ pub struct WorkSight {
     pub people: Vec<(Id, String)>,
     /// Whether the work is paused or closed, so that the screen may be left.
     pub may_leave: bool,
+    /// Whose keys are open in this program now.
+    pub unsealed: BTreeSet<Id>,
+    /// What a handover shows; none where nobody has the work, or it is handed over already.
+    pub outgoing: Option<Outgoing>,
+    /// Text for the paper tag, while the work is paused or closed unfinished.
+    pub tag: Option<Vec<String>>,
+    /// Whether the tag is to be written now: handed over, left, or waiting for a part.
+    pub write_tag: bool,
 }
 
 /// A record read back.
@@ -241,7 +251,7 @@ pub enum List {
 }
 
 /// The values of the site: name of the line, label, hint.
-pub const SITE_VALUES: [(&str, &str, &str); 6] = [
+pub const SITE_VALUES: [(&str, &str, &str); 7] = [
     ("rule", "lockout rule the site follows", ""),
     (
         "pause",
@@ -267,6 +277,11 @@ pub const SITE_VALUES: [(&str, &str, &str); 6] = [
         "day_checks",
         "check of the day asked at first use",
         "yes or no: wrenches exercised or zeroed, gauges at zero.",
+    ),
+    (
+        "left",
+        "states to leave a unit in",
+        "To nobody. With ; between them; empty: those the program offers.",
     ),
 ];
 
@@ -345,7 +360,7 @@ pub struct RegisterSight {
     /// The lists, in the order of [`List::ALL`].
     pub lists: [Vec<RegisterLine>; 5],
     /// The site's values as text, in the order of [`SITE_VALUES`].
-    pub site_values: [String; 6],
+    pub site_values: [String; 7],
     /// Leads, who sign.
     pub leads: Vec<(Id, String)>,
     /// Approvers.

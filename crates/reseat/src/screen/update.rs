@@ -341,6 +341,8 @@ fn pin_right(model: &mut Model, person: reseat_record::log::Id) -> Vec<Effect> {
 fn show_work(model: &mut Model, sight: super::sight::WorkSight, acted: bool, now: Instant) {
     model.common.seen_at = Some(now);
     model.common.demo = sight.strip.demo;
+    model.common.unsealed.clone_from(&sight.unsealed);
+    let page = sight.tag.clone().filter(|_| acted && sight.write_tag);
     if acted {
         model.common.disk_failed = false;
         model
@@ -370,6 +372,11 @@ fn show_work(model: &mut Model, sight: super::sight::WorkSight, acted: bool, now
             model.common.overlays.clear();
             model.common.asked_anew();
         }
+    }
+    if let Some(lines) = page {
+        model
+            .common
+            .open(Overlay::Page(super::handover::page(lines)));
     }
 }
 

@@ -6,7 +6,7 @@ use ratatui::layout::Rect;
 
 use super::draw::{Pen, clean_screen, columns, wrap};
 use super::model::{Model, Screen};
-use super::overlay::{Overlay, draw_form, draw_help, draw_menu, draw_stop};
+use super::overlay::{Overlay, draw_form, draw_help, draw_menu, draw_page, draw_stop};
 use super::update::scope;
 use super::work_view::{STRIP_ROWS, draw_strip};
 use crate::keys;
@@ -75,6 +75,10 @@ fn draw_whole(model: &Model, pen: &mut Pen, area: Rect) -> Option<(u16, u16)> {
                 }
                 Overlay::Stop => {
                     draw_stop(pen, body);
+                    None
+                }
+                Overlay::Page(page) => {
+                    draw_page(pen, body, page);
                     None
                 }
                 Overlay::Menu(menu) => Some(draw_menu(pen, body, menu)),

@@ -8,6 +8,7 @@ use reseat_record::rebuild::{Ask, Command, Point, Wants};
 
 use super::deeds::{self, NOTE, Purpose};
 use super::field::Field;
+use super::handover;
 use super::message::Effect;
 use super::model::{Common, Press};
 use super::overlay::{Overlay, type_into};
@@ -93,6 +94,13 @@ impl Work {
                     return vec![Effect::LetGo, Effect::LoadUnit(self.serial())];
                 }
                 common.note("F4 pauses the work; then Esc goes back.");
+                Vec::new()
+            }
+            Some(Action::Pause) if self.sight.may_leave => {
+                match handover::menu(&self.sight) {
+                    Some(menu) => common.open(Overlay::Menu(menu)),
+                    None => common.note("Nothing goes on here: there is nothing to pause."),
+                }
                 Vec::new()
             }
             Some(Action::Pause) if common.takes(press) => {

@@ -112,6 +112,10 @@ pub(crate) fn work(ask: Ask, strip: Strip) -> WorkSight {
         by: Some(id(2)),
         people: people(),
         may_leave: false,
+        unsealed: std::collections::BTreeSet::new(),
+        outgoing: None,
+        tag: None,
+        write_tag: false,
     }
 }
 
@@ -807,7 +811,7 @@ pub(crate) fn register() -> RegisterSight {
         retired,
     };
     RegisterSight {
-        site_values: ["29 CFR 1910.147", "10", "240", "30", "12", "no"].map(Into::into),
+        site_values: ["29 CFR 1910.147", "10", "240", "30", "12", "no", ""].map(Into::into),
         site: "Tern Point desalination plant".into(),
         demo: true,
         lists: [

@@ -132,6 +132,15 @@ bodies! {
         next: String,
         /// Locks as recorded.
         locks: String,
+        /// Who is to take up; none: nobody, and then the unit is left in a state the site allows.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        to: Option<PersonCopy>,
+        /// The state it is left in, as the site names it.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        left: Option<String>,
+        /// Number of the outgoing person's own lock, still on.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        own_lock: Option<String>,
         /// Who hands over.
         person: PersonCopy,
         /// Head of the register as of this entry.
@@ -154,6 +163,9 @@ bodies! {
         /// Written step, if it is one.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         step: Option<String>,
+        /// The step that was due when it was done.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        at: Option<String>,
         /// What was done.
         words: String,
     }

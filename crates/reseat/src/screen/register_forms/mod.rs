@@ -52,7 +52,7 @@ pub enum Entering {
     /// Reading of a procedure in a file.
     PagesOfFile,
     /// The values of the site as they are.
-    SiteValues([String; 6]),
+    SiteValues([String; 7]),
     /// A lead by the words of the site's key.
     LeadByWords,
     /// One more point the bench found of an instrument.
@@ -91,7 +91,7 @@ pub fn form(entering: &Entering, people: &[(Id, String)]) -> Form {
                 .iter()
                 .zip(now)
                 .fold(form, |form, ((name, label, hint), value)| {
-                    form.text(name, label, 60, hint).filled(name, value)
+                    form.text(name, label, 600, hint).filled(name, value)
                 })
         }
         Entering::BenchPoint(asked) => recall::point(asked),
