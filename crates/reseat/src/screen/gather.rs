@@ -279,7 +279,7 @@ pub(super) fn work(
             .map(|person| person.id)
             .filter(|person| desk.is_unsealed(person))
             .collect(),
-        outgoing: outgoing(rebuild, register),
+        outgoing: outgoing(rebuild, register).map(Box::new),
         tag: unfinished.then(|| rebuild.tag_lines(register, stamp)),
         write_tag: false,
         ask,

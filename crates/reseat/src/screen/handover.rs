@@ -32,11 +32,11 @@ pub fn menu(sight: &WorkSight) -> Option<Menu> {
     if let Some(outgoing) = &sight.outgoing {
         lines.push((
             "Hand over to another person".to_owned(),
-            Purpose::HandOver(outgoing.clone()),
+            Purpose::HandOver(outgoing.as_ref().clone()),
         ));
         lines.push((
             "Leave it to nobody".to_owned(),
-            Purpose::Leave(outgoing.clone()),
+            Purpose::Leave(outgoing.as_ref().clone()),
         ));
     }
     lines.push((

@@ -159,7 +159,7 @@ pub struct WorkSight {
     /// Whose keys are open in this program now.
     pub unsealed: BTreeSet<Id>,
     /// What a handover shows; none where nobody has the work, or it is handed over already.
-    pub outgoing: Option<Outgoing>,
+    pub outgoing: Option<Box<Outgoing>>,
     /// Text for the paper tag, while the work is paused or closed unfinished.
     pub tag: Option<Vec<String>>,
     /// Whether the tag is to be written now: handed over, left, or waiting for a part.
