@@ -219,7 +219,7 @@ fn the_tag_is_short_enough_for_paper_and_says_what_matters() {
         .find_map(|line| line.strip_prefix("RECORD "))
         .unwrap();
     assert_eq!(house.run(&["tag", record]).out, ran.out);
-    house.run(&["tag", "XX-1099"]).exits(1);
+    house.run(&["tag", "XX-1099"]).exits(2);
 }
 
 #[test]

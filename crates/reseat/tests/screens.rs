@@ -700,6 +700,7 @@ fn a_signature_is_person_passphrase_once_then_pin() {
     // The next signature of this shift asks the PIN only.
     let mut next = samples::open_items();
     next.ask.point = Point::Verify("s104".into());
+    next.unsealed = [odde].into();
     seat.came(Outcome::Acted(Box::new(next)));
     seat.types("2");
     seat.keys(&[Stroke::Enter]);
