@@ -5,6 +5,8 @@
 const PAGE: &str = include_str!("../../../docs/safety.md");
 const TESTS: &[(&str, &str)] = &[
     ("rebuild_flows.rs", include_str!("rebuild_flows.rs")),
+    ("rebuild_fitness.rs", include_str!("rebuild_fitness.rs")),
+    ("rebuild_adapter.rs", include_str!("rebuild_adapter.rs")),
     ("rebuild_zero.rs", include_str!("rebuild_zero.rs")),
     ("rebuild_kill.rs", include_str!("rebuild_kill.rs")),
     ("rebuild_model.rs", include_str!("rebuild_model.rs")),

@@ -218,3 +218,134 @@ fn letting_a_demo_clock_run_on_is_kept_by_the_home() {
     let (desk, _) = open_demo(&root);
     assert_eq!(desk.stamp(None).utc, "2026-03-12T16:00:00.000Z");
 }
+
+/// A sister valve in a place of its own, its rebuild worked until J1 asks for its wrench.
+fn sister_at_j1(desk: &mut Desk, time: &SetTime) -> (Open, Robot) {
+    use reseat_record::register::{Command as Change, PlaceSaid, UnitSaid};
+    let (lead, falk) = (id(desk, "Mbali Sefton"), id(desk, "Ines Falk"));
+    let procedure = desk
+        .register()
+        .approved_now("P-33-A")
+        .map(|approval| approval.sha256)
+        .unwrap();
+    let model = desk.procedure(&procedure).unwrap().models[0].clone();
+    let (tag, serial) = ("FV-3303".to_owned(), "TP-0389".to_owned());
+    let name = "brine reject control valve, train 4".to_owned();
+    let place = PlaceSaid {
+        tag: tag.clone(),
+        name: name.clone(),
+        points: Vec::new(),
+        redundant_with: None,
+    };
+    let unit = UnitSaid {
+        serial: serial.clone(),
+        model,
+        name,
+    };
+    for change in [
+        Change::AddPlace(place),
+        Change::AddUnit(unit),
+        Change::Fit {
+            tag: tag.clone(),
+            serial: serial.clone(),
+        },
+    ] {
+        pin(desk, &lead);
+        desk.change(change, &lead).unwrap();
+    }
+    pin(desk, &falk);
+    let start = Start {
+        work_order: "4472".into(),
+        tag,
+        serial: serial.clone(),
+        mismatch: None,
+        unit: serial,
+        procedure,
+        choices: reseat_procedure::Choices::default(),
+        kit_lot: "24-120".into(),
+        performer: falk,
+    };
+    let mut open = desk.start(start).unwrap();
+    let mut robot = Robot::new(falk, 12);
+    robot.ordinary = [
+        ("found-signal", "1.2"),
+        ("bush-bore", "16.1"),
+        ("count-threads", "11"),
+        ("gland-drops", "1"),
+        ("verify-coupling", "11"),
+    ]
+    .into();
+    loop {
+        let ask = open.rebuild.ask(desk.register(), &desk.stamp(Some(falk)));
+        if matches!(&ask.point, Point::Asked(step, _, Inner::Numbered) if step == "tighten-j1") {
+            return (open, robot);
+        }
+        assert!(step(desk, time, &mut open, &mut robot), "{ask:#?}");
+    }
+}
+
+#[test]
+fn a_wrench_in_use_at_another_open_rebuild_is_refused_with_its_tag_and_joint_until_it_is_free() {
+    let folder = tempfile::tempdir().unwrap();
+    let root = folder.path().join("home");
+    let (mut first, time) = open_demo(&root);
+    sit_down_all(&mut first);
+    let falk = id(&first, "Ines Falk");
+    // The demo's rebuild was paused in the middle of J1, with TW-19 in hand.
+    let held = first.look(&paused(&first).stream).unwrap().booked();
+    assert_eq!(
+        (held[0].instrument.as_str(), held[0].joint.as_str()),
+        ("TW-19", "J1")
+    );
+    let (mut open, _) = sister_at_j1(&mut first, &time);
+    let ask = open.rebuild.ask(first.register(), &first.stamp(Some(falk)));
+    assert!(ask.offered.fit.is_empty());
+    assert_eq!(
+        ask.offered.lines(),
+        ["Not offered: TW-19, booked at J1 of FV-3302, not closed yet."]
+    );
+    let take = ask.answer("").unwrap();
+    let Fault::Refused(refusal) = first.act(&mut open, take.clone(), &falk, None).unwrap_err()
+    else {
+        panic!("taken although it is in use elsewhere");
+    };
+    assert_eq!(refusal.code(), "instrument-booked");
+    assert!(refusal.sentence().contains("J1 of FV-3302"), "{refusal}");
+    // Another program on the same laptop ends the work that holds it.
+    let (mut second, _) = open_demo(&root);
+    sit_down_all(&mut second);
+    pin(&mut second, &falk);
+    let stream = paused(&second).stream;
+    let mut other = second.take_up(&stream, &falk).unwrap();
+    pin(&mut second, &falk);
+    let end = Command::CloseIncomplete {
+        reason: "the wrench is wanted elsewhere".into(),
+    };
+    second.act(&mut other, end, &falk, None).unwrap();
+    first.act(&mut open, take, &falk, None).unwrap();
+    assert_eq!(open.rebuild.booked()[0].tag, "FV-3303");
+}
+
+#[test]
+fn an_instrument_that_fell_is_out_of_service_on_the_register_with_the_same_act() {
+    let folder = tempfile::tempdir().unwrap();
+    let (mut desk, _) = open_demo(&folder.path().join("home"));
+    sit_down_all(&mut desk);
+    let falk = id(&desk, "Ines Falk");
+    let stream = paused(&desk).stream;
+    pin(&mut desk, &falk);
+    let mut open = desk.take_up(&stream, &falk).unwrap();
+    let fell = Command::InstrumentDropped {
+        instrument: "TW-19".into(),
+    };
+    desk.act(&mut open, fell.clone(), &falk, None).unwrap();
+    let known = desk.register().instrument("TW-19").unwrap();
+    assert!(known.quarantined());
+    let why = known.out_of_service.clone().unwrap();
+    assert!(why.starts_with("dropped at FV-3302"), "{why}");
+    let head = desk.register().head();
+    // Said twice, the register is told once.
+    desk.act(&mut open, fell, &falk, None).unwrap();
+    assert_eq!(desk.register().head(), head);
+    assert!(open.rebuild.booked().is_empty());
+}

@@ -116,6 +116,7 @@ impl Rebuild {
             | Body::NotApplicable(_)
             | Body::Safer(_)
             | Body::Reopened(_) => self.carry_exception(body, mark),
+            Body::AdapterOn(body) => self.carry_adapter(&body, mark),
             Body::Taken(_) | Body::Checked(_) | Body::InstrumentDropped(_) => {
                 self.carry_tools(body, mark);
             }

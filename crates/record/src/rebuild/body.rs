@@ -214,4 +214,5 @@ kinds! {
     Taken,
     Checked,
     InstrumentDropped,
+    AdapterOn,
 }

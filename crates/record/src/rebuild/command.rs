@@ -68,6 +68,11 @@ pub enum Command {
         /// Name on site.
         instrument: String,
     },
+    /// A length-changing adapter goes on the wrench of the joint that is due; none: it comes off.
+    Adapter {
+        /// Its measures, and the lever of the wrench.
+        said: Option<AdapterSaid>,
+    },
     /// An instrument fell or was struck: quarantined at once.
     InstrumentDropped {
         /// Name on site.
@@ -116,6 +121,17 @@ pub enum Command {
         /// By how many minutes.
         minutes: u32,
     },
+}
+
+/// An adapter as stated, each a quantity with its unit.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AdapterSaid {
+    /// Lever of the wrench, from the middle of its drive to the middle of its grip.
+    pub lever: String,
+    /// Length of the adapter; negative where it shortens.
+    pub length: String,
+    /// Angle between both; empty: straight on.
+    pub angle: String,
 }
 
 /// An answer's content.

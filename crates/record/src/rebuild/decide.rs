@@ -292,6 +292,7 @@ impl Rebuild {
                 words: said(&words)?,
             }
             .into()),
+            Command::Adapter { said } => self.decide_adapter(register, stamp, said),
             Command::TakeInstrument { instrument } => {
                 let point = self.point_due(register, stamp);
                 self.take_instrument(register, stamp, &point, &instrument)

@@ -159,7 +159,7 @@ impl Rebuild {
     ) -> Result<&'r Instrument, Refusal> {
         let state = self.joint_state(&joint.id);
         let wrench = state.wrench.as_ref().ok_or(Work::NotAskedNow)?;
-        let need = Need::wrench(joint, Some(&wrench.id), state.adapter.as_ref());
+        let need = Need::wrench(joint, Some(&wrench.id), &state);
         self.may_use(register, stamp, &wrench.id, &need)
     }
 
@@ -186,6 +186,7 @@ impl Rebuild {
             .collect();
         slot.condition = Some(state.condition.unwrap_or_else(|| joint.condition.clone()));
         slot.prevailing = self.prevailing_text(joint);
+        slot.adapter = state.adapter;
         slot.ask_slip = ask_slip;
         slot
     }
@@ -206,20 +207,22 @@ impl Rebuild {
     ) -> Result<Body, Refusal> {
         let state = self.joint_state(&joint.id);
         let instrument = self.wrench_fit(register, stamp, joint)?;
-        let means = Quantity::from_digits(typed, instrument.scale, instrument.reference).map_err(
-            |why| Work::Digits {
+        let digits = |why: &dyn ToString| {
+            Refusal::from(Work::Digits {
                 why: why.to_string(),
-            },
-        )?;
-        let (window, required) =
-            super::recheck::setting_window(joint, pass, &instrument.resolution)
-                .ok_or(Work::NotAskedNow)?;
-        let place = window
-            .judge(&means)
-            .map_err(|why| Work::Digits {
-                why: why.to_string(),
-            })?
-            .place;
+            })
+        };
+        let showed = Quantity::from_digits(typed, instrument.scale, instrument.reference)
+            .map_err(|why| digits(&why))?;
+        let means = super::at_nut(state.adapter.as_ref(), showed).ok_or(Work::NotAskedNow)?;
+        let (window, required) = super::recheck::setting_window(
+            joint,
+            pass,
+            &instrument.resolution,
+            state.adapter.as_ref(),
+        )
+        .ok_or(Work::NotAskedNow)?;
+        let place = window.judge(&means).map_err(|why| digits(&why))?.place;
         Ok(body::Setting {
             step,
             joint: joint.id.clone(),
@@ -231,6 +234,9 @@ impl Rebuild {
             instrument: copy(instrument),
             condition: state.condition.unwrap_or_else(|| joint.condition.clone()),
             prevailing: self.prevailing_text(joint),
+            adapter: state
+                .adapter
+                .map(|adapter| body::AdapterUse::of(&adapter, &showed)),
         }
         .into())
     }

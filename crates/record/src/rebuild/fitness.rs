@@ -5,11 +5,11 @@
 //! function fills the ask and refuses in `decide`, so that neither can say what the other does not.
 
 use reseat_measure::instrument::{Instrument as Gauge, Standing, Unfit, full_scale_suits};
-use reseat_measure::{Adapter, InstrumentKind, Place, Quantity, Unit, Window, fitness};
+use reseat_measure::{InstrumentKind, Place, Quantity, Unit, Window, fitness};
 use reseat_procedure::model::{Asked, Deed, EnergyState, Gap, Joint, Measured};
 
 use super::ask::{Inner, NotOffered, Offer, Offered, Point};
-use super::state::Rebuild;
+use super::state::{JointState, Rebuild};
 use super::time::local_day;
 use super::zero::ZeroPart;
 use crate::log::{Clock, Stamp};
@@ -62,8 +62,11 @@ impl Need {
         }
     }
 
-    /// A wrench at a joint; `only` it where one is in hand. With an adapter on, window and passes are what the wrench shows.
-    pub(super) fn wrench(joint: &Joint, only: Option<&str>, adapter: Option<&Adapter>) -> Self {
+    /// A wrench at a joint; `only` it where one is in hand. The passes still to come must lie in its range, and with an
+    /// adapter on window and passes are what the wrench shows.
+    pub(super) fn wrench(joint: &Joint, only: Option<&str>, state: &JointState) -> Self {
+        let adapter = state.adapter.as_ref();
+        let done = (state.pass.max(1) as usize - 1).min(joint.passes.len());
         let shown = |torque: Quantity| match adapter {
             None => torque,
             Some(adapter) => adapter
@@ -80,7 +83,7 @@ impl Need {
             named: only.map_or_else(|| joint.wrenches.clone(), |only| vec![only.to_owned()]),
             kind: Kind::Wrench {
                 window: window.unwrap_or(joint.window),
-                passes: joint.passes.iter().copied().map(shown).collect(),
+                passes: joint.passes[done..].iter().copied().map(shown).collect(),
             },
         }
     }
@@ -130,12 +133,11 @@ impl Rebuild {
     fn need_at_joint(&self, joint: &str, inner: &Inner) -> Option<Need> {
         let written = &self.joint_now(joint)?;
         let state = self.joint_state(joint);
-        let adapter = state.adapter.as_ref();
         match inner {
-            Inner::Wrench | Inner::Numbered => Some(Need::wrench(written, None, adapter)),
+            Inner::Wrench | Inner::Numbered => Some(Need::wrench(written, None, &state)),
             Inner::Setting(_) | Inner::Fastener(..) => {
                 let wrench = state.wrench.as_ref()?;
-                Some(Need::wrench(written, Some(&wrench.id), adapter))
+                Some(Need::wrench(written, Some(&wrench.id), &state))
             }
             Inner::Gap(number) => match &written.gap {
                 Some(Gap::Spread { instrument, .. }) if *number <= 4 => {

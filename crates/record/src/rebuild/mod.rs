@@ -8,6 +8,7 @@
     reason = "counts of steps, asks and fasteners lie far below 2^32"
 )]
 
+mod adapter;
 mod apply;
 mod apply_finding;
 mod apply_proof;
@@ -47,9 +48,10 @@ mod views;
 mod words;
 mod zero;
 
+use adapter::{at_nut, on_wrench};
 pub use ask::{Ask, Bench, Inner, NotOffered, Offer, Offered, Point, Wants};
 pub use body::{Body, must_sign};
-pub use command::{AbsentOwner, Command, Given, Start, StopKind};
+pub use command::{AbsentOwner, AdapterSaid, Command, Given, Start, StopKind};
 pub use recheck::recheck;
 pub use start::Summary;
 pub use state::{Ended, Rebuild};

@@ -116,21 +116,31 @@ impl Rebuild {
             .map_or("", |wrench| wrench.id.as_str());
         let mut question = match inner {
             Inner::Wrench | Inner::Numbered => {
-                let need = Need::wrench(joint, None, state.adapter.as_ref());
+                let need = Need::wrench(joint, None, &state);
                 wrench_question(&self.offered(register, stamp, &need), joint)
             }
             Inner::Setting(pass) => {
                 let wants =
                     Self::reading_wants(register, &[wrench.to_owned()], None, joint.window.unit());
-                let torque = self.torque_words(joint, *pass);
-                Question::new(
+                let adapter = self.adapter_words(joint, *pass);
+                let torque = match &adapter {
+                    Some((mark, _)) => mark.to_string(),
+                    None => self.torque_words(joint, *pass),
+                };
+                let mut question = Question::new(
                     "reading",
                     format!("{wrench} is set to (pass {pass}: {torque})"),
                     wants,
-                )
+                );
+                question.detail.extend(adapter.map(|(_, told)| told));
+                question
             }
             Inner::Fastener(fastener, pass, _) => {
-                self.fastener_question(register, joint, *fastener, *pass)
+                let mut question = self.fastener_question(register, joint, *fastener, *pass);
+                question
+                    .detail
+                    .extend(self.adapter_words(joint, *pass).map(|(_, told)| told));
+                question
             }
             Inner::Round(round) => {
                 let target = joint
@@ -223,12 +233,11 @@ impl Rebuild {
                 },
             );
         }
-        let wants = Self::reading_wants(
-            register,
-            &[wrench],
-            Some(&joint.window),
-            joint.window.unit(),
-        );
+        // What is typed is what the wrench shows: with an adapter on its window is another than the nut's.
+        let window = state.adapter.map_or(joint.window, |adapter| {
+            super::on_wrench(&adapter, &joint.window)
+        });
+        let wants = Self::reading_wants(register, &[wrench], Some(&window), joint.window.unit());
         Question::new("reading", format!("{named} {fastener} at {torque}"), wants)
     }
 

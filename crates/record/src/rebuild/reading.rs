@@ -7,7 +7,7 @@ use reseat_measure::slip::slip_candidates;
 use reseat_measure::{Place, Quantity, Window};
 use reseat_procedure::model::{Asked, Computation, Step};
 
-use super::body::{Body, InstrumentCopy, OffScale, Reading, ReadingQueried};
+use super::body::{AdapterUse, Body, InstrumentCopy, OffScale, Reading, ReadingQueried};
 use super::state::Rebuild;
 use crate::refusal::{Refusal, Work};
 use crate::register::{Instrument, Register, Scale};
@@ -29,6 +29,8 @@ pub(super) struct Slot<'a> {
     pub(super) condition: Option<String>,
     /// Prevailing torque that the window holds already.
     pub(super) prevailing: Option<String>,
+    /// Adapter on the wrench.
+    pub(super) adapter: Option<reseat_measure::Adapter>,
     pub(super) with: BTreeMap<String, String>,
     pub(super) from: Vec<u64>,
     /// A finding with this number is opened when it is out.
@@ -51,6 +53,7 @@ impl<'a> Slot<'a> {
             instruments: Vec::new(),
             condition: None,
             prevailing: None,
+            adapter: None,
             with: BTreeMap::new(),
             from: Vec::new(),
             finding: None,
@@ -84,6 +87,17 @@ fn uncertainty_of(instrument: &Instrument) -> Option<Uncertainty> {
     let expanded = instrument.calibration.uncertainty.as_ref()?;
     let coverage = instrument.calibration.coverage.as_ref()?;
     Uncertainty::parse(&expanded.to_string(), &coverage.0.to_string()).ok()
+}
+
+/// An expanded uncertainty of the wrench's scale as it stands at the nut: an amount grows with the lever, a share does not.
+pub(super) fn uncertainty_at_nut(
+    expanded: Quantity,
+    coverage: &str,
+    adapter: Option<&reseat_measure::Adapter>,
+) -> Option<Uncertainty> {
+    let share = expanded.dimension() == reseat_measure::Dimension::Percent;
+    let expanded = super::at_nut(adapter.filter(|_| !share), expanded)?;
+    Uncertainty::parse(&expanded.to_string(), coverage).ok()
 }
 
 #[expect(clippy::needless_pass_by_value, reason = "it is handed to map_err")]
@@ -136,6 +150,9 @@ pub(super) fn take(register: &Register, slot: Slot<'_>, typed: &str) -> Result<B
         }
     }
     let method = method_of(scale.copied(), written);
+    let showed = Some(means);
+    let means = super::at_nut(slot.adapter.as_ref(), means)
+        .ok_or_else(|| digits("The torque at the nut cannot be worked out from that."))?;
     let copies: Vec<InstrumentCopy> = instruments
         .iter()
         .map(|instrument| copy(instrument))
@@ -146,10 +163,15 @@ pub(super) fn take(register: &Register, slot: Slot<'_>, typed: &str) -> Result<B
     {
         return Ok(queried.into());
     }
-    let uncertainty = scale.and_then(|instrument| uncertainty_of(instrument));
+    let uncertainty = scale.and_then(|instrument| {
+        let expanded = instrument.calibration.uncertainty?;
+        let coverage = instrument.calibration.coverage.as_ref()?;
+        uncertainty_at_nut(expanded, &coverage.0.to_string(), slot.adapter.as_ref())
+    });
     judged(
         slot,
         means,
+        showed,
         typed.trim().to_owned(),
         method,
         copies,
@@ -219,6 +241,7 @@ fn method_of(scale: Option<&Instrument>, written: reseat_measure::Unit) -> &'sta
 fn judged(
     slot: Slot<'_>,
     means: Quantity,
+    showed: Option<Quantity>,
     typed: String,
     method: &str,
     instruments: Vec<InstrumentCopy>,
@@ -249,6 +272,10 @@ fn judged(
         instruments,
         condition: slot.condition,
         prevailing: slot.prevailing,
+        adapter: slot
+            .adapter
+            .zip(showed)
+            .map(|(adapter, showed)| AdapterUse::of(&adapter, &showed)),
         from: slot.from,
         with: slot.with,
         window: slot.window.as_ref().map(ToString::to_string),
@@ -271,7 +298,7 @@ fn judged(
 /// A value worked out from earlier readings, judged like one.
 pub(super) fn take_computed(slot: Slot<'_>, value: &Quantity) -> Result<Body, Refusal> {
     let typed = value.decimal().to_string();
-    judged(slot, *value, typed, "computed", Vec::new(), None)
+    judged(slot, *value, None, typed, "computed", Vec::new(), None)
 }
 
 impl Rebuild {

@@ -138,7 +138,7 @@ fn reading_fault(
         .instruments
         .first()
         .and_then(|instrument| instrument.uncertainty.as_deref())
-        .and_then(uncertainty);
+        .and_then(|text| uncertainty(text, reading.adapter.as_ref()));
     let Ok(decision) = rule::decide(&window, &value, uncertainty.as_ref(), named) else {
         return Some(format!("{value} cannot be judged against {text}."));
     };
@@ -180,6 +180,9 @@ fn digits_fault(reading: &Reading, value: &Quantity) -> Option<String> {
     if unit.dimension() != value.unit().dimension() {
         return None;
     }
+    if let Some(used) = &reading.adapter {
+        return adapter_fault(used, &reading.typed, instrument, &reading.means);
+    }
     let now = Quantity::from_digits(&reading.typed, unit, reference).ok();
     (now.as_ref() != Some(value)).then(|| {
         format!(
@@ -189,9 +192,40 @@ fn digits_fault(reading: &Reading, value: &Quantity) -> Option<String> {
     })
 }
 
-fn uncertainty(text: &str) -> Option<Uncertainty> {
+/// What was dialled or shown with an adapter on, against the digits typed and the torque at the nut.
+fn adapter_fault(
+    used: &super::body::AdapterUse,
+    typed: &str,
+    instrument: &super::body::InstrumentCopy,
+    means: &str,
+) -> Option<String> {
+    let (unit, reference) = parse_scale(&instrument.scale).ok()?;
+    let showed = used.showed();
+    let adapter = used.adapter();
+    let digits = Quantity::from_digits(typed, unit, reference).ok();
+    if digits.is_none() || digits != showed || adapter.is_none() {
+        return Some(format!(
+            "\"{typed}\" on the scale {} of {} is not {}.",
+            instrument.scale, instrument.id, used.showed
+        ));
+    }
+    let now = super::at_nut(adapter.as_ref(), showed?)?.to_string();
+    (now != means).then(|| {
+        format!(
+            "{} with its adapter is {now} at the nut, not {means}.",
+            used.showed
+        )
+    })
+}
+
+fn uncertainty(text: &str, used: Option<&super::body::AdapterUse>) -> Option<Uncertainty> {
     let (expanded, coverage) = text.split_once(" (k = ")?;
-    Uncertainty::parse(expanded, coverage.trim_end_matches(')')).ok()
+    let adapter = used.and_then(super::body::AdapterUse::adapter);
+    super::reading::uncertainty_at_nut(
+        Quantity::parse(expanded).ok()?,
+        coverage.trim_end_matches(')'),
+        adapter.as_ref(),
+    )
 }
 
 /// The window the procedure writes for this slot, as text; none where it writes none or the slot is not found.
@@ -247,7 +281,14 @@ fn setting_fault(
         Err(fault) => return Some(fault),
     };
     let resolution = Quantity::parse(&setting.instrument.resolution).ok()?;
-    let (window, required) = setting_window(&joint, setting.pass, &resolution)?;
+    let adapter = setting.adapter.as_ref();
+    let on = adapter.and_then(super::body::AdapterUse::adapter);
+    if let Some(fault) = adapter
+        .and_then(|used| adapter_fault(used, &setting.typed, &setting.instrument, &setting.means))
+    {
+        return Some(fault);
+    }
+    let (window, required) = setting_window(&joint, setting.pass, &resolution, on.as_ref())?;
     if required != setting.required {
         return Some(format!(
             "It must be {}, the procedure says {required}.",
@@ -273,7 +314,11 @@ pub(super) fn setting_window(
     joint: &Joint,
     pass: u32,
     resolution: &Quantity,
+    adapter: Option<&reseat_measure::Adapter>,
 ) -> Option<(Window, String)> {
+    if let Some(adapter) = adapter {
+        return super::adapter::setting_window(joint, pass, resolution, adapter);
+    }
     let torque = joint.passes.get((pass as usize).checked_sub(1)?)?;
     if pass as usize == joint.passes.len() {
         return Some((joint.window, joint.window.to_string()));

@@ -274,6 +274,7 @@ impl Rebuild {
                 body.role
             )),
             Body::SignedOff(body) => plain(format!("{}: {}", body.meaning, body.person.name)),
+            Body::AdapterOn(body) => plain(super::adapter::words(body)),
             Body::Taken(_) | Body::Checked(_) | Body::InstrumentDropped(_) => {
                 super::tools::words(body)
             }
@@ -399,6 +400,9 @@ impl Rebuild {
                 if !by.is_empty() {
                     text = format!("{text}, {}", by.join(", "));
                 }
+                if let Some(adapter) = &body.adapter {
+                    text = format!("{text}, adapter on, wrench showed {}", adapter.showed);
+                }
                 if struck {
                     text = format!("{text}; STRUCK or void");
                 }
@@ -465,6 +469,10 @@ fn joint_words(body: &Body) -> (String, Tone, bool) {
                 "{} pass {}: {} set to {}",
                 body.joint, body.pass, body.instrument.id, body.means
             );
+            let text = match &body.adapter {
+                Some(adapter) => format!("{text} at the nut, {} on the wrench", adapter.showed),
+                None => text,
+            };
             if body.place == "WITHIN" {
                 plain(text)
             } else {

@@ -151,8 +151,7 @@ impl Rebuild {
         match self.asked(step, *ask) {
             Some(Asked::Tighten { joint }) => {
                 let written = &self.joint_now(joint).ok_or(Work::NotAskedNow)?;
-                let adapter = self.joint_state(joint).adapter;
-                let need = Need::wrench(written, None, adapter.as_ref());
+                let need = Need::wrench(written, None, &self.joint_state(joint));
                 let instrument = self.may_use(register, stamp, name, &need)?;
                 Ok(body::Ready {
                     step: step.clone(),

@@ -54,6 +54,13 @@ pub enum Work {
         /// Every reason, never none.
         against: Vec<Against>,
     },
+    /// No joint is due, so no wrench can carry an adapter.
+    NoWrenchAtWork,
+    /// The measures of an adapter make none.
+    Adapter {
+        /// The measure's own sentence.
+        why: String,
+    },
     /// No instrument is wanted here.
     NoInstrumentWanted,
     /// The person may not do this.
@@ -194,6 +201,8 @@ impl Work {
                 against.first().map_or("instrument-unfit", Against::code)
             }
             Self::NoInstrumentWanted => "no-instrument-wanted",
+            Self::NoWrenchAtWork => "no-wrench-at-work",
+            Self::Adapter { .. } => "adapter",
             Self::NotAllowed { .. } => "not-allowed",
             Self::NobodySuch => "nobody-such",
             Self::OwnWork { .. } => "own-work",
@@ -249,6 +258,8 @@ impl Work {
                 format!("{instrument} may not be used: {}.", reasons.join("; "))
             }
             Self::NoInstrumentWanted => "No instrument is wanted here.".to_owned(),
+            Self::NoWrenchAtWork => "No joint is being tightened.".to_owned(),
+            Self::Adapter { why } => format!("That is no adapter: {why}."),
             Self::NotAllowed { name, role } => format!("{name} does not hold the role {role}."),
             Self::NobodySuch => "That person is not on the register, or is retired.".to_owned(),
             Self::OwnWork { name } => format!("{name} did this work and cannot verify it."),
@@ -312,6 +323,10 @@ impl Work {
             Self::InstrumentUnfit { against, .. } => against
                 .first()
                 .map_or("Take another instrument.", Against::remedy),
+            Self::NoWrenchAtWork => "State the adapter when the joint asks for its wrench.",
+            Self::Adapter { .. } => {
+                "Give lever, length and angle each with its unit, such as 400 mm, 100 mm and 0 deg."
+            }
             Self::NoInstrumentWanted => "Name one where a reading, a wrench or a test asks for it.",
             Self::NotAllowed { .. } => "Ask a person who holds it; a lead gives roles under Register, people.",
             Self::NobodySuch => "A lead enrols people under Register, people.",

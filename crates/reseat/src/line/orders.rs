@@ -2,7 +2,7 @@
 
 use reseat_record::log::Id;
 use reseat_record::rebuild::ask::LONGEST_TEXT;
-use reseat_record::rebuild::{AbsentOwner, Command, Rebuild, StopKind};
+use reseat_record::rebuild::{AbsentOwner, AdapterSaid, Command, Rebuild, StopKind};
 use reseat_record::refusal::{Refusal, Work};
 use reseat_record::register::Register;
 use reseat_record::text::clean_text;
@@ -30,6 +30,9 @@ pub(super) fn command(
         "dropped" => Command::Dropped { what: text(rest)? },
         "take" => Command::TakeInstrument {
             instrument: text(rest)?,
+        },
+        "adapter" => Command::Adapter {
+            said: adapter(rest)?,
         },
         "fell" => Command::InstrumentDropped {
             instrument: text(rest)?,
@@ -100,6 +103,30 @@ fn hand_over(rest: &str, register: &Register) -> Result<Command, Refused> {
         to: Some(person(name, register)?),
         left: None,
     })
+}
+
+/// Lever, length and angle with commas between; none where it comes off.
+fn adapter(rest: &str) -> Result<Option<AdapterSaid>, Refused> {
+    if rest == "off" {
+        return Ok(None);
+    }
+    let parts: Vec<&str> = rest.split(',').map(str::trim).collect();
+    let (lever, length, angle) = match parts[..] {
+        [lever, length] => (lever, length, ""),
+        [lever, length, angle] => (lever, length, angle),
+        _ => {
+            return Err(Refused::new(
+                "two-parts",
+                "The lever of the wrench and the length of the adapter are both wanted.",
+                "Say adapter 400 mm, 100 mm, with the angle third where it is not straight on; or adapter off.",
+            ));
+        }
+    };
+    Ok(Some(AdapterSaid {
+        lever: text(lever)?,
+        length: text(length)?,
+        angle: angle.to_owned(),
+    }))
 }
 
 fn stop(typed: &str) -> Result<StopKind, Refused> {

@@ -51,6 +51,11 @@ pub const WORDS: &[Word] = &[
         "take another instrument for what is asked now, or another wrench at the joint",
     ),
     word(
+        "adapter",
+        "LEVER, LENGTH[, ANGLE], or off",
+        "an adapter is on the wrench of the joint, or comes off: adapter 400 mm, 100 mm, 0 deg",
+    ),
+    word(
         "fell",
         "INSTRUMENT",
         "an instrument fell or was struck: it is quarantined at once",

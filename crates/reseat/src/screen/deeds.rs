@@ -1,7 +1,7 @@
 //! What is rare in a rebuild, each as a short form: typed wrong, makes safer, finding, not applicable, and so on.
 
 use reseat_record::log::Id;
-use reseat_record::rebuild::{AbsentOwner, Command};
+use reseat_record::rebuild::{AbsentOwner, AdapterSaid, Command};
 
 use super::clock;
 use super::form::Form;
@@ -35,6 +35,8 @@ pub enum Purpose {
     TakeInstrument,
     /// An instrument fell.
     InstrumentDropped,
+    /// An adapter goes on the wrench, or comes off.
+    Adapter,
     /// A part is missing.
     WaitForPart,
     /// A lock came off.
@@ -89,6 +91,10 @@ pub fn more(people: Vec<(Id, String)>, demo: bool) -> Menu {
         (
             "Another instrument is taken".to_owned(),
             Purpose::TakeInstrument,
+        ),
+        (
+            "An adapter is on the wrench, or comes off".to_owned(),
+            Purpose::Adapter,
         ),
         (
             "An instrument fell or was struck".to_owned(),
@@ -209,6 +215,11 @@ pub fn sheet(
             24,
             "Its name on site. One that may not be used is refused with the reason.",
         ),
+        Purpose::Adapter => Form::new("An adapter on the wrench", "write it")
+            .lead(&["It came off? Leave all three empty."])
+            .text("lever", "lever of the wrench", 24, "Middle of the drive to middle of the grip, such as 400 mm.")
+            .text("length", "length of the adapter", 24, "Such as 100 mm; negative where it shortens.")
+            .text("angle", "angle between both", 24, "Such as 90 deg. Leave it empty where it is straight on."),
         Purpose::InstrumentDropped => Form::new(
             "An instrument fell or was struck",
             "write it; it is quarantined at once",
@@ -298,6 +309,7 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
         Purpose::Safer => &["kind"],
         Purpose::Finding | Purpose::Dropped | Purpose::WaitForPart => &["words"],
         Purpose::TakeInstrument | Purpose::InstrumentDropped => &["instrument"],
+        Purpose::Adapter => &[],
         Purpose::NotApplicable | Purpose::CloseIncomplete => &["reason"],
         Purpose::Deviate => &["text", "reason", "signer"],
         Purpose::LockOff => &["point"],
@@ -418,6 +430,17 @@ fn command(sheet: &Sheet) -> Result<Signed, (String, &'static str)> {
         Purpose::TakeInstrument => Command::TakeInstrument {
             instrument: said("instrument"),
         },
+        Purpose::Adapter => {
+            let [lever, length, angle] = ["lever", "length", "angle"].map(said);
+            let off = lever.is_empty() && length.is_empty() && angle.is_empty();
+            Command::Adapter {
+                said: (!off).then_some(AdapterSaid {
+                    lever,
+                    length,
+                    angle,
+                }),
+            }
+        }
         Purpose::InstrumentDropped => Command::InstrumentDropped {
             instrument: said("instrument"),
         },

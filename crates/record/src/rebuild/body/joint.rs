@@ -28,6 +28,9 @@ bodies! {
         /// Prevailing torque of a locking nut, in `required` already.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         prevailing: Option<String>,
+        /// Adapter on the wrench; `means` then is the torque at the nut.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        adapter: Option<super::AdapterUse>,
     }
 
     /// A click wrench pulled: clicked, clicked without moving, did not click.

@@ -108,6 +108,9 @@ bodies! {
         /// Prevailing torque of a locking nut, in the window already.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         prevailing: Option<String>,
+        /// Adapter on the wrench; `means` then is the torque at the nut.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        adapter: Option<super::AdapterUse>,
         /// Window judged against.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         window: Option<String>,
