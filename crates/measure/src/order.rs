@@ -17,7 +17,7 @@ pub const FASTENERS: core::ops::RangeInclusive<u8> = 2..=64;
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum OrderError {
     /// Too few or too many fasteners.
-    #[error("no order for {0} fasteners; give a number from 2 to 64")]
+    #[error("no order for so many fasteners: {0}; give a number from 2 to 64")]
     Count(u64),
     /// The pattern is published for another count.
     #[error("the pattern cross-2 is published for 12 fasteners only, not for {0}; take cross")]

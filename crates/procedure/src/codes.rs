@@ -65,7 +65,7 @@ codes! {
     PART_NOT_ON = "part-not-on": "More pieces of a part come off than are on.";
     PART_NEVER_OFF = "part-never-off": "A part is fitted that never came off, so a step is missing or names the wrong part.";
     PART_FITTED_TWICE = "part-fitted-twice": "A part is fitted that is on already, so one of the two steps is wrong.";
-    COUNT_DIFFERS = "count-differs": "The pieces that come off are not as many as those that go on.";
+    COUNT_DIFFERS = "count-differs": "The pieces that come off are not as many as those that go on, or a count asks for another number than there is.";
     SINGLE_USE_REFITTED = "single-use-refitted": "A single-use part is fitted again, for the kit has no new one.";
     PART_COVERED = "part-covered": "A part comes off or goes on while something that covers it is on.";
     VERIFIED_TOO_EARLY = "verified-too-early": "A part is verified before it is fitted, so nothing of its fitting is seen.";
@@ -120,7 +120,8 @@ codes! {
     CONDITION_LATE = "condition-late": "A condition stands after its act. Who reads the act first does it before he reads the condition.";
     NEGATIVE = "negative": "An act is told by its opposite: not, never, avoid. Acts are positive; what to avoid is a warning.";
     PASSIVE = "passive": "An act is passive, so nobody is told to do it.";
-    SIGNAL_WORD_IN_ACT = "signal-word-in-act": "A signal word stands in an act. Warnings precede the step, unnumbered (ANSI Z535, MIL-STD-2106A(SH)).";
+    SIGNAL_WORD_IN_ACT = "signal-word-in-act": "A signal word stands in an act, or a second one in a warning. Warnings precede the step, unnumbered, with one of four words (ANSI Z535, MIL-STD-2106A(SH)).";
+    BARE_NUMBER = "bare-number": "A limit is told by a number alone. A required value has its unit, low and high (10 CFR 50 appendix B, criterion V).";
     VAGUE_WORDS = "vague-words": "Words that say no limit: hand tight, as required, snug, check. A required value has unit, low and high (10 CFR 50 appendix B, criterion V).";
     ACT_IN_WARNING = "act-in-warning": "A warning holds an act of the procedure; nobody ticks it, so it is forgotten.";
     RELEASED_TWICE = "released-twice": "An energy is released a second time with nothing let in between; one of the two steps is one too many.";

@@ -61,7 +61,7 @@ pub struct DraftJoint {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum DraftFault {
     /// Too few or too many fields.
-    #[error("\"{text}\" has {found} fields; {wanted} are wanted, with ; between them: {form}")]
+    #[error("\"{text}\" wants {wanted} fields with ; between them, and has {found}: {form}")]
     Fields {
         /// As given.
         text: String,

@@ -300,7 +300,7 @@ fn work(text: &mut String, of: &Draft) {
             &format!("Remove {count} {named} of {id}."),
             &format!(
                 r#""asks": [{{"count": {{"question": {}, "expected": {count}}}}}], {}"#,
-                quoted(&format!("How many {named} of {id} are off?")),
+                quoted(&format!("How many of {id} are off: {named}?")),
                 deed("unfasten")
             ),
         ));

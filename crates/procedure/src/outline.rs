@@ -208,7 +208,10 @@ impl Outline {
     pub fn lines(&self) -> Vec<String> {
         let mut lines = vec![
             format!("{} revision {}: {}", self.number, self.revision, self.title),
-            format!("{} steps, written by {}", self.len(), self.author),
+            match self.len() {
+                1 => format!("1 step, written by {}", self.author),
+                steps => format!("{steps} steps, written by {}", self.author),
+            },
         ];
         for (option, value) in &self.options {
             lines.push(format!("with {option} {value}"));

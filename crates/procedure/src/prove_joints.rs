@@ -5,7 +5,7 @@ use reseat_measure::{Bolt, Condition, Grade, Joint as Arithmetic, Quantity, Thre
 
 use crate::codes;
 use crate::finding::{Finding, Severity};
-use crate::model::{Asked, Joint, Procedure, Rounds};
+use crate::model::{Asked, Joint, Procedure, Rounds, Step};
 use crate::shape::shown;
 
 /// Deviation of a torque wrench whose own is not stated, percent of reading (ISO 6789, read second-hand).
@@ -346,7 +346,7 @@ impl Look<'_> {
         self.narrow();
     }
 
-    /// The condition is asked and a warning names proof at the joint's step.
+    /// The condition is asked before the first pass and a warning names proof at the joint's step.
     fn slip_stated(&self) -> bool {
         let steps: Vec<_> = self
             .procedure
@@ -354,24 +354,25 @@ impl Look<'_> {
             .iter()
             .flat_map(|section| &section.steps)
             .collect();
-        let asked = steps.iter().any(|step| {
+        let asks_condition = |step: &&Step| {
             step.asks
                 .iter()
                 .any(|ask| matches!(ask, Asked::Condition { joint } if *joint == self.joint.id))
+        };
+        let tightens = |step: &&Step| {
+            step.asks
+                .iter()
+                .any(|ask| matches!(ask, Asked::Tighten { joint } if *joint == self.joint.id))
+        };
+        let asked = steps.iter().position(asks_condition);
+        let first_pass = steps.iter().position(tightens);
+        let in_time = asked.is_some_and(|asked| first_pass.is_none_or(|pass| asked <= pass));
+        let stated = steps.iter().filter(|step| tightens(step)).any(|step| {
+            step.warnings
+                .iter()
+                .any(|warning| warning.text.contains("proof"))
         });
-        let stated = steps
-            .iter()
-            .filter(|step| {
-                step.asks
-                    .iter()
-                    .any(|ask| matches!(ask, Asked::Tighten { joint } if *joint == self.joint.id))
-            })
-            .any(|step| {
-                step.warnings
-                    .iter()
-                    .any(|warning| warning.text.contains("proof"))
-            });
-        asked && stated
+        in_time && stated
     }
 
     fn narrow(&mut self) {

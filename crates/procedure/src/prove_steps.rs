@@ -19,6 +19,7 @@ pub(crate) fn steps(procedure: &Procedure) -> Vec<Finding> {
         for (step_at, step) in section.steps.iter().enumerate() {
             let pointer = format!("/sections/{section_at}/steps/{step_at}");
             asks_and_deeds(step, &pointer, &mut findings);
+            counted(procedure, step, &pointer, &mut findings);
             for deed in &step.does {
                 if let Deed::LetIn {
                     chamber,
@@ -101,6 +102,45 @@ fn asks_and_deeds(step: &Step, pointer: &str, findings: &mut Vec<Finding>) {
                 "Ask a reading that proves the side, or the zero check.",
             ));
         }
+    }
+}
+
+/// A count that is asked where the fasteners of a joint come off expects as many as there are. Parts are counted by their
+/// ledger line; a count asked with them may be of what lies there in all.
+fn counted(procedure: &Procedure, step: &Step, pointer: &str, findings: &mut Vec<Finding>) {
+    let handled: Vec<(BTreeSet<u32>, &str)> = step
+        .does
+        .iter()
+        .filter_map(|deed| match deed {
+            Deed::Unfasten { joint } => {
+                let same = procedure.joints.iter().filter(|known| known.id == *joint);
+                Some((same.map(|known| known.fasteners).collect(), joint.as_str()))
+            }
+            _ => None,
+        })
+        .collect();
+    let counts = step
+        .asks
+        .iter()
+        .enumerate()
+        .filter_map(|(at, ask)| match ask {
+            Asked::Count { expected, .. } => Some((at, (*expected)?)),
+            _ => None,
+        });
+    // With several counts or several things it is not said which is which.
+    if let ([(many, what)], [(at, expected)]) = (&handled[..], &counts.collect::<Vec<_>>()[..])
+        && !many.is_empty()
+        && !many.contains(expected)
+    {
+        let there: Vec<String> = many.iter().map(u32::to_string).collect();
+        let there = there.join(" or ");
+        findings.push(Finding::new(
+            codes::COUNT_DIFFERS,
+            Severity::Error,
+            format!("{pointer}/asks/{at}"),
+            format!("The count expects {expected}, but {what} has {there}."),
+            format!("Expect {there}, or put the number of {what} right."),
+        ));
     }
 }
 

@@ -145,6 +145,11 @@ const VAGUE: &[&str] = &[
     "as necessary",
     "if necessary",
     "as needed",
+    "as appropriate",
+    "if required",
+    "where required",
+    "where necessary",
+    "tight enough",
     "snug",
     "properly",
     "adequately",
@@ -171,6 +176,16 @@ pub(crate) fn style(procedure: &Procedure) -> Vec<Finding> {
                 let pointer = format!("{pointer}/warnings/{warning_at}/text");
                 vague(&warning.text, &pointer, &mut findings);
                 warning_acts(&warning.text, &pointer, &mut findings);
+                bare_number(&warning.text, &pointer, &mut findings);
+                if holds_signal_word(&warning.text) {
+                    say(
+                        &mut findings,
+                        codes::SIGNAL_WORD_IN_ACT,
+                        &pointer,
+                        "A second signal word stands inside the warning.".to_owned(),
+                        "Choose the one word of the warning by what can happen; its text says it plainly.",
+                    );
+                }
             }
         }
     }
@@ -238,7 +253,7 @@ fn act(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
             "Give the second act a step of its own.",
         );
     }
-    for late in [" if ", " when ", " once "] {
+    for late in [" if ", " when ", " once ", " unless "] {
         if acting.contains(late) {
             let message = format!(
                 "The condition \u{201c}{}\u{201d} stands after the act.",
@@ -267,7 +282,10 @@ fn act(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
         .iter()
         .zip(words.iter().skip(1))
         .find(|(verb, participle)| {
-            matches!(verb.as_str(), "is" | "are" | "be" | "been") && participle.ends_with("ed")
+            matches!(
+                verb.as_str(),
+                "is" | "are" | "be" | "been" | "being" | "was" | "were"
+            ) && participle.ends_with("ed")
         });
     if let Some((verb, participle)) = passive {
         let message = format!("\u{201c}{verb} {participle}\u{201d} tells nobody to act.");
@@ -279,10 +297,7 @@ fn act(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
             "Write the act as an order.",
         );
     }
-    if ["DANGER", "WARNING", "CAUTION", "NOTICE"]
-        .iter()
-        .any(|word| text.contains(word))
-    {
+    if holds_signal_word(text) {
         say(
             findings,
             codes::SIGNAL_WORD_IN_ACT,
@@ -292,6 +307,56 @@ fn act(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
         );
     }
     vague(text, pointer, findings);
+    bare_number(text, pointer, findings);
+}
+
+/// The four signal words, and those that other trades add to them.
+const SIGNALS: [&str; 7] = [
+    "DANGER",
+    "WARNING",
+    "CAUTION",
+    "NOTICE",
+    "ATTENTION",
+    "IMPORTANT",
+    "NOTE:",
+];
+
+fn holds_signal_word(text: &str) -> bool {
+    SIGNALS.iter().any(|word| text.contains(word))
+}
+
+/// A limit told by a number alone: `to 40`, `above 0.5`.
+fn bare_number(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
+    // Not "at": a position on a clock face is told so.
+    const BEFORE: [&str; 5] = ["to", "above", "below", "under", "over"];
+    const AFTER: [&str; 7] = ["and", "or", "with", "on", "in", "for", "then"];
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let figure = |at: usize| -> Option<&str> {
+        let figure = words.get(at)?.trim_end_matches([',', ';', '.', ':']);
+        figure.parse::<f64>().ok().map(|_| figure)
+    };
+    let alone = |at: usize| {
+        words[at].ends_with([',', ';', '.', ':'])
+            || words.get(at + 1).is_none_or(|next| AFTER.contains(next))
+    };
+    for at in 1..words.len() {
+        let limit = BEFORE.contains(&words[at - 1].to_lowercase().as_str());
+        // "to 18 and 35, then 70 bar": one unit behind the last of them.
+        let shared = (at + 1..words.len()).any(|later| figure(later).is_some() && !alone(later));
+        if let Some(figure) = figure(at)
+            && limit
+            && alone(at)
+            && !shared
+        {
+            say(
+                findings,
+                codes::BARE_NUMBER,
+                pointer,
+                format!("\u{201c}{} {figure}\u{201d} has no unit.", words[at - 1]),
+                "Write the unit behind the number, as the scale of the instrument shows it.",
+            );
+        }
+    }
 }
 
 /// The verb that starts a second act behind a comma, a semicolon, a full stop, "and" or "then".

@@ -169,6 +169,7 @@ pub(crate) fn rounds(rounds: Rounds) -> String {
     match rounds {
         Rounds::None => "no rounds".to_owned(),
         Rounds::UpTo(most) => format!("rounds until none moves, at most {most}"),
+        Rounds::Exactly(1) => "1 round, counted".to_owned(),
         Rounds::Exactly(count) => format!("{count} rounds, counted"),
     }
 }

@@ -241,7 +241,10 @@ fn a_draft_is_read_and_has_no_error() {
 #[test]
 fn wrong_answers_are_refused_in_words() {
     for (text, words) in [
-        ("J1; cap; 4 screws", "has 3 fields; 7 are wanted"),
+        (
+            "J1; cap; 4 screws",
+            "wants 7 fields with ; between them, and has 3",
+        ),
         (
             "J1; cap; screws; M10×1.5; A4-70; N; 19..22 N·m",
             "\"screws\" is no number and name",

@@ -39,6 +39,56 @@ fn the_example_of_the_guide_is_free_of_findings() {
     assert!(findings.is_empty(), "{findings:#?}\n{text}");
 }
 
+/// The tables of style and of the sums of a joint name codes that exist, each with a bad file; and every code of style
+/// stands there with its source.
+#[test]
+fn the_rules_of_the_guide_are_codes_with_bad_files() {
+    let guide = std::fs::read_to_string(path()).unwrap();
+    let tables = guide
+        .split("## Style")
+        .nth(1)
+        .unwrap()
+        .split("The verbs known")
+        .next()
+        .unwrap();
+    let cases = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases");
+    let mut named = Vec::new();
+    for row in tables.lines().filter(|line| line.starts_with("| ")) {
+        let cells: Vec<&str> = row.trim_matches('|').split(" | ").collect();
+        if cells[1].trim() == "Code" {
+            continue;
+        }
+        assert!(
+            cells.len() == 3 && cells[2].trim().len() > 5,
+            "no source: {row}"
+        );
+        for code in cells[1].split('`').skip(1).step_by(2) {
+            assert!(reseat_procedure::explain(code).is_some(), "{code}");
+            let file = |kind: &str| cases.join(format!("{kind}-{code}.json")).exists();
+            assert!(file("prove") || file("read"), "{code} has no bad file");
+            named.push(code.to_owned());
+        }
+    }
+    for style in [
+        codes::TWO_ACTS,
+        codes::VERB_FIRST,
+        codes::CONDITION_LATE,
+        codes::PASSIVE,
+        codes::NEGATIVE,
+        codes::LONG_TEXT,
+        codes::ACT_IN_WARNING,
+        codes::SIGNAL_WORD_IN_ACT,
+        codes::BARE_NUMBER,
+        codes::VAGUE_WORDS,
+        codes::OVER_75,
+        codes::SLIP_OVER_90,
+        codes::WINDOW_NARROW,
+        codes::DRY_STAINLESS,
+    ] {
+        assert!(named.iter().any(|code| code == style), "{style}");
+    }
+}
+
 /// After a change of the codes run `RESEAT_BLESS=1 cargo test -p reseat-procedure --test guide`.
 #[test]
 fn the_table_of_findings_is_fresh() {

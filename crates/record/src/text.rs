@@ -13,6 +13,12 @@ pub const SERIAL_CHARS: usize = 40;
 /// Longest reason, remark or note, in characters.
 pub const NOTE_CHARS: usize = 500;
 
+/// So many of a thing in words: `1 entry`, `3 entries`.
+#[must_use]
+pub fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
 /// Why a text is not taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum TextFault {

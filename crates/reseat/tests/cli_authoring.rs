@@ -184,7 +184,10 @@ fn a_draft_asks_for_what_was_not_given() {
     let ended = child.wait_with_output().unwrap();
     let said = String::from_utf8(ended.stderr).unwrap();
     assert_eq!(ended.status.code(), Some(0), "{said}");
-    assert!(said.contains("has 1 fields; 2 are wanted"), "{said}");
+    assert!(
+        said.contains("wants 2 fields with ; between them, and has 1"),
+        "{said}"
+    );
     house
         .run(&["check", "asked.json"])
         .exits(0)
@@ -239,4 +242,157 @@ fn a_watched_folder_that_is_not_there_is_exit_2() {
         .run(&["check", "--watch", "nowhere/p.json"])
         .exits(2)
         .says("help: ");
+}
+
+/// The members of a finding, where it stands in a line with letters of several bytes, and what the exit code says.
+#[test]
+fn check_writes_findings_for_scripts_and_exits_by_what_it_found() {
+    let house = House::empty();
+    let text = std::fs::read_to_string(shipped("FV-3302.json")).unwrap();
+    house.write("sound.json", &text);
+    let sound = house.run(&["check", "--json", "sound.json"]);
+    assert_eq!(sound.exits(0).json().as_array().unwrap().len(), 0);
+    // A combining accent and letters of two and four bytes before the place; the file keeps its lines.
+    let before = "\"revision\": \"C\"";
+    assert!(text.contains(before));
+    let after = "\"revision\": \"e\u{301}·µ𝕏\", \"wrong\": 1";
+    let multi = text.replacen(before, after, 1);
+    house.write("multi.json", &multi);
+    let at = multi
+        .lines()
+        .position(|line| line.contains("\"wrong\""))
+        .unwrap();
+    let line = multi.lines().nth(at).unwrap();
+    let column = line.split("\"wrong\"").next().unwrap().chars().count() + 1;
+    let found = house.run(&["check", "--json", "multi.json"]);
+    let found = found.exits(1).json();
+    let finding = &found[0];
+    let mut members: Vec<&String> = finding.as_object().unwrap().keys().collect();
+    members.sort();
+    assert_eq!(
+        members,
+        [
+            "code", "column", "file", "line", "message", "number", "options", "remedy", "severity",
+            "step"
+        ]
+    );
+    assert_eq!(finding["file"], "multi.json");
+    assert_eq!(
+        (&finding["code"], &finding["severity"]),
+        (&"unknown-member".into(), &"error".into())
+    );
+    assert_eq!(finding["line"], at + 1);
+    assert_eq!(finding["column"], column, "in characters, not bytes");
+    assert!(finding["step"].is_null() && finding["number"].is_null());
+    assert!(finding["options"].as_object().unwrap().is_empty());
+    // A warning alone is no error.
+    let warned = text.replacen(
+        "[\"40 N·m\", \"80 N·m\", \"122 N·m\"]",
+        "[\"40 N·m\", \"122 N·m\"]",
+        1,
+    );
+    house.write("warned.json", &warned);
+    let json = house.run(&["check", "--json", "warned.json"]);
+    assert_eq!(json.exits(0).json()[0]["severity"], "warning");
+    // What is no procedure outweighs what has errors.
+    house.write("no.json", "{\"format\":");
+    house
+        .run(&["check", "multi.json", "no.json"])
+        .exits(2)
+        .says("1 error, 0 warnings, 0 notes");
+    house
+        .run(&["check", "nowhere.json"])
+        .exits(2)
+        .says("cannot be read");
+}
+
+/// A finding that only some options bring about names them, and a step's number where no option changes it.
+#[test]
+fn check_names_the_step_its_number_and_the_options() {
+    let house = House::empty();
+    let text = std::fs::read_to_string(shipped("FV-3302.json")).unwrap();
+    let slip = text.replacen(
+        "\"does\": [{\"hand_start\": \"J1\"}]",
+        "\"does\": [{\"clean\": []}]",
+        1,
+    );
+    assert_ne!(slip, text);
+    house.write("slip.json", &slip);
+    let found = house.run(&["check", "--json", "slip.json"]);
+    let found = found.exits(1).json();
+    assert_eq!(found[0]["step"], "tighten-j1");
+    let procedure = reseat_procedure::read(slip.as_bytes()).unwrap();
+    let route = procedure.route(&reseat_procedure::Choices::default());
+    let number = route
+        .places
+        .iter()
+        .position(|place| procedure.step(*place).id == "tighten-j1");
+    assert_eq!(found[0]["number"], number.unwrap() + 1);
+}
+
+#[test]
+fn every_code_is_explained() {
+    let house = House::empty();
+    let all = house.run(&["explain", "--json"]);
+    let all = all.exits(0).json();
+    for (code, meaning) in reseat_procedure::codes::ALL {
+        let row = all
+            .as_array()
+            .unwrap()
+            .iter()
+            .find(|row| row["code"] == *code);
+        assert_eq!(row.unwrap()["meaning"], *meaning);
+        assert!(
+            meaning.ends_with('.') && meaning.len() > 30,
+            "{code}: {meaning}"
+        );
+    }
+}
+
+/// What an engineer asks of two revisions: windows, parts, order, warnings, each in the field's words.
+#[test]
+fn compare_speaks_of_windows_parts_order_and_warnings() {
+    let house = House::empty();
+    let old = std::fs::read_to_string(shipped("FV-3302.json")).unwrap();
+    let put = |text: &str, this: &str, that: &str| {
+        assert!(text.contains(this), "{this}");
+        text.replacen(this, that, 1)
+    };
+    let new = put(&old, "115..130 N·m", "118..130 N·m");
+    let new = put(
+        &new,
+        "\"label\": \"V-rings\"",
+        "\"label\": \"packing rings\"",
+    );
+    let new = put(
+        &new,
+        "A stud under load can break. Keep your face out of its line.",
+        "A stud under load can break. Stand beside it.",
+    );
+    let lines: Vec<&str> = new.lines().collect();
+    let steps: Vec<usize> = lines
+        .iter()
+        .enumerate()
+        .filter(|(_, line)| {
+            line.trim_start().starts_with("{\"id\"")
+                && line.trim_end().ends_with("},")
+                && line.contains("\"on\"")
+        })
+        .map(|(at, _)| at)
+        .collect();
+    let pair = steps
+        .windows(2)
+        .find(|pair| pair[0] + 1 == pair[1])
+        .unwrap();
+    let mut moved = lines.clone();
+    moved.swap(pair[0], pair[1]);
+    house.write("old.json", &old);
+    house.write("new.json", &moved.join("\n"));
+    house
+        .run(&["compare", "old.json", "new.json"])
+        .exits(0)
+        .says("changed: window was 115..130 N·m, is 118..130 N·m")
+        .says("packing rings")
+        .says("moved: ")
+        .says("Stand beside it");
 }

@@ -349,10 +349,13 @@ impl Rebuild {
             )),
             Body::Waiting(body) => told(format!("WAITING FOR PART: {}, {}", body.part, body.unit)),
             Body::ClosedIncomplete(body) => grave(format!(
-                "closed INCOMPLETE, {}: {} ({} things remain)",
+                "closed INCOMPLETE, {}: {} ({})",
                 body.unit,
                 body.reason,
-                body.remains.len()
+                match body.remains.len() {
+                    1 => "1 thing remains".to_owned(),
+                    more => format!("{more} things remain"),
+                }
             )),
             Body::ClockGiven(body) => {
                 told(format!("date and time given by a person: {}", body.utc))

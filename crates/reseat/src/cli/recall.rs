@@ -2,6 +2,7 @@
 
 use reseat_measure::Quantity;
 use reseat_record::register::{BenchPoint, Service};
+use reseat_record::text::counted;
 use serde_json::json;
 
 use super::act::Actor;
@@ -141,11 +142,13 @@ fn print(sheet: &RecallSheet, rows: &[Vec<String>], context: &mut Context) -> Re
 
 fn conclude(sheet: &RecallSheet, signed: bool, context: &mut Context) -> Result<(), Stop> {
     let (count, instrument, day) = (sheet.lines.len(), &sheet.instrument, &sheet.since.day);
+    let readings = counted(count, "reading", "readings");
+    let are = if count == 1 { "is" } else { "are" };
     context.out.line(&if signed {
-        format!("{count} readings of {instrument} since {day} are IN DOUBT, by one signed entry of the register.")
+        format!("{readings} of {instrument} since {day} {are} IN DOUBT, by one signed entry of the register.")
     } else {
         format!(
-            "{count} readings of {instrument} since {day}. Nothing was written; give --reason and --by to put them in doubt, and \
+            "{readings} of {instrument} since {day}. Nothing was written; give --reason and --by to put them in doubt, and \
              --yes beside a passphrase file."
         )
     })

@@ -6,6 +6,7 @@ use reseat_record::rebuild::Rebuild;
 use reseat_record::rebuild::view::RecordLine;
 use reseat_record::recall::{in_doubt, with_doubt};
 use reseat_record::register::Register;
+use reseat_record::text::counted;
 use serde_json::{Value, json};
 
 use super::history::minute;
@@ -68,7 +69,8 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
     }
     let chain = match verify_chain(entries.iter().map(Vec::as_slice)) {
         Chain::Whole { head } => {
-            format!("chain whole, {} entries, head {}", head.number, head.hash)
+            let entries = counted(entries.len(), "entry", "entries");
+            format!("chain whole, {entries}, head {}", head.hash)
         }
         Chain::Empty => "no entries".to_owned(),
         Chain::Newer { number, what, .. } => format!("entry {number}: {what}"),

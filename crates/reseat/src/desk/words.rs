@@ -24,7 +24,7 @@ pub struct SiteWords {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum WordsFault {
     /// Too few or too many.
-    #[error("{found} words were typed; the paper has {WORDS}")]
+    #[error("words typed: {found}; the paper has {WORDS}")]
     HowMany {
         /// How many were typed.
         found: usize,

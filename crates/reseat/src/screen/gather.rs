@@ -9,6 +9,7 @@ use reseat_record::log::{Chain, Id, Stamp, verify_chain};
 use reseat_record::rebuild::{Bench, Ended, Rebuild, Wants};
 use reseat_record::recall::{doubts_by_instrument, doubts_by_rebuild, with_doubt};
 use reseat_record::register::{Register, Service};
+use reseat_record::text::counted;
 use sha2::{Digest, Sha256};
 
 use super::handover::Outgoing;
@@ -350,8 +351,8 @@ pub(super) fn record(desk: &Desk, stream: Id) -> Result<RecordSight, Fault> {
     let bytes = desk.history().entries(&stream)?;
     let chain = match verify_chain(bytes.iter().map(Vec::as_slice)) {
         Chain::Whole { .. } => format!(
-            "Chain of {} entries: whole; every signature holds under the key it names.",
-            bytes.len()
+            "Chain of {}: whole; every signature holds under the key it names.",
+            counted(bytes.len(), "entry", "entries")
         ),
         Chain::Empty => "There are no entries.".to_owned(),
         Chain::Newer { number, what, .. } => {

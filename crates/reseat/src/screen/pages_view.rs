@@ -2,6 +2,7 @@
 
 use ratatui::layout::Rect;
 use reseat_procedure::{Page, Severity, Stack, Stands};
+use reseat_record::text::counted;
 
 use super::draw::{Pen, columns, wrap};
 use super::pages::Pages;
@@ -252,7 +253,7 @@ impl Pages {
         }
         let below = rows.len().saturating_sub(from + room);
         if below > 0 {
-            let more = format!(" {below} more rows below ");
+            let more = format!(" {} below ", counted(below, "more row", "more rows"));
             pen.text_right(area, 1, HEAD - 1, &more, Role::Key);
         }
     }

@@ -3,6 +3,8 @@
 use ratatui::layout::Rect;
 use reseat_record::rebuild::view::{RecordLine, Tone};
 
+use reseat_record::text::counted;
+
 use super::draw::{Pen, wrap};
 use super::message::Effect;
 use super::model::{Common, Press, Screen};
@@ -63,7 +65,10 @@ impl Record {
         }
         rows.push((String::new(), Role::Text));
         rows.push((
-            format!("All {} entries in order", self.sight.lines.len()),
+            match self.sight.lines.len() {
+                1 => "The one entry".to_owned(),
+                all => format!("All {all} entries in order"),
+            },
             Role::Heading,
         ));
         for line in &self.sight.lines {
@@ -96,7 +101,7 @@ impl Record {
                 area,
                 1,
                 1,
-                &format!(" {below} more lines below "),
+                &format!(" {} below ", counted(below, "more line", "more lines")),
                 Role::Key,
             );
         }

@@ -58,9 +58,9 @@ fn orders_of_the_published_patterns() {
         "Tighten in this order, cross, positions numbered clockwise from the top: 1, 5, 3, 7, 2, 6, 4, 8.",
     );
     for (count, part) in [
-        ("1", "no order for 1 fasteners; give a number from 2 to 64"),
+        ("1", "no order for so many fasteners: 1; give a number from 2 to 64"),
         ("65", "from 2 to 64"),
-        ("300", "no order for 300 fasteners"),
+        ("300", "no order for so many fasteners: 300"),
         ("-8", "\"-8\" is no count of fasteners"),
         ("eight", "type a whole number from 2 to 64"),
         ("8.5", "type a whole number"),
