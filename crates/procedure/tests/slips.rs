@@ -41,15 +41,14 @@ fn place(text: &str, line: &str, mark: &str) -> (usize, usize) {
 }
 
 fn told(findings: &[Finding]) -> String {
-    findings
+    let lines: Vec<String> = findings
         .iter()
         .map(|found| {
-            format!(
-                "{}:{} {} {}\n",
-                found.line, found.column, found.code, found.message
-            )
+            let (line, column) = (found.line, found.column);
+            format!("{line}:{column} {} {}", found.code, found.message)
         })
-        .collect()
+        .collect();
+    lines.join("\n")
 }
 
 const SLIPS: &[Slip] = &[

@@ -432,7 +432,7 @@ fn the_words_of_the_site_give_the_last_lead_a_new_key() {
     house.write("few", "acorn alder amber");
     lead("few")
         .exits(1)
-        .says("words typed: 3; the paper has 33.");
+        .says("ords typed: 3; the paper has 33.");
     lead("words").exits(0).says("Mbali Sefton has a new key.");
     let args = ["people", "retire", "Tomas Brel", "--reason", "x"];
     house
