@@ -58,7 +58,10 @@ fn orders_of_the_published_patterns() {
         "Tighten in this order, cross, positions numbered clockwise from the top: 1, 5, 3, 7, 2, 6, 4, 8.",
     );
     for (count, part) in [
-        ("1", "no order for so many fasteners: 1; give a number from 2 to 64"),
+        (
+            "1",
+            "no order for so many fasteners: 1; give a number from 2 to 64",
+        ),
         ("65", "from 2 to 64"),
         ("300", "no order for so many fasteners: 300"),
         ("-8", "\"-8\" is no count of fasteners"),
