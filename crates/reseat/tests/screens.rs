@@ -304,6 +304,69 @@ fn every_screen_at_160_by_50() {
     }
 }
 
+/// Instruments not offered, each with a reason of another length.
+fn not_offered() -> reseat_record::rebuild::Offered {
+    use reseat_record::refusal::Against;
+    let not = |id: &str, against: Vec<Against>| reseat_record::rebuild::NotOffered {
+        id: id.into(),
+        against,
+    };
+    reseat_record::rebuild::Offered {
+        fit: Vec::new(),
+        unfit: vec![
+            not(
+                "TW-19",
+                vec![Against::Overdue {
+                    due: "2026-03-01".into(),
+                }],
+            ),
+            not(
+                "TW-17",
+                vec![
+                    Against::Booked {
+                        tag: "PCV-2107".into(),
+                        joint: "J4".into(),
+                    },
+                    Against::Quarantined {
+                        why: "dropped at FV-3302, entry 412 of its rebuild".into(),
+                    },
+                ],
+            ),
+        ],
+    }
+}
+
+#[test]
+fn what_is_not_offered_stands_with_its_reason_at_80_by_24_on_joint_test_and_step() {
+    for mut sight in [
+        samples::tightening(),
+        samples::testing(),
+        samples::plain_act(),
+    ] {
+        let offered = not_offered();
+        sight.ask.detail = offered.lines();
+        sight.ask.offered = offered.clone();
+        let mut seat = Seat::working(sight);
+        let mut seen = seat.text();
+        // What finds no room scrolls with the page keys, and the screen says so.
+        if offered.lines().iter().any(|line| !said(&seen, line)) {
+            assert!(seen.contains("more, PgDn"), "{seen}");
+            for _ in 0..6 {
+                seat.keys(&[Stroke::PageDown]);
+                seen.push_str(&seat.text());
+            }
+        }
+        for line in offered.lines() {
+            assert!(said(&seen, &line), "{line}\n{seen}");
+        }
+    }
+}
+
+/// Whether every word of the line is on the screen.
+fn said(screen: &str, line: &str) -> bool {
+    line.split(' ').all(|word| screen.contains(word))
+}
+
 #[test]
 fn what_is_hostile_reaches_no_terminal() {
     for (columns, rows) in [(80, 24), (160, 50)] {
