@@ -185,6 +185,7 @@ fn joint(of: &Joint) -> Facets {
             "prevailing torque read as",
             opt(of.prevailing_read.as_ref()),
         ),
+        ("decision rule", opt(of.rule.as_ref())),
         ("numbering", of.numbering.clone()),
         ("clamps", of.clamps.join(", ")),
         ("pressure boundary", opt(of.boundary.as_ref())),

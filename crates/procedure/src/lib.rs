@@ -13,6 +13,7 @@ pub mod codes;
 pub mod compare;
 mod compare_facets;
 mod convert;
+mod convert_joint;
 mod convert_step;
 pub mod draft;
 mod draft_text;

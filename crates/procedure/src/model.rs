@@ -6,6 +6,7 @@
 
 use std::collections::BTreeSet;
 
+use reseat_measure::rule::Rule;
 use reseat_measure::{Quantity, Unit, Window};
 
 /// The format number this release writes and reads.
@@ -280,6 +281,8 @@ pub struct Joint {
     pub prevailing: Option<Window>,
     /// The reading that measures the prevailing torque; passes and window are raised by what it reads.
     pub prevailing_read: Option<String>,
+    /// Decision rule its readings are judged by; none: the site's.
+    pub rule: Option<Rule>,
     /// How the fasteners are numbered on the steel.
     pub numbering: String,
     /// Parts clamped by it.

@@ -284,6 +284,9 @@ pub(crate) struct Joint {
     /// Prevailing torque of a locking nut.
     #[serde(default)]
     pub(crate) prevailing: Option<String>,
+    /// Decision rule its readings are judged by, such as `guarded` or `probability 0.95`; left out: the site's.
+    #[serde(default)]
+    pub(crate) rule: Option<String>,
     /// The reading that measures it, by its name; passes and window are raised by what it reads.
     #[serde(default)]
     pub(crate) prevailing_read: Option<String>,

@@ -220,3 +220,27 @@ fn the_published_schema_is_fresh() {
         "docs/procedure.schema.json is stale"
     );
 }
+
+/// A joint's own decision rule is one of four, or the text is refused where it stands.
+#[test]
+fn a_decision_rule_of_a_joint_is_read_or_refused_at_its_place() {
+    let text = include_str!("../../../procedures/FV-3302.json");
+    let with = |rule: &str| {
+        let own = format!("\"window\": \"115..130 N·m\", \"rule\": \"{rule}\",");
+        let changed = text.replacen("\"window\": \"115..130 N·m\",", &own, 1);
+        assert_ne!(changed, text);
+        read(changed.as_bytes())
+    };
+    for rule in ["simple", "guarded", "four", "probability 0.95"] {
+        let procedure = with(rule).unwrap();
+        assert_eq!(procedure.joints[0].rule.unwrap().to_string(), rule);
+    }
+    assert_eq!(read(text.as_bytes()).unwrap().joints[0].rule, None);
+    for rule in ["by eye", "probability 1.5"] {
+        let findings = with(rule).unwrap_err();
+        assert!(
+            findings[0].code == codes::UNKNOWN_WORD && findings[0].pointer == "/joints/0/rule",
+            "{rule}: {findings:?}"
+        );
+    }
+}

@@ -7,7 +7,7 @@ use reseat_procedure::model::Role;
 
 use crate::log::{Head, Id, Sealed};
 use crate::register::{
-    Amended, Approved, Body, Founded, Person, Recall, Register, Standing, Superseded,
+    Amended, Approved, Body, Fact, Founded, Person, Recall, Register, Standing, Superseded,
     check_site_signature, is_signed,
 };
 
@@ -60,6 +60,9 @@ pub fn signatures<'a>(
             }
             None => {}
         }
+        if let Some(Err(reason)) = rule_was_named(register, sealed) {
+            find(reason);
+        }
         if sealed.entry.signature.is_none() && must_be_signed(&sealed.entry.kind) {
             find(format!(
                 "The kind {} must be signed and is not.",
@@ -68,6 +71,31 @@ pub fn signatures<'a>(
         }
     }
     findings
+}
+
+/// Whether the register's entry that a verdict names as the source of its decision rule says that rule; none where it names
+/// none.
+fn rule_was_named(register: &Register, sealed: &Sealed) -> Option<Result<(), String>> {
+    let body = &sealed.entry.body;
+    let named: Fact = serde_json::from_value(body.get("ruled")?.clone()).ok()?;
+    let rule = body.get("rule").and_then(|rule| rule.as_str())?;
+    let said = register.site().and_then(|site| {
+        site.rulings
+            .iter()
+            .find(|(fact, _)| *fact == named)
+            .map(|(_, rule)| rule.to_string())
+    });
+    Some(match said {
+        Some(said) if said == rule => Ok(()),
+        Some(said) => Err(format!(
+            "It is judged by the rule {rule}; entry {} of the register says {said}.",
+            named.number
+        )),
+        None => Err(format!(
+            "It is judged by the rule {rule}, and entry {} of the register names no rule.",
+            named.number
+        )),
+    })
 }
 
 /// The register entry an entry pins, if it pins one.

@@ -82,7 +82,10 @@ fn high_then_stud_replaced_takes_the_pass_from_its_first() {
     site.types("140").unwrap();
     assert!(matches!(site.ask().point, Point::AfterHigh(_)));
     assert!(
-        site.ask().notice.join(" ").contains("% of strength"),
+        site.ask()
+            .notice
+            .join(" ")
+            .contains("% of yield at the highest friction"),
         "{:#?}",
         site.ask()
     );

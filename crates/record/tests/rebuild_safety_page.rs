@@ -17,6 +17,7 @@ const TESTS: &[(&str, &str)] = &[
         "rebuild_prevailing.rs",
         include_str!("rebuild_prevailing.rs"),
     ),
+    ("rebuild_rules.rs", include_str!("rebuild_rules.rs")),
     ("rebuild_revision.rs", include_str!("rebuild_revision.rs")),
     ("rebuild_handover.rs", include_str!("rebuild_handover.rs")),
     (

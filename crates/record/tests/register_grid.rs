@@ -175,6 +175,13 @@ fn good() -> Vec<(&'static str, Command, Id)> {
         ("supersede", supersede, QUIST),
         ("set site", Command::SetSite(values()), SEFTON),
         (
+            "judge by",
+            Command::JudgeBy {
+                rule: "guarded".parse().unwrap(),
+            },
+            SEFTON,
+        ),
+        (
             "agree clock",
             Command::AgreeClock {
                 day: "2026-03-12".into(),

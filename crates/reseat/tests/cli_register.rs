@@ -593,3 +593,36 @@ fn shipped(name: &str) -> std::path::PathBuf {
         .join("../../procedures")
         .join(name)
 }
+
+#[test]
+fn a_lead_sets_the_decision_rule_and_hears_who_lacks_an_uncertainty() {
+    let house = House::founded();
+    let said = house.run(&["rule"]);
+    assert_eq!(said.exits(0).out, "simple, until the site names another\n");
+    assert_eq!(
+        house.run(&["rule", "--json"]).exits(0).json(),
+        json!({"rule": "simple", "since": null})
+    );
+    let mut add = vec!["instruments", "add", "TW-19"];
+    add.extend(INSTRUMENT);
+    house.by("Mbali Sefton", &add).exits(0);
+    let set = house.by("Mbali Sefton", &["rule", "set", "probability 0.95"]);
+    assert!(
+        set.exits(0)
+            .out
+            .starts_with("Readings are judged by the rule \"probability 0.95\"")
+            && set.out.contains("states none for TW-19"),
+        "{}",
+        set.out
+    );
+    let shown = house.run(&["rule", "--json"]).exits(0).json();
+    assert_eq!(shown["rule"], "probability 0.95");
+    assert!(shown["since"].is_number());
+    house
+        .by("Mbali Sefton", &["rule", "set", "probability 0.95"])
+        .exits(1);
+    for bad in ["by eye", "probability", "probability 0.3", ""] {
+        house.by("Mbali Sefton", &["rule", "set", bad]).exits(2);
+    }
+    house.run(&["verify"]).exits(0);
+}

@@ -125,7 +125,7 @@ impl Rebuild {
                     self.reopen_line(index, if whole_step { 0 } else { ask });
                 }
             }
-            About::Joint(joint) => {
+            About::Joint(joint) | About::Stretched(joint) => {
                 if stands {
                     self.accept_joint(&joint, mark);
                 } else if matches!(decision, "replace" | "rework") {
@@ -136,21 +136,25 @@ impl Rebuild {
         }
     }
 
-    /// "Use as is" at a joint: what was found stands, a fastener that was HIGH among it.
+    /// "Use as is" at a joint: what was found stands, a fastener that was HIGH or not accepted among it.
     fn accept_joint(&mut self, joint: &str, mark: &Mark) {
-        self.joints.entry(joint.to_owned()).or_default().accepted = true;
         let state = self.joint_state(joint);
         let due = self
             .joint(joint)
             .and_then(|written| super::joint::due(written, &state));
-        if let Some(Inner::Fastener(fastener, ..)) = due {
-            let high = state
+        // LOW is pulled on; what else was read of a fastener was found and decided.
+        let found = match due {
+            Some(Inner::Fastener(fastener, ..)) => state
                 .values
                 .get(&fastener)
-                .is_some_and(|(_, _, place)| *place == Some(Place::High));
-            if high {
-                self.pulled(joint, fastener, mark);
-            }
+                .filter(|(_, _, place)| *place != Some(Place::Low))
+                .map(|_| fastener),
+            _ => None,
+        };
+        match found {
+            // One fastener as it is; rounds and gap are still to come.
+            Some(fastener) => self.pulled(joint, fastener, mark),
+            None => self.joints.entry(joint.to_owned()).or_default().accepted = true,
         }
         self.close_joint_if_done(joint, mark);
     }

@@ -1,6 +1,7 @@
 //! Readings, vents and releases carried into the state: what they close, what they prove.
 
-use reseat_measure::Quantity;
+use reseat_measure::window::Limit;
+use reseat_measure::{Place, Quantity, Window};
 use reseat_procedure::model::{Asked, Deed};
 
 use super::apply::place_of;
@@ -112,6 +113,8 @@ impl Rebuild {
                     .map(|((joint, pass), fastener)| (joint, pass, fastener)),
                 gap_of: body.joint.clone().filter(|_| body.fastener.is_none()),
                 place,
+                accepted,
+                near_low: place == Some(Place::Within) && near_low(body),
                 means: body.means.clone(),
                 struck: false,
                 thing: body.thing.clone(),
@@ -159,11 +162,7 @@ impl Rebuild {
         if let Some(state) = self.ask_mut(&body.step, ask as u32) {
             state.reading = Some(mark.entry);
             state.tries += 1;
-            state.last = Some(format!(
-                "{} {}",
-                body.means,
-                body.place.as_deref().unwrap_or_default()
-            ));
+            state.last = Some(format!("{} {}", body.means, verdict_words(body)));
             if accepted {
                 state.closed = Some(mark.clone());
             }
@@ -179,7 +178,7 @@ impl Rebuild {
                 "{} {} {}, window {}",
                 thing,
                 body.means,
-                body.place.as_deref().unwrap_or_default(),
+                verdict_words(body),
                 body.window.as_deref().unwrap_or_default()
             );
             self.open_finding(
@@ -211,5 +210,27 @@ impl Rebuild {
     /// Parses a quantity that an entry keeps as canonical text; nothing is claimed of a text that is none.
     pub(super) fn quantity(text: &str) -> Option<Quantity> {
         Quantity::parse(text).ok()
+    }
+}
+
+/// Whether a reading lies nearer to the low limit of its window than to the high one.
+fn near_low(body: &Reading) -> bool {
+    let judged = || {
+        let means = Quantity::parse(&body.means).ok()?;
+        let window = Window::parse(body.window.as_deref()?).ok()?;
+        let window = window.taking_reference(means.reference()).ok()?;
+        Some(window.judge(&means).ok()?.from == Limit::Low)
+    };
+    judged().unwrap_or(false)
+}
+
+/// Place and, where its rule does not accept it, outcome and rule, for notices: `WITHIN, CONDITIONAL ACCEPT by four`.
+pub(super) fn verdict_words(body: &Reading) -> String {
+    let place = body.place.as_deref().unwrap_or_default();
+    match (&body.outcome, &body.rule) {
+        (Some(outcome), Some(rule)) if rule != "simple" => {
+            format!("{place}, {outcome} by the rule {rule}")
+        }
+        _ => place.to_owned(),
     }
 }

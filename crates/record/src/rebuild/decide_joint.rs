@@ -1,6 +1,6 @@
 //! Answers at a joint.
 
-use reseat_measure::joint::{Bolt, Condition, Joint as Bolted};
+use reseat_measure::joint::Condition;
 use reseat_measure::{Quantity, Window};
 use reseat_procedure::model::{Asked, Gap, Joint, Rounds};
 
@@ -14,13 +14,6 @@ use super::state::Rebuild;
 use crate::log::Stamp;
 use crate::refusal::{Refusal, Work};
 use crate::register::{Instrument, Register};
-
-/// What may be done after a HIGH, in the order offered.
-pub(super) const AFTER_HIGH: &[&str] = &[
-    "stud and nut replaced, gasket gap even: this pass again from the first",
-    "gasket unloaded or crushed unevenly: new gasket, all passes again",
-    "wait for the lead: finding, work stops at this joint",
-];
 
 impl Rebuild {
     #[expect(
@@ -187,6 +180,7 @@ impl Rebuild {
         slot.condition = Some(state.condition.unwrap_or_else(|| joint.condition.clone()));
         slot.prevailing = self.prevailing_text(joint);
         slot.adapter = state.adapter;
+        slot.rule = joint.rule;
         slot.ask_slip = ask_slip;
         slot
     }
@@ -319,32 +313,6 @@ impl Rebuild {
         }
     }
 
-    pub(super) fn answer_after_high(
-        &self,
-        entry: u64,
-        notice: &[String],
-        given: &Given,
-    ) -> Result<Body, Refusal> {
-        let Given::Choice(number) = *given else {
-            return Err(Work::WrongKind.into());
-        };
-        let joint = self
-            .readings
-            .get(&entry)
-            .and_then(|kept| kept.joint.clone())
-            .map(|(joint, ..)| joint)
-            .ok_or(Work::NotAskedNow)?;
-        let choice = ["pass again", "all passes again", "wait for the lead"][number as usize - 1];
-        Ok(body::AfterHigh {
-            entry,
-            joint,
-            choice: choice.to_owned(),
-            told: notice.join(" "),
-            finding: (number == 3).then(|| self.next_finding()),
-        }
-        .into())
-    }
-
     /// "This scale" judges the digits as typed; another scale means reading again on the hardware.
     pub(super) fn answer_queried(
         &self,
@@ -393,34 +361,9 @@ impl Rebuild {
         reading::take(register, slot, &typed)
     }
 
-    /// What a torque does to the fastener, at the lowest and highest nut factor of the condition; none where strength is not known.
-    pub(super) fn strength_words(&self, joint: &str, means: &str) -> Option<String> {
-        let joint = self.joint(joint)?;
-        let torque = Quantity::parse(means).ok()?;
-        let bolted = bolted(joint)?;
-        let low = bolted.percent_at(&torque).ok()?;
-        let (k_low, k_high) = bolted.condition().nut_factors();
-        let high = low * k_low / k_high;
-        let beyond = if low > 100.0 {
-            "the stud may have stretched: replace stud and nut first"
-        } else {
-            "look at the stud before it is used again"
-        };
-        Some(format!(
-            "{means} is {high:.0} % of strength at the highest friction of this condition, {low:.0} % at the lowest: {beyond}."
-        ))
-    }
-
     /// Whether an answer of the ask can carry a reading.
     #[must_use]
     pub fn takes_reading(ask: &Ask) -> bool {
         matches!(ask.wants, Wants::Reading { .. })
     }
-}
-
-fn bolted(joint: &Joint) -> Option<Bolted> {
-    let thread = joint.thread.parse().ok()?;
-    let grade = reseat_measure::strength::Grade::parse(&joint.grade).ok()?;
-    let condition = Condition::parse(&joint.condition).ok()?;
-    Bolted::new(Bolt::new(thread, grade).ok()?, condition).ok()
 }

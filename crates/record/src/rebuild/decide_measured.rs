@@ -86,6 +86,7 @@ impl Rebuild {
                     self.may_use(register, stamp, &name, &need)?;
                     slot.instruments.push(name);
                 }
+                slot.proves = measured.proves.is_some();
                 slot.finding = measured.proves.is_none().then(|| self.next_finding());
                 if let (Some((label, _)), Some((_, value))) = (&measured.beside, &state.beside) {
                     slot.with.insert(label.clone(), value.clone());
@@ -152,6 +153,7 @@ impl Rebuild {
                 self.may_use(register, stamp, &zero.instrument, &need)?;
                 let mut slot = Slot::new(step, zero.window.unit());
                 slot.thing = Some(format!("zero/{side}"));
+                slot.proves = true;
                 slot.window = Some(zero.window);
                 slot.instruments = vec![zero.instrument.clone()];
                 reading::take(register, slot, &typed)

@@ -1,6 +1,5 @@
 //! Answers that lead back to work, findings decided, readings struck.
 
-use reseat_measure::Place;
 use reseat_procedure::model::Role;
 
 use super::ask::Point;
@@ -228,7 +227,7 @@ impl Rebuild {
             .get(&number)
             .filter(|kept| !kept.struck)
             .ok_or(Work::NotStrikable)?;
-        if kept.place.is_none_or(|place| place == Place::Within) {
+        if kept.accepted {
             return Ok(body::Struck {
                 entry: number,
                 reason,
@@ -266,9 +265,6 @@ impl Rebuild {
     /// Whether striking that reading takes a second person.
     #[must_use]
     pub fn strike_needs_second(&self, entry: u64) -> bool {
-        self.readings
-            .get(&entry)
-            .and_then(|kept| kept.place)
-            .is_some_and(|place| place != Place::Within)
+        self.readings.get(&entry).is_some_and(|kept| !kept.accepted)
     }
 }

@@ -5,10 +5,12 @@
 //! function fills the ask and refuses in `decide`, so that neither can say what the other does not.
 
 use reseat_measure::instrument::{Instrument as Gauge, Standing, Unfit, full_scale_suits};
+use reseat_measure::rule::Rule;
 use reseat_measure::{InstrumentKind, Place, Quantity, Unit, Window, fitness};
 use reseat_procedure::model::{Asked, Deed, EnergyState, Gap, Joint, Measured};
 
 use super::ask::{Inner, NotOffered, Offer, Offered, Point};
+use super::ruling::Ruling;
 use super::state::{JointState, Rebuild};
 use super::time::local_day;
 use super::zero::ZeroPart;
@@ -30,6 +32,7 @@ enum Kind {
     Wrench {
         window: Window,
         passes: Vec<Quantity>,
+        rule: Option<Rule>,
     },
     /// A reading, judged or only recorded; the highest pressure of the test it belongs to.
     Reading {
@@ -84,6 +87,7 @@ impl Need {
             kind: Kind::Wrench {
                 window: window.unwrap_or(joint.window),
                 passes: joint.passes[done..].iter().copied().map(shown).collect(),
+                rule: joint.rule,
             },
         }
     }
@@ -328,6 +332,7 @@ impl Rebuild {
                 joint: booking.joint.clone(),
             });
         }
+        against.extend(without_uncertainty(register, instrument, &need.kind));
         let share = measured_against(instrument, &need.kind, &mut against);
         (against, share)
     }
@@ -343,6 +348,28 @@ impl Rebuild {
         let (why, known) = self.tools.quarantined.get(&instrument.id)?;
         (instrument.fact == *known).then(|| Against::Quarantined { why: why.clone() })
     }
+}
+
+/// A rule other than simple acceptance takes no reading of an instrument whose uncertainty nobody states. A setting that clicks is
+/// no reading, and zero is judged by its limits.
+fn without_uncertainty(
+    register: &Register,
+    instrument: &Instrument,
+    kind: &Kind,
+) -> Option<Against> {
+    let own = match kind {
+        Kind::Wrench { rule, .. } if instrument.kind != InstrumentKind::ClickWrench => *rule,
+        Kind::Reading {
+            window: Some(_),
+            zero: false,
+            ..
+        } => None,
+        _ => return None,
+    };
+    let ruling = Ruling::of(register, own);
+    (!ruling.suits(instrument)).then(|| Against::NoUncertainty {
+        rule: ruling.rule.to_string(),
+    })
 }
 
 fn words_of(instrument: &Instrument) -> String {
@@ -372,7 +399,7 @@ fn measured_against(instrument: &Instrument, kind: &Kind, against: &mut Vec<Agai
         }
     };
     let (pressure, window, zero) = match kind {
-        Kind::Wrench { window, passes } => {
+        Kind::Wrench { window, passes, .. } => {
             let share = against_window(&gauge, window, false, against);
             let ends = [window.low(), window.high()].into_iter().flatten();
             let usable = instrument.usable.or_else(|| gauge.usable().ok());

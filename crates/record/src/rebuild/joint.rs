@@ -248,12 +248,26 @@ impl Rebuild {
             return;
         };
         let means = body.means.clone();
+        let kept = self.readings.get(&mark.entry);
+        let accepted = kept.is_none_or(|kept| kept.accepted);
+        let near_low = kept.is_some_and(|kept| kept.near_low);
         let state = self.joints.entry(joint.to_owned()).or_default();
         state.queried = None;
         state
             .values
             .insert(fastener, (mark.entry, means.clone(), place));
         match place {
+            // In the window, but its rule does not accept it: a named decision, or a way on.
+            Some(Place::Within) if !accepted => {
+                state.attempts += 1;
+                state.after_high = Some(mark.entry);
+                state.again = Some(format!(
+                    "{fastener} {}: {} inside the {} limit.",
+                    super::apply_proof::verdict_words(body),
+                    body.distance.as_deref().unwrap_or_default(),
+                    if near_low { "low" } else { "high" }
+                ));
+            }
             Some(Place::Within) | None => self.pulled(joint, fastener, mark),
             Some(Place::Low) => {
                 state.attempts += 1;
@@ -310,11 +324,28 @@ impl Rebuild {
             "all passes again" => {
                 self.restart_joint(&body.joint);
             }
+            "pull on" => {
+                state.again = Some("Pull on in one smooth motion, then read again.".to_owned());
+            }
             _ => {
-                if let Some(number) = body.finding {
-                    let words = format!("{}: HIGH, entry {}", body.joint, body.entry);
-                    self.open_finding(number, words, About::Joint(body.joint.clone()), mark);
-                }
+                let Some(number) = body.finding else { return };
+                let verdict = match self.readings.get(&body.entry).and_then(|kept| kept.place) {
+                    Some(Place::Within) => "in the window, not accepted by its rule",
+                    _ => "HIGH",
+                };
+                let words = match (body.stretched, &body.percent) {
+                    (Some(true), Some(percent)) => format!(
+                        "{}: HIGH, {percent} of its strength, entry {}: stud and nut are replaced",
+                        body.joint, body.entry
+                    ),
+                    _ => format!("{}: {verdict}, entry {}", body.joint, body.entry),
+                };
+                let about = if body.stretched == Some(true) {
+                    About::Stretched(body.joint.clone())
+                } else {
+                    About::Joint(body.joint.clone())
+                };
+                self.open_finding(number, words, about, mark);
             }
         }
     }
@@ -348,7 +379,7 @@ impl Rebuild {
         let state = self.joint_state(joint);
         let waits = self.findings.iter().any(|finding| {
             finding.decided.is_none()
-                && matches!(&finding.about, About::Joint(about) if about == joint)
+                && matches!(&finding.about, About::Joint(about) | About::Stretched(about) if about == joint)
         });
         if waits || state.after_high.is_some() || due(&written, &state).is_some() {
             return;

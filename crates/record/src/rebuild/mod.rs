@@ -9,6 +9,7 @@
 )]
 
 mod adapter;
+mod after_high;
 mod apply;
 mod apply_finding;
 mod apply_proof;
@@ -37,6 +38,7 @@ mod reading;
 mod recheck;
 mod record_lines;
 mod revision;
+mod ruling;
 mod sheet;
 mod start;
 mod state;

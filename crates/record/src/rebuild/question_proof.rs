@@ -14,6 +14,8 @@ use crate::register::Register;
 /// Decisions on a finding, in the order offered.
 pub(super) const DECISIONS: &[&str] =
     &["replace", "rework", "use as is", "swap unit", "scrap unit"];
+/// Decisions on a fastener pulled above its strength: each of them takes stud and nut out of use.
+pub(super) const STUD_DECISIONS: &[&str] = &["replace", "swap unit", "scrap unit"];
 /// Decisions where nothing was measured: a thing dropped, a STOP, a difference seen.
 pub(super) const PLAIN_DECISIONS: &[&str] = &["go on", "swap unit", "scrap unit"];
 
@@ -211,11 +213,16 @@ impl Rebuild {
 
     /// The decisions offered on a finding.
     pub(super) fn decisions_of(&self, number: u32) -> &'static [&'static str] {
-        let measured = self
+        let about = self
             .findings
             .iter()
-            .any(|finding| finding.number == number && finding.about != About::Words);
-        if measured { DECISIONS } else { PLAIN_DECISIONS }
+            .find(|finding| finding.number == number)
+            .map(|finding| &finding.about);
+        match about {
+            None | Some(About::Words) => PLAIN_DECISIONS,
+            Some(About::Stretched(_)) => STUD_DECISIONS,
+            Some(_) => DECISIONS,
+        }
     }
 
     pub(super) fn finding_question(&self, number: u32) -> Question {
@@ -261,29 +268,6 @@ impl Rebuild {
         ))
         .detail("Not agreed? \"Typed wrong\" takes the proposal back.")
         .bench(Bench::Open)
-    }
-
-    pub(super) fn after_high_question(&self, entry: u64) -> Question {
-        let kept = self.readings.get(&entry);
-        let joint = kept.and_then(|kept| kept.joint.clone());
-        let (joint, _, fastener) = joint.unwrap_or_default();
-        let told = self.joint_state(&joint).again.unwrap_or_default();
-        let mut question = Question::choice(
-            "Which, and what did you see?",
-            super::decide_joint::AFTER_HIGH,
-        )
-        .notice(format!("{told} The pattern stops here."))
-        .detail(format!(
-            "Slacken {fastener} until it turns by hand. Look at the gasket gap on both sides."
-        ))
-        .bench(Bench::Joint(joint.clone()));
-        if let Some(strength) = kept.and_then(|kept| self.strength_words(&joint, &kept.means)) {
-            question.notice.push(strength);
-        }
-        question
-            .notice
-            .push("The reading stays in the record.".to_owned());
-        question
     }
 
     pub(super) fn wait_question(stamp: &Stamp, state: &AskState, minutes: u32) -> Question {

@@ -143,9 +143,14 @@ impl Rebuild {
                 Asked::Orientation { .. } => format!(
                     "Seen: {last}. That is not as written. Take it out, fit it again, then look again."
                 ),
-                Asked::Condition { .. } => format!(
-                    "Seen: {last}. The window is not written for that. Make the threads as written, then look again."
-                ),
+                Asked::Condition { joint } => {
+                    let would = self
+                        .wrong_condition_words(joint, last)
+                        .map_or_else(String::new, |words| format!(" {words}"));
+                    format!(
+                        "Seen: {last}. The window is not written for that.{would} Make the threads as written, then look again."
+                    )
+                }
                 Asked::Zero { .. } | Asked::Vent { .. } => {
                     format!("{last}: that is not zero. Vent, wait, look again.")
                 }

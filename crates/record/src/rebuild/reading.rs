@@ -8,12 +8,10 @@ use reseat_measure::{Place, Quantity, Window};
 use reseat_procedure::model::{Asked, Computation, Step};
 
 use super::body::{AdapterUse, Body, InstrumentCopy, OffScale, Reading, ReadingQueried};
+use super::ruling::Ruling;
 use super::state::Rebuild;
 use crate::refusal::{Refusal, Work};
 use crate::register::{Instrument, Register, Scale};
-
-/// The rule a site judges by until it names another (ILAC-G8:09/2019, 4.2.1: simple acceptance).
-const RULE: Rule = Rule::Simple;
 
 /// What a reading is of.
 pub(super) struct Slot<'a> {
@@ -31,6 +29,10 @@ pub(super) struct Slot<'a> {
     pub(super) prevailing: Option<String>,
     /// Adapter on the wrench.
     pub(super) adapter: Option<reseat_measure::Adapter>,
+    /// The joint's own decision rule, where it has one.
+    pub(super) rule: Option<Rule>,
+    /// What proves zero is judged by its written limits alone.
+    pub(super) proves: bool,
     pub(super) with: BTreeMap<String, String>,
     pub(super) from: Vec<u64>,
     /// A finding with this number is opened when it is out.
@@ -54,6 +56,8 @@ impl<'a> Slot<'a> {
             condition: None,
             prevailing: None,
             adapter: None,
+            rule: None,
+            proves: false,
             with: BTreeMap::new(),
             from: Vec::new(),
             finding: None,
@@ -83,7 +87,7 @@ pub(super) fn copy(instrument: &Instrument) -> InstrumentCopy {
     }
 }
 
-fn uncertainty_of(instrument: &Instrument) -> Option<Uncertainty> {
+pub(super) fn uncertainty_of(instrument: &Instrument) -> Option<Uncertainty> {
     let expanded = instrument.calibration.uncertainty.as_ref()?;
     let coverage = instrument.calibration.coverage.as_ref()?;
     Uncertainty::parse(&expanded.to_string(), &coverage.0.to_string()).ok()
@@ -168,13 +172,19 @@ pub(super) fn take(register: &Register, slot: Slot<'_>, typed: &str) -> Result<B
         let coverage = instrument.calibration.coverage.as_ref()?;
         uncertainty_at_nut(expanded, &coverage.0.to_string(), slot.adapter.as_ref())
     });
+    let ruling = match scale {
+        Some(_) if slot.window.is_some() && !slot.proves => Ruling::of(register, slot.rule),
+        _ => Ruling::SIMPLE,
+    };
+    let typed = typed.trim().to_owned();
     judged(
         slot,
         means,
         showed,
-        typed.trim().to_owned(),
+        typed,
         method,
         copies,
+        ruling,
         uncertainty.as_ref(),
     )
 }
@@ -245,6 +255,7 @@ fn judged(
     typed: String,
     method: &str,
     instruments: Vec<InstrumentCopy>,
+    ruling: Ruling,
     uncertainty: Option<&Uncertainty>,
 ) -> Result<Body, Refusal> {
     let decision = match &slot.window {
@@ -253,7 +264,7 @@ fn judged(
             let window = (*window)
                 .taking_reference(means.reference())
                 .map_err(digits)?;
-            Some(rule::decide(&window, &means, uncertainty, RULE).map_err(digits)?)
+            Some(rule::decide(&window, &means, uncertainty, ruling.rule).map_err(digits)?)
         }
     };
     let out = decision
@@ -286,6 +297,7 @@ fn judged(
             .as_ref()
             .map(|decision| decision.outcome.to_string()),
         rule: decision.as_ref().map(|decision| decision.rule.to_string()),
+        ruled: decision.as_ref().and(ruling.fact),
         distance: decision
             .as_ref()
             .map(|decision| decision.judgement.distance.to_string()),
@@ -298,7 +310,16 @@ fn judged(
 /// A value worked out from earlier readings, judged like one.
 pub(super) fn take_computed(slot: Slot<'_>, value: &Quantity) -> Result<Body, Refusal> {
     let typed = value.decimal().to_string();
-    judged(slot, *value, None, typed, "computed", Vec::new(), None)
+    judged(
+        slot,
+        *value,
+        None,
+        typed,
+        "computed",
+        Vec::new(),
+        Ruling::SIMPLE,
+        None,
+    )
 }
 
 impl Rebuild {

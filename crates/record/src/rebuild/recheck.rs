@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use reseat_measure::rule::{self, Uncertainty};
+use reseat_measure::rule::{self, Rule, Uncertainty};
 use reseat_measure::{Quantity, Window, parse_scale};
 use reseat_procedure::model::{Asked, Joint, Procedure};
 use reseat_procedure::{Choices, model::Step};
@@ -134,6 +134,9 @@ fn reading_fault(
     let Some(Ok(named)) = reading.rule.as_deref().map(str::parse) else {
         return Some("It names no decision rule.".to_owned());
     };
+    if let Some(fault) = rule_fault(procedure, choices, reading, named) {
+        return Some(fault);
+    }
     let uncertainty = reading
         .instruments
         .first()
@@ -171,6 +174,25 @@ fn reading_fault(
         .map(|(what, now, then)| {
             format!("{value} against {text}: its {what} is \"{then}\", worked out again \"{now}\".")
         })
+}
+
+/// A rule that is neither the joint's own, nor the site's by an entry of the register, nor simple acceptance.
+fn rule_fault(
+    procedure: &Procedure,
+    choices: &Choices,
+    reading: &Reading,
+    named: Rule,
+) -> Option<String> {
+    let own = reading
+        .fastener
+        .and(reading.joint.as_deref())
+        .and_then(|joint| procedure.joint(joint, choices)?.rule);
+    match own {
+        Some(own) => (own != named)
+            .then(|| format!("It is judged by the rule {named}, its joint says {own}.")),
+        None => (named != Rule::Simple && reading.ruled.is_none())
+            .then(|| format!("It is judged by the rule {named}, and names no entry that set it.")),
+    }
 }
 
 /// What the digits mean on the scale of the instrument they were read on.

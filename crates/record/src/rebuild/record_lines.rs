@@ -397,6 +397,14 @@ impl Rebuild {
                         _ => format!("{text} {place} by {distance}, window {window}"),
                     };
                 }
+                if let (Some(outcome), Some(rule)) = (&body.outcome, &body.rule)
+                    && rule != "simple"
+                {
+                    text = format!("{text}, {outcome} by {rule}");
+                }
+                if let Some(probability) = &body.probability {
+                    text = format!("{text} (conforms with probability {probability})");
+                }
                 if let Some(made_of) = self.made_of(body) {
                     text = format!("{text}, {made_of}");
                 }
@@ -409,7 +417,10 @@ impl Rebuild {
                 if struck {
                     text = format!("{text}; STRUCK or void");
                 }
-                let out = body.place.as_deref().is_some_and(|place| place != "WITHIN");
+                let out = body
+                    .outcome
+                    .as_deref()
+                    .is_some_and(|outcome| outcome != "ACCEPT");
                 (
                     text,
                     if out { Tone::Stop } else { Tone::Plain },
@@ -544,10 +555,19 @@ fn joint_words(body: &Body) -> (String, Tone, bool) {
             );
             if body.moved { grave(text) } else { plain(text) }
         }
-        Body::AfterHigh(body) => told(format!(
-            "{} after HIGH (entry {}): {}",
-            body.joint, body.entry, body.choice
-        )),
+        Body::AfterHigh(body) => {
+            let what = match (&body.stretched, &body.percent) {
+                (Some(true), Some(percent)) => {
+                    format!(", {percent} of strength, stud and nut replaced")
+                }
+                (_, Some(percent)) => format!(", {percent} of strength"),
+                _ => String::new(),
+            };
+            told(format!(
+                "{} after the torque of entry {}{what}: {}",
+                body.joint, body.entry, body.choice
+            ))
+        }
         Body::Reopened(body) => told(format!(
             "{} opened again: {}; its readings and later tests are void",
             body.joint, body.reason

@@ -173,8 +173,13 @@ pub(super) struct Pause {
 /// What a finding is about, so that its decision can close or reopen it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum About {
-    Slot { line: String, ask: usize },
+    Slot {
+        line: String,
+        ask: usize,
+    },
     Joint(String),
+    /// A fastener pulled above its strength: only what replaces stud and nut may be decided.
+    Stretched(String),
     Words,
 }
 
@@ -249,6 +254,10 @@ pub(super) struct Kept {
     /// Joint whose gap it is.
     pub(super) gap_of: Option<String>,
     pub(super) place: Option<Place>,
+    /// Whether its rule accepts it; true where it has no window.
+    pub(super) accepted: bool,
+    /// In the window and nearer to its low limit than to its high one.
+    pub(super) near_low: bool,
     pub(super) means: String,
     pub(super) struck: bool,
     pub(super) thing: Option<String>,

@@ -84,6 +84,11 @@ pub enum Against {
         /// Highest pressure of the test it is read at.
         pressure: Quantity,
     },
+    /// The decision rule needs an uncertainty, and its certificate states none.
+    NoUncertainty {
+        /// The rule.
+        rule: String,
+    },
     /// It cannot be held against the window at all.
     NotJudged {
         /// The quantity's own sentence.
@@ -109,6 +114,7 @@ impl Against {
             Self::WindowNarrow { .. } => "instrument-window-narrow",
             Self::ErrorLarge { .. } => "instrument-error-large",
             Self::FullScale { .. } => "instrument-full-scale",
+            Self::NoUncertainty { .. } => "instrument-no-uncertainty",
             Self::NotJudged { .. } => "instrument-not-judged",
         }
     }
@@ -135,6 +141,9 @@ impl Against {
             Self::Booked { tag, joint } => format!("booked at {joint} of {tag}, not closed yet"),
             Self::OutOfRange { usable, wanted } => {
                 format!("{wanted} lies outside its usable range {usable}")
+            }
+            Self::NoUncertainty { rule } => {
+                format!("its certificate states no uncertainty, and the rule \"{rule}\" needs one")
             }
             Self::WindowNarrow { deviation, window } => format!(
                 "it may be wrong by {deviation} either way, as much as the whole window {window}"
@@ -171,6 +180,9 @@ impl Against {
             Self::OutOfRange { .. } => "Take one of a range that fits.",
             Self::WindowNarrow { .. } | Self::ErrorLarge { .. } => "Take a finer one.",
             Self::FullScale { .. } => "Take a gauge whose full scale fits the test.",
+            Self::NoUncertainty { .. } => {
+                "Take one whose certificate states it, or have a lead keep a certificate that does."
+            }
             Self::NotJudged { .. } => "Have its entry on the register put right.",
         }
     }

@@ -5,6 +5,8 @@ use super::{
     PAUSE_MINUTES, Person, Place, Register, SHIFT_HOURS, Said, Service, Site, Standing, Unit,
     ZERO_MINUTES,
 };
+use reseat_measure::rule::Rule;
+
 use crate::log::{Clock, Damage, Entry, Id, Sealed};
 use crate::text::folded;
 
@@ -60,7 +62,8 @@ impl Register {
             | Body::Retired(_)
             | Body::TakenOnAgain(_)
             | Body::KeyChanged(_)
-            | Body::SiteValues(_) => self.fold_people(body, fact),
+            | Body::SiteValues(_)
+            | Body::DecisionRule(_) => self.fold_people(body, fact),
             Body::PlaceAdded(_)
             | Body::PlaceChanged(_)
             | Body::UnitAdded(_)
@@ -174,6 +177,9 @@ impl Register {
                     shift_hours: SHIFT_HOURS,
                     day_checks: false,
                     left_states: Vec::new(),
+                    decision_rule: Rule::Simple,
+                    ruled: None,
+                    rulings: Vec::new(),
                     fact,
                 });
                 let roles = [reseat_procedure::model::Role::Lead].into();
@@ -222,6 +228,13 @@ impl Register {
                     site.day_checks = values.day_checks;
                     site.left_states.clone_from(&values.left_states);
                     site.fact = fact;
+                }
+            }
+            Body::DecisionRule(said) => {
+                if let Some(site) = &mut self.site {
+                    site.decision_rule = said.rule;
+                    site.ruled = Some(fact);
+                    site.rulings.push((fact, said.rule));
                 }
             }
             _ => {}

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeSet;
 
+use reseat_measure::rule::Rule;
 use reseat_measure::{Quantity, Window};
 use reseat_procedure::model::Role;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
@@ -378,6 +379,11 @@ bodies! {
         #[serde(default, skip_serializing_if = "Vec::is_empty")]
         left_states: Vec<String>,
     }
+    /// The decision rule by which the site's readings are judged from now on.
+    DecisionRule "decision_rule/1" {
+        /// `simple`, `guarded`, `four`, or `probability` with the number asked for.
+        rule: Rule,
+    }
     /// A person agrees that the clock is right, once a day.
     ClockAgreed "clock_agreed/1" {
         /// The local day agreed to.
@@ -467,6 +473,7 @@ pub const SIGNED: &[&str] = &[
     KeyChanged::KIND,
     Approved::KIND,
     Superseded::KIND,
+    DecisionRule::KIND,
     Recall::KIND,
     Amended::KIND,
 ];

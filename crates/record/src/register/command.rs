@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use reseat_measure::rule::Rule;
 use reseat_measure::{Quantity, Window};
 use reseat_procedure::model::Role;
 
@@ -166,6 +167,8 @@ pub enum Command {
     },
     /// Set the values of the site.
     SetSite(SiteSaid),
+    /// Set the decision rule the site's readings are judged by.
+    JudgeBy { rule: Rule },
     /// Agree that the clock is right today.
     AgreeClock { day: String },
     /// Give date and time, where the clock is not trusted.

@@ -3,8 +3,8 @@
 use reseat_procedure::model::Role;
 
 use super::{
-    Amended, Approved, Body, ClockAgreed, ClockGiven, Command, EntryNamed, Person, RULES, RanOn,
-    ReadThrough, Recall, Register, Remark, SiteSaid, SiteValues, Superseded,
+    Amended, Approved, Body, ClockAgreed, ClockGiven, Command, DecisionRule, EntryNamed, Person,
+    RULES, RanOn, ReadThrough, Recall, Register, Remark, SiteSaid, SiteValues, Superseded,
 };
 use crate::log::{Entry, Hash, Id, Stamp, is_day, is_offset, is_utc};
 use crate::recall::error_of;
@@ -65,6 +65,17 @@ impl Register {
             Command::SetSite(said) => {
                 self.actor_with(Role::Lead, stamp)?;
                 self.set_site(&said)?
+            }
+            Command::JudgeBy { rule } => {
+                self.actor_with(Role::Lead, stamp)?;
+                if self
+                    .site
+                    .as_ref()
+                    .is_some_and(|site| site.decision_rule == rule)
+                {
+                    return Err(Refusal::NothingChanges {});
+                }
+                Body::DecisionRule(DecisionRule { rule })
             }
             Command::AgreeClock { .. } | Command::GiveClock { .. } | Command::RunOn { .. } => {
                 self.decide_clock(command, stamp)?

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use reseat_measure::rule::Rule;
 use reseat_procedure::model::Role;
 use serde::{Deserialize, Serialize};
 
@@ -214,6 +215,12 @@ pub struct Site {
     pub day_checks: bool,
     /// States a unit may be left in to nobody; none: [`LEFT_STATES`].
     pub left_states: Vec<String>,
+    /// The decision rule its readings are judged by (simple acceptance until it names another; ILAC-G8:09/2019, 4.2.1).
+    pub decision_rule: Rule,
+    /// The entry that named the rule; none while nobody has.
+    pub ruled: Option<Fact>,
+    /// Every rule it has named, with the entry that did, oldest first.
+    pub rulings: Vec<(Fact, Rule)>,
     /// The entry that last spoke of them.
     pub fact: Fact,
 }

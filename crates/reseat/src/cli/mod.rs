@@ -22,6 +22,7 @@ mod plain;
 mod procedures;
 mod recall;
 mod reindex;
+mod rule;
 mod screens;
 mod secret;
 mod show;
@@ -100,6 +101,8 @@ enum Command {
     Recall(recall::Args),
     /// List approved procedures; retire a revision
     Procedures(procedures::Args),
+    /// Show or set the decision rule that readings are judged by
+    Rule(rule::Args),
     /// Read a procedure page by page and approve it for this site
     Approve(approve::Args),
     /// Work out torques, leaks, springs, orders and lives; judge a reading
@@ -227,6 +230,7 @@ pub fn main() -> ExitCode {
         Some(Command::Instruments(args)) => instruments::run(args, &mut context),
         Some(Command::Recall(args)) => recall::run(args, &mut context),
         Some(Command::Procedures(args)) => procedures::run(args, &mut context),
+        Some(Command::Rule(args)) => rule::run(args, &mut context),
         Some(Command::Approve(args)) => approve::run(&args, &mut context),
         Some(Command::Calc(args)) => calc::run(&args, &mut context),
         Some(Command::Reindex(args)) => reindex::run(&args, &mut context),

@@ -1,9 +1,11 @@
 //! Changes of the register as typed, made into its commands. What cannot be read is said in the words of the reader.
 
+use reseat_measure::rule::{Rule, RuleError};
 use reseat_measure::{Decimal, Deviation, InstrumentError, Quantity, Window};
 use reseat_procedure::model::Role;
 use reseat_record::log::Id;
 use reseat_record::recall::bench_point;
+use reseat_record::refusal::Refusal;
 use reseat_record::register::{
     self, Calibration, Coverage, InstrumentKind, InstrumentSaid, PlaceSaid, Scale, UnitSaid,
 };
@@ -112,7 +114,31 @@ pub(super) fn change_register(desk: &mut Desk, change: Change, by: &Id) -> Resul
         }
         Change::Quarantine { name, reason } => register::Command::Quarantine { id: name, reason },
         Change::ReturnInstrument { name, reason } => register::Command::Return { id: name, reason },
-        Change::SiteValues(typed) => site_values(typed)?,
+        Change::SiteValues(
+            [
+                rule,
+                pause,
+                zero,
+                look_again,
+                shift,
+                day_checks,
+                left,
+                decision,
+            ],
+        ) => {
+            let judged = judge_by(desk, &decision)?;
+            let values = site_values([rule, pause, zero, look_again, shift, day_checks, left])?;
+            // Two entries: the rule is signed by the lead, the other values stand as they are. What did not change is not
+            // written anew.
+            if let Some(command) = judged {
+                desk.change(command, by)?;
+                return match desk.change(values, by) {
+                    Err(Fault::Refused(Refusal::NothingChanges {})) => Ok(()),
+                    other => Ok(other.map(|_| ())?),
+                };
+            }
+            values
+        }
         Change::WithdrawInstrument { name, reason } => {
             register::Command::Withdraw { id: name, reason }
         }
@@ -173,6 +199,15 @@ pub(super) fn recall_sheet(desk: &Desk, asked: &RecallAsked) -> Result<RecallShe
         .collect::<Result<Vec<_>, _>>()
         .map_err(Fault::from)?;
     Ok(desk.recall_sheet(&asked.instrument, asked.since.as_deref(), found)?)
+}
+
+/// The command that sets the decision rule; none where it stands like that already.
+fn judge_by(desk: &Desk, typed: &str) -> Result<Option<register::Command>, Said> {
+    let rule: Rule = typed
+        .parse()
+        .map_err(|why: RuleError| unread("decision rule", why))?;
+    let now = desk.register().site().map(|site| site.decision_rule);
+    Ok((now != Some(rule)).then_some(register::Command::JudgeBy { rule }))
 }
 
 fn site_values(

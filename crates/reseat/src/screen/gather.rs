@@ -519,6 +519,7 @@ pub(super) fn register(desk: &Desk) -> RegisterSight {
                 site.shift_hours.to_string(),
                 if site.day_checks { "yes" } else { "no" }.to_owned(),
                 site.left_states.join("; "),
+                site.decision_rule.to_string(),
             ]
         }),
         leads: holders(register, Role::Lead),

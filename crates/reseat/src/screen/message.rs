@@ -341,7 +341,7 @@ pub enum Change {
         reason: String,
     },
     /// Set the values of the site, in the order of [`super::sight::SITE_VALUES`].
-    SiteValues([String; 7]),
+    SiteValues([String; 8]),
     /// Retire a person.
     RetirePerson {
         /// Who.

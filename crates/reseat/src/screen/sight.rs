@@ -251,7 +251,7 @@ pub enum List {
 }
 
 /// The values of the site: name of the line, label, hint.
-pub const SITE_VALUES: [(&str, &str, &str); 7] = [
+pub const SITE_VALUES: [(&str, &str, &str); 8] = [
     ("rule", "lockout rule the site follows", ""),
     (
         "pause",
@@ -282,6 +282,11 @@ pub const SITE_VALUES: [(&str, &str, &str); 7] = [
         "left",
         "states to leave a unit in",
         "To nobody. With ; between them; empty: those the program offers.",
+    ),
+    (
+        "decision",
+        "decision rule for readings",
+        "simple, guarded, four, or probability 0.95.",
     ),
 ];
 
@@ -360,7 +365,7 @@ pub struct RegisterSight {
     /// The lists, in the order of [`List::ALL`].
     pub lists: [Vec<RegisterLine>; 5],
     /// The site's values as text, in the order of [`SITE_VALUES`].
-    pub site_values: [String; 7],
+    pub site_values: [String; 8],
     /// Leads, who sign.
     pub leads: Vec<(Id, String)>,
     /// Approvers.

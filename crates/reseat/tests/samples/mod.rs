@@ -811,7 +811,17 @@ pub(crate) fn register() -> RegisterSight {
         retired,
     };
     RegisterSight {
-        site_values: ["29 CFR 1910.147", "10", "240", "30", "12", "no", ""].map(Into::into),
+        site_values: [
+            "29 CFR 1910.147",
+            "10",
+            "240",
+            "30",
+            "12",
+            "no",
+            "",
+            "simple",
+        ]
+        .map(Into::into),
         site: "Tern Point desalination plant".into(),
         demo: true,
         lists: [

@@ -155,16 +155,22 @@ bodies! {
         finding: Option<u32>,
     }
 
-    /// What was done after a HIGH.
+    /// What was done after a HIGH, or after a torque in the window that its rule does not accept.
     AfterHigh = "after_high/1", false {
         /// The reading's entry number.
         entry: u64,
         /// Joint.
         joint: String,
-        /// `pass again`, `all passes again` or `wait for the lead`.
+        /// `pass again`, `all passes again`, `pull on` or `wait for the lead`.
         choice: String,
         /// What was told when it was asked.
         told: String,
+        /// Percent of proof (or yield) it came to at the lowest nut factor of the condition stated.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        percent: Option<String>,
+        /// True above the strength limit: only what replaces stud and nut was offered.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        stretched: Option<bool>,
         /// Finding opened for the lead.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         finding: Option<u32>,

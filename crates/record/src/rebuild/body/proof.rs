@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use serde::{Deserialize, Serialize};
 
 use super::{InstrumentCopy, Kind, PersonCopy, bodies};
+use crate::register::Fact;
 
 bodies! {
     /// What came from a vent or drain.
@@ -123,6 +124,9 @@ bodies! {
         /// Decision rule.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         rule: Option<String>,
+        /// The register entry that named the site's rule.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        ruled: Option<Fact>,
         /// Distance beyond the limit when out, to the nearest when in.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         distance: Option<String>,

@@ -52,7 +52,7 @@ pub enum Entering {
     /// Reading of a procedure in a file.
     PagesOfFile,
     /// The values of the site as they are.
-    SiteValues([String; 7]),
+    SiteValues([String; 8]),
     /// A lead by the words of the site's key.
     LeadByWords,
     /// One more point the bench found of an instrument.
@@ -130,7 +130,15 @@ fn needed(entering: &Entering) -> &'static [&'static str] {
         Entering::Anew(List::Units, ..) => &["model", "name"],
         Entering::Anew(..) => &["certificate", "calibrated", "due"],
         Entering::PagesOfFile => &["path"],
-        Entering::SiteValues(_) => &["rule", "pause", "zero", "look_again", "shift", "day_checks"],
+        Entering::SiteValues(_) => &[
+            "rule",
+            "pause",
+            "zero",
+            "look_again",
+            "shift",
+            "day_checks",
+            "decision",
+        ],
         Entering::LeadByWords => &[
             WORDS,
             "whom",
