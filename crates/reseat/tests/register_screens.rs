@@ -261,6 +261,7 @@ fn the_values_of_the_site_are_numbers_within_bounds() {
             ("zero", "45"),
             ("look_again", "20"),
             ("shift", "8"),
+            ("decision", "simple"),
         ],
         &[
             ("rule", "", "lockout rule"),
@@ -279,6 +280,28 @@ fn the_values_of_the_site_are_numbers_within_bounds() {
         desk(&house.home()).register().site().unwrap().shift_hours,
         8
     );
+}
+
+#[test]
+fn the_decision_rule_is_set_with_the_values_of_the_site() {
+    let house = House::founded();
+    let mut hands = at_register(&house);
+    hands.keys(&[Stroke::Char('s')]);
+    each_bad_then_good(
+        &mut hands,
+        &house,
+        "Mbali Sefton",
+        &[("decision", "guarded")],
+        &[
+            ("decision", "", "decision rule"),
+            ("decision", "by eye", "\"by eye\" is no decision rule"),
+            ("decision", "probability 1.5", "no probability to ask for"),
+        ],
+    );
+    let desk = desk(&house.home());
+    let site = desk.register().site().unwrap();
+    assert_eq!(site.decision_rule.to_string(), "guarded");
+    assert!(site.ruled.is_some_and(|ruled| ruled.number > 1));
 }
 
 #[test]

@@ -129,13 +129,14 @@ pub(super) fn change_register(desk: &mut Desk, change: Change, by: &Id) -> Resul
             let judged = judge_by(desk, &decision)?;
             let values = site_values([rule, pause, zero, look_again, shift, day_checks, left])?;
             // Two entries: the rule is signed by the lead, the other values stand as they are. What did not change is not
-            // written anew.
+            // written anew, and the values come first, for they may still be refused.
             if let Some(command) = judged {
+                match desk.change(values, by) {
+                    Ok(_) | Err(Fault::Refused(Refusal::NothingChanges {})) => {}
+                    Err(fault) => return Err(fault.into()),
+                }
                 desk.change(command, by)?;
-                return match desk.change(values, by) {
-                    Err(Fault::Refused(Refusal::NothingChanges {})) => Ok(()),
-                    other => Ok(other.map(|_| ())?),
-                };
+                return Ok(());
             }
             values
         }
