@@ -29,7 +29,13 @@ fn certify(site: &mut Site, instrument: &str, uncertainty: &str) {
         certificate: "C-2".into(),
         calibrated: "2026-01-05".into(),
         due: "2026-12-01".into(),
-        deviation: "4 % of reading".parse().unwrap(),
+        deviation: if instrument == "MI-1" {
+            "0.002 mm"
+        } else {
+            "4 % of reading"
+        }
+        .parse()
+        .unwrap(),
         uncertainty: Some(Quantity::parse(uncertainty).unwrap()),
         coverage: Some(Coverage(reseat_measure::Decimal::parse("2").unwrap())),
     };
