@@ -44,6 +44,16 @@ pub struct PersonCopy {
     pub fact: Fact,
 }
 
+/// The rebuild of the unit that stands in for this one, open when this one was started.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Beside {
+    /// Tag of its place.
+    pub tag: String,
+    /// Its record.
+    pub record: Id,
+}
+
 /// An instrument as copied from the register at the moment of use.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -105,6 +105,7 @@ impl Rebuild {
         let person = Self::actor(register, stamp)?;
         let role = self.procedure.zero_release;
         Self::must_hold(register, &person, role)?;
+        self.other_eyes(person.id, &person.name)?;
         if !self.sides_proved() {
             return Err(Work::NotZero {
                 why: "a side is not read".to_owned(),

@@ -28,6 +28,7 @@ mod due;
 mod fitness;
 mod handover;
 mod joint;
+mod pair;
 mod prevailing;
 mod question;
 mod question_joint;

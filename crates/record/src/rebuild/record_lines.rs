@@ -162,6 +162,13 @@ impl Rebuild {
                     body.kit,
                     body.kit_lot
                 );
+                let text = match &body.beside {
+                    Some(beside) => format!(
+                        "{text}; its stand-in {} open in record {}: joints and zero checks verified by another person",
+                        beside.tag, beside.record
+                    ),
+                    None => text,
+                };
                 match &body.mismatch {
                     Some(why) => told(format!("{text}; {why}")),
                     None => plain(text),

@@ -3,7 +3,7 @@
 use reseat_procedure::model::Role;
 use reseat_procedure::{Choices, Procedure};
 
-use super::body::{Body, PersonCopy, RULES, Started};
+use super::body::{Beside, Body, PersonCopy, RULES, Started};
 use super::command::Start;
 use super::state::{Mark, Rebuild};
 use crate::log::{Damage, Entry, Hash, Head, Id, Sealed, Stamp};
@@ -43,6 +43,17 @@ impl Rebuild {
         start: Start,
         stream: Id,
         stamp: &Stamp,
+    ) -> Result<Entry, Refusal> {
+        Self::start_entry(register, procedure, sha256, start, None, (stream, stamp))
+    }
+
+    pub(super) fn start_entry(
+        register: &Register,
+        procedure: &Procedure,
+        sha256: Hash,
+        start: Start,
+        beside: Option<Beside>,
+        (stream, stamp): (Id, &Stamp),
     ) -> Result<Entry, Refusal> {
         let unit = register.unit(&start.unit).ok_or(Work::UnitUnknown)?;
         let tag = unit.place.clone().unwrap_or_default();
@@ -106,6 +117,7 @@ impl Rebuild {
             zero_minutes: site.zero_minutes,
             register: register.head(),
             mismatch,
+            beside,
         }
         .into();
         Ok(Entry::next(
@@ -127,7 +139,10 @@ impl Rebuild {
         };
         let choices = Choices(started.choices.clone());
         let route = procedure.route(&choices);
-        let procedure = procedure.under(&choices);
+        let mut procedure = procedure.under(&choices);
+        if started.beside.is_some() {
+            super::pair::demand_verification(&mut procedure);
+        }
         let mark = Mark::of(&sealed.entry);
         let mut rebuild = Self::fresh(
             procedure,

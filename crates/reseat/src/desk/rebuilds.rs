@@ -2,6 +2,7 @@
 
 use reseat_history::{Hold, RebuildRow};
 use reseat_record::log::{Hash, Id, Sealed};
+use reseat_record::rebuild::body::Beside;
 use reseat_record::rebuild::{Command, Rebuild, Start, for_register, must_sign};
 use reseat_record::register;
 
@@ -58,7 +59,16 @@ impl Desk {
         let (stream, stamp) = (new_id()?, self.stamp(Some(*signer)));
         self.bookings.doubt();
         self.know_bookings(&stream)?;
-        let entry = Rebuild::start(&self.register, &procedure, sha256, start, stream, &stamp)?;
+        let beside = self.open_beside(&start.unit)?;
+        let entry = Rebuild::start_beside(
+            &self.register,
+            &procedure,
+            sha256,
+            start,
+            beside,
+            stream,
+            &stamp,
+        )?;
         let sealed = entry
             .sign(self.keys.key(signer)?)
             .map_err(|damage| Fault::broken(stream, 1, &damage))?;
@@ -72,6 +82,33 @@ impl Desk {
             rebuild,
             _hold: hold,
         })
+    }
+
+    /// The open rebuild of the unit that stands in for this one, by either place's word on the register.
+    ///
+    /// # Errors
+    /// Storage faults.
+    pub fn open_beside(&self, serial: &str) -> Result<Option<Beside>, Fault> {
+        let here = self
+            .register
+            .places()
+            .find(|place| place.holds.as_deref() == Some(serial));
+        let Some(here) = here else { return Ok(None) };
+        let pairs = |place: &register::Place| {
+            here.redundant_with.as_deref() == Some(place.tag.as_str())
+                || place.redundant_with.as_deref() == Some(here.tag.as_str())
+        };
+        for place in self.register.places().filter(|place| pairs(place)) {
+            let Some(other) = &place.holds else { continue };
+            let open = self.past(other)?.into_iter();
+            if let Some(row) = open.into_iter().find(|row| row.closed.is_none()) {
+                return Ok(Some(Beside {
+                    tag: place.tag.clone(),
+                    record: row.stream,
+                }));
+            }
+        }
+        Ok(None)
     }
 
     /// Takes up a rebuild for work: the hold on it, and an entry signed by the person whose PIN was checked.

@@ -71,6 +71,10 @@ impl Start {
             )
             .text("kit_lot", "kit lot", 40, "As on the bag.")
             .pick("performer", "performer", performers, "Who does the work.");
+        let fresh = match sight.beside.as_str() {
+            "" => fresh,
+            words => fresh.lead(&[words]),
+        };
         let mut start = Self {
             form: common.unparked(fresh),
             sight,

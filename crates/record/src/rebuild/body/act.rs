@@ -59,6 +59,9 @@ bodies! {
         /// Why tag or serial differ from the register, recorded by a lead.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         mismatch: Option<String>,
+        /// The rebuild open at the same time on the unit that stands in for this one.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        beside: Option<super::Beside>,
     }
 
     /// Someone takes the work up: after a pause, after the program ended, or from another person.
