@@ -132,7 +132,7 @@ macro_rules! bodies {
             /// Reads a body by its kind; none if kind or members are not known here.
             pub fn read(kind: &str, body: &Map<String, Value>) -> Option<Self> {
                 match kind {
-                    $( $kind => serde_json::from_value(Value::Object(body.clone())).ok().map(Self::$name), )*
+                    $( $kind => $name::deserialize(body).ok().map(Self::$name), )*
                     _ => None,
                 }
             }
