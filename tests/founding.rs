@@ -328,7 +328,7 @@ fn a_real_site_is_founded_from_the_screens_own_words() {
 fn first_questions(hands: &mut Hands) {
     hands.sees("Permit number and end time");
     std::thread::sleep(GUARD);
-    hands.terminal.press("PTW 3302, until 18:00<enter>");
+    hands.terminal.press("PTW 3302, 24 h<enter>");
     hands.terminal.wait_until("the next question", |shown| {
         !shown.contains("Permit number and end time   [")
     });

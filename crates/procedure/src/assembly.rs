@@ -327,7 +327,7 @@ impl<'p> Assembly<'p> {
                 .joints
                 .iter_mut()
                 .for_each(|joint| joint.rested |= !joint.slack),
-            Deed::Inspect { .. } | Deed::Scrap => {}
+            Deed::Inspect { .. } | Deed::Scrap | Deed::ToolsClear | Deed::PeopleClear => {}
         }
     }
 

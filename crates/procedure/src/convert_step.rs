@@ -70,8 +70,9 @@ impl<'w> Convert<'w> {
                     answers: answers.iter().map(answer).collect(),
                 }
             }
-            From::Text { question } => To::Text {
+            From::Text { question, permit } => To::Text {
                 question: question.clone(),
+                permit: permit.clone(),
             },
             From::Person {
                 question,
@@ -372,6 +373,8 @@ impl<'w> Convert<'w> {
             },
             From::Test => To::Test,
             From::Scrap => To::Scrap,
+            From::ToolsClear => To::ToolsClear,
+            From::PeopleClear => To::PeopleClear,
         })
     }
 

@@ -506,6 +506,9 @@ pub enum Asked {
     Text {
         /// The question.
         question: String,
+        /// What paper it is whose number and end time are written (`permit`, `gas test`): once the end time has passed, hands-on
+        /// work stops until a new one is written. None: plain words.
+        permit: Option<String>,
     },
     /// Tag and serial as read on the nameplate, held against the unit of this rebuild.
     Nameplate,
@@ -786,4 +789,8 @@ pub enum Deed {
     Test,
     /// Discarded parts are destroyed or bagged as scrap.
     Scrap,
+    /// Wrenches, rags and everything else not needed are away from the unit; a count of tools says the same.
+    ToolsClear,
+    /// People are clear of the unit, and told that energy comes in.
+    PeopleClear,
 }

@@ -107,6 +107,10 @@ pub(crate) enum Asked {
     Text {
         /// The question.
         question: String,
+        /// The paper whose number and end time are written, such as `permit` or `gas test`: once the end time has passed,
+        /// hands-on work stops until a new one is written.
+        #[serde(default)]
+        permit: Option<String>,
     },
     /// Tag and serial as read on the nameplate.
     Nameplate,
@@ -345,6 +349,10 @@ pub(crate) enum Deed {
     Test,
     /// Discarded parts are destroyed or bagged as scrap.
     Scrap,
+    /// Tools and everything else not needed are away from the unit, before energy is let in.
+    ToolsClear,
+    /// People are clear of the unit and told, before energy is let in.
+    PeopleClear,
 }
 
 /// A part and how many of it.

@@ -92,7 +92,14 @@ pub(crate) fn ask<'j>(asked: &Asked, joint: impl Fn(&str) -> Option<&'j Joint>) 
                 .collect();
             format!("choice: {question} {}", answers.join(" / "))
         }
-        Asked::Text { question } => format!("words: {question}"),
+        Asked::Text {
+            question,
+            permit: None,
+        } => format!("words: {question}"),
+        Asked::Text {
+            permit: Some(paper),
+            ..
+        } => format!("{paper}: number and end time"),
         Asked::Nameplate => "tag and serial, read on the nameplate".to_owned(),
         Asked::Person { question, role } => role.map_or_else(
             || format!("a person: {question}"),
@@ -282,5 +289,7 @@ pub(crate) fn deed(deed: &Deed) -> String {
         Deed::Verify { parts } => format!("has {} verified", parts.join(", ")),
         Deed::Test => "ends a test".to_owned(),
         Deed::Scrap => "scraps what is discarded".to_owned(),
+        Deed::ToolsClear => "tools are away".to_owned(),
+        Deed::PeopleClear => "people are clear and told".to_owned(),
     }
 }

@@ -185,6 +185,16 @@ fn a_failed_reading_is_struck_only_under_a_second_persons_eyes() {
     assert_eq!(site.refused(strike(None), FALK), "second-look");
     assert_eq!(site.refused(strike(Some(FALK)), FALK), "own-work");
     assert_eq!(site.refused(strike(Some(ODDE)), FALK), "second-look");
+    assert_eq!(
+        site.refused(strike(Some(ODDE)), ODDE),
+        "own-lock-first",
+        "he looks at the hardware, so his lock is on the box"
+    );
+    let lock = Command::OwnLock {
+        owner: ODDE,
+        number: Some("422".into()),
+    };
+    site.does(lock, FALK).unwrap();
     site.does(strike(Some(ODDE)), ODDE).unwrap();
     assert_eq!(site.last_kind(), "struck_seen/1");
     assert_eq!(fastener(&site.ask()), Some((1, 3)));
@@ -551,6 +561,16 @@ fn nobody_verifies_his_own_work_and_a_hold_wants_its_role() {
         given: reseat_record::rebuild::Given::Person(id),
     };
     assert_eq!(site.refused(verify(FALK), FALK), "wrong-kind");
+    assert_eq!(
+        site.refused(verify(ODDE), ODDE),
+        "wrong-kind",
+        "no lock of his own on the box"
+    );
+    let lock = Command::OwnLock {
+        owner: ODDE,
+        number: Some("422".into()),
+    };
+    site.does(lock, FALK).unwrap();
     assert_eq!(site.refused(verify(ODDE), FALK), "signs-himself");
     site.does(verify(ODDE), ODDE).unwrap();
 
@@ -707,6 +727,7 @@ fn signing_is_refused_by_each_kind_of_open_thing() {
     let mut site = Site::at("plug-on");
     site.pauses(5, ODDE);
     site.until("own-locks-off");
+    site.types("Mbali Sefton").unwrap();
     site.types("Rurik Odde").unwrap();
     assert_eq!(site.due(), "own-locks-off", "Falk's lock is still on");
     assert!(

@@ -101,6 +101,13 @@ fn held_up() -> Vec<(&'static str, Site)> {
                 );
             }),
         ),
+        (
+            "permit ended",
+            from(at(), |site| {
+                site.seconds += 86_400;
+                site.goes_on(|ask| matches!(ask.point, Point::Permit(_)));
+            }),
+        ),
         ("look again", from(at(), |site| site.pauses(5, FALK))),
         ("gate", from(at(), |site| site.restarts(FALK))),
         (
@@ -173,6 +180,12 @@ fn states() -> Vec<(&'static str, Site)> {
         (
             "scale queried",
             from(last_pass(), |site| site.types("90").unwrap()),
+        ),
+        (
+            "verifier's own lock wanted",
+            from(Site::at("permit"), |site| {
+                site.goes_on(|ask| matches!(ask.point, Point::Worker(_)));
+            }),
         ),
         (
             "verifier wanted",
@@ -287,6 +300,22 @@ fn commands(site: &Site) -> Vec<(&'static str, Command, Id)> {
                 absent_owner: None,
             },
             ODDE,
+        ),
+        (
+            "a worker's own lock on",
+            Command::OwnLock {
+                owner: ODDE,
+                number: Some("422".into()),
+            },
+            by,
+        ),
+        (
+            "another's own lock off",
+            Command::OwnLock {
+                owner: SEFTON,
+                number: None,
+            },
+            by,
         ),
         (
             "reopen J1",

@@ -55,6 +55,14 @@ fn strike(site: &mut Site, entry: u64, seen_by: Option<reseat_record::log::Id>) 
         reason: "typed wrong".into(),
         seen_by,
     };
+    if let Some(owner) = seen_by {
+        // He looks at the hardware: his own lock is on the box, from an earlier verification or from now on.
+        let lock = Command::OwnLock {
+            owner,
+            number: Some("422".into()),
+        };
+        let _ = site.does(lock, FALK);
+    }
     site.does(command, seen_by.unwrap_or(FALK)).unwrap();
 }
 

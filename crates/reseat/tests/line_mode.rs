@@ -32,7 +32,7 @@ const SECRETS: &str = "Mbali Sefton\ttern lead hand\t240600\n\
 
 /// What the robot writes where the procedure gives no window: the demo's own values.
 const ORDINARY: [(&str, &str); 10] = [
-    ("permit", "PTW 3302, until 18:00"),
+    ("permit", "PTW 3302, 24 h"),
     ("kit-count", "V-rings 2418, gaskets 2407, bush 2399"),
     ("found-leak", "no tapping between the valve and V-3303"),
     (
@@ -438,7 +438,7 @@ fn answers_that_do_not_fit_are_refused_and_write_nothing() {
         &house,
         &["--tag", "FV-3302"],
         &format!(
-            "{STARTS}= PTW 1\n3\nperhaps\nallowed\n121\ndone now\nrun on 4\nstop\nstop everything\nreopen J1\n\
+            "{STARTS}= PTW 1, 24 h\n3\nperhaps\nallowed\n121\ndone now\nrun on 4\nstop\nstop everything\nreopen J1\n\
              reopen J1 because\ndeviation look | no signer\ndeviation look | why by Ines Falk\n\
              deviation look | why by Nobody\nlock-off X | one\nlock-off V-1\nclock soon\nwrong never mind\nfinding\n\
              not-applicable no need\nsafer permit words\nleave\n"
@@ -487,7 +487,7 @@ fn words_said_at_any_time_write_what_they_say() {
         &house,
         &["--tag", "FV-3302"],
         &format!(
-            "# a remark\n{STARTS}= stop valve permit 12\nsafer cock U shut\nrun on 1 h 30 min\npause\npause\n\
+            "# a remark\n{STARTS}= stop valve permit 12, 24 h\nsafer cock U shut\nrun on 1 h 30 min\npause\npause\n\
              # who\nInes Falk\nWrite the permit number and its end time.\nstop called-away\nInes Falk\n\
              write the permit number and its end time.\ndeviation look at the sling | it is new here by Mbali Sefton\n\
              done\nopen\nsteps\nparts\nrecord\njoint\nagain\nhelp\nclose-incomplete tried enough\nrecord\ndone\nleave\nnot read\n"
@@ -635,7 +635,9 @@ fn text_of_others_sends_nothing_to_the_terminal() {
     let ran = plain(
         &house,
         &["--tag", "FV-3302"],
-        &format!("{STARTS}\u{1b}[2Jx\n= a\u{202e}b\nfinding \u{7}\n= ? none -: Signed.\nleave\n"),
+        &format!(
+            "{STARTS}\u{1b}[2Jx\n= a\u{202e}b\nfinding \u{7}\n= ? none -: Signed. 18:00\nleave\n"
+        ),
     );
     ran.exits(1);
     assert_eq!(codes(&ran), ["bad-text", "bad-text", "bad-text"]);
@@ -682,7 +684,7 @@ fn a_handover_is_signed_by_both_and_forgets_what_was_typed() {
         &house,
         &["--tag", "FV-3302"],
         &format!(
-            "{STARTS}= PTW 1\nhand-over permit written, nothing odd, laptop is next to Rurik Odde\nRurik Odde\nleave\n"
+            "{STARTS}= PTW 1, 24 h\nhand-over permit written, nothing odd, laptop is next to Rurik Odde\nRurik Odde\nleave\n"
         ),
     );
     ran.exits(1);
@@ -754,7 +756,7 @@ fn nothing_said_for_long_pauses_and_a_line_that_comes_after_it_is_not_taken() {
         let time = SetTime::at(CLOCK).unwrap();
         let mut desk = Desk::open(&house.home(), Box::new(time.clone())).unwrap();
         let mut silent = Silent {
-            lines: STARTS.lines().chain(["= PTW 1"]).collect(),
+            lines: STARTS.lines().chain(["= PTW 1, 24 h"]).collect(),
             said: Vec::new(),
             patience: Vec::new(),
             late: late.then_some(time),

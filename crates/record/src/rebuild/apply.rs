@@ -5,7 +5,7 @@ use reseat_measure::Place;
 
 use super::body::Body;
 use super::command::StopKind;
-use super::state::{About, Ended, Hung, Mark, Pause, Rebuild, Stale};
+use super::state::{About, Ended, Hung, Mark, OwnHung, Pause, Rebuild, Stale};
 use crate::log::{Clock, Entry, Id, Sealed};
 
 impl Mark {
@@ -105,6 +105,12 @@ impl Rebuild {
             Body::RevisionReason(_) | Body::RevisionReasonBack(_) | Body::RevisionKept(_) => {
                 self.carry_revision(&body);
             }
+            Body::Permit(body) => self.carry_permit(&body.permit),
+            Body::PermitSeen(body) => self.carry_permit_seen(&body.what, body.valid, mark),
+            Body::Cleared(body) => match body.what.as_str() {
+                "tools" => self.tools_clear = body.clear,
+                _ => self.people_clear = body.clear,
+            },
             Body::Found(_)
             | Body::Proposed(_)
             | Body::Withdrawn(_)
@@ -188,6 +194,7 @@ impl Rebuild {
             self.outgoing = None;
         }
         self.performed_by.insert(person.id);
+        self.forget_permits_seen();
         let zero_stood = self.sides_proved() && self.let_in.is_none();
         if short {
             self.observe |= !zero_stood;
@@ -201,6 +208,7 @@ impl Rebuild {
             return;
         }
         self.observe = true;
+        self.people_clear = false;
         if self.zero_matters() {
             let why = match (same, after, &pause) {
                 (false, _, _) => Stale::Handover,
@@ -224,8 +232,14 @@ impl Rebuild {
                 if body.on {
                     self.own_locks.insert(
                         body.owner.id,
-                        (body.number.clone(), body.owner.name.clone()),
+                        OwnHung {
+                            number: body.number.clone(),
+                            name: body.owner.name.clone(),
+                            mark: mark.clone(),
+                        },
                     );
+                    // Whoever hangs a lock is going to work there.
+                    self.people_clear = false;
                 } else {
                     self.own_locks.remove(&body.owner.id);
                 }

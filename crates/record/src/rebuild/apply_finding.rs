@@ -243,6 +243,16 @@ impl Rebuild {
         for index in start + 1..self.lines.len() {
             if !self.lines[index].hands.is_empty() && self.goes_with_tests(index) {
                 self.reopen_line(index, 0);
+                // What is tightened in the middle of a test is set anew with it.
+                let joint = self.step_of(&self.lines[index]).and_then(|step| {
+                    step.asks.iter().find_map(|asked| match asked {
+                        Asked::Tighten { joint } => Some(joint.clone()),
+                        _ => None,
+                    })
+                });
+                if let Some(state) = joint.and_then(|joint| self.joints.get_mut(&joint)) {
+                    state.restart();
+                }
             }
         }
     }

@@ -75,6 +75,9 @@ impl Rebuild {
                 } else {
                     self.close_ask(&body.step, body.ask, mark, Some(body.text.clone()));
                 }
+                if let Some(permit) = &body.permit {
+                    self.carry_permit(permit);
+                }
             }
             Body::Named(body) => {
                 self.close_ask(&body.step, body.ask, mark, Some(body.person.name.clone()));
@@ -173,6 +176,9 @@ impl Rebuild {
             .is_none_or(|expected| expected == body.counted);
         if agrees {
             self.close_ask(&body.step, body.ask, mark, Some(body.counted.to_string()));
+            if self.asked(&body.step, body.ask) == Some(&Asked::ToolsOut) {
+                self.tools_clear = true;
+            }
         } else {
             self.advance_or_close(&body.step, body.ask, false, mark, &body.counted.to_string());
         }
@@ -218,6 +224,7 @@ impl Rebuild {
         let Some(index) = self.line_index(step) else {
             return;
         };
+        self.disturbs(index);
         let first = self.lines[index].hands.is_empty();
         if let Some(by) = mark.by {
             self.lines[index].hands.insert(by);
@@ -306,6 +313,8 @@ impl Rebuild {
             Deed::Tighten { joint } => {
                 self.joints.entry(joint.clone()).or_default().loose = false;
             }
+            Deed::ToolsClear => self.tools_clear = true,
+            Deed::PeopleClear => self.people_clear = true,
             _ => {}
         }
     }

@@ -104,6 +104,14 @@ pub enum Point {
     Gate(u32),
     /// A required lock is off: put it back on.
     LockBack(String),
+    /// The verifier of this step hangs his own lock before he acts at the unit.
+    Worker(String),
+    /// Before plant energy is let in: what is still to be cleared.
+    Clear(Clearing),
+    /// This paper (`permit`, `gas test`) has ended: a new number and end time.
+    Permit(String),
+    /// The clock cannot tell whether this paper has ended: a person does.
+    PermitSeen(String),
     /// A step's start, where start and done are apart.
     Begin(String),
     /// A step's plain act.
@@ -132,6 +140,17 @@ pub enum Point {
     Closed,
     /// Nothing can be asked: a newer program wrote here.
     Newer,
+}
+
+/// What is cleared before plant energy is let in, in this order.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Clearing {
+    /// Tools and everything else not needed counted out.
+    Tools,
+    /// People clear and told.
+    People,
+    /// Own locks off the box, each by its owner.
+    OwnLocks,
 }
 
 /// A place inside one ask.

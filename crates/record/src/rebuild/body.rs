@@ -12,12 +12,14 @@ use crate::register::Fact;
 mod act;
 mod exception;
 mod joint;
+mod lockout;
 mod proof;
 mod tools;
 
 pub use act::*;
 pub use exception::*;
 pub use joint::*;
+pub use lockout::*;
 pub use proof::*;
 pub use tools::*;
 
@@ -177,6 +179,9 @@ kinds! {
     OwnLock,
     LockOff,
     LockOn,
+    Permit,
+    PermitSeen,
+    Cleared,
     Reading,
     ReadingQueried,
     QueryAnswered,

@@ -90,6 +90,13 @@ pub enum Command {
         /// Absent owner: the three facts; none when the owner takes it off himself.
         absent_owner: Option<AbsentOwner>,
     },
+    /// A worker's own lock on the box, or off it again: any worker hangs his own, and takes off none but his own.
+    OwnLock {
+        /// Whose.
+        owner: Id,
+        /// Its number, on; none: off.
+        number: Option<String>,
+    },
     /// The work is handed over: what the incoming person must know. The outgoing person signs; the incoming one takes up.
     HandOver {
         /// What is done, what is odd, what is next.

@@ -72,8 +72,9 @@ impl Rebuild {
         point: &Point,
         given: Given,
     ) -> Result<Body, Refusal> {
-        if self.point_due(register, stamp) != *point {
-            return Err(Work::NotAskedNow.into());
+        let due = self.point_due(register, stamp);
+        if due != *point {
+            return Err(self.held_back(&due, point));
         }
         if let Given::Instrument(name) = &given {
             return self.take_instrument(register, stamp, point, name);
@@ -103,6 +104,9 @@ impl Rebuild {
                 self.answer_revision(register, stamp, given)
             }
             Point::DayCheck(id) => Self::answer_check(register, id, &given),
+            Point::Worker(_) | Point::Clear(_) | Point::Permit(_) | Point::PermitSeen(_) => {
+                self.answer_lockout(register, stamp, point, &given)
+            }
             Point::AfterHigh(entry) => self.answer_after_high(*entry, &question.notice, &given),
             Point::Queried(entry) => self.answer_queried(register, stamp, *entry, &given),
             Point::Begin(step) => Ok(body::Begun { step: step.clone() }.into()),
@@ -162,7 +166,11 @@ impl Rebuild {
         let asked = self.asked(step, ask).ok_or(Work::NotAskedNow)?;
         match asked {
             Asked::Done | Asked::OwnLocksOff => {
-                self.own_off_or_done(register, stamp, step, ask, asked, &given)
+                if *asked == Asked::Done {
+                    Ok(self.done_body(step, Some(ask)))
+                } else {
+                    self.own_off(register, stamp, Some((step, ask)), &given)
+                }
             }
             Asked::Tighten { .. } | Asked::Recheck { .. } | Asked::Condition { .. } => {
                 self.answer_joint(register, stamp, step, ask, asked, inner, given)
@@ -175,25 +183,60 @@ impl Rebuild {
         }
     }
 
-    /// An act done, or an own lock off: the performer's own by one key, another person's by naming him.
-    fn own_off_or_done(
+    /// Why an answer is refused while something else is due: what keeps hands off or energy out is named.
+    fn held_back(&self, due: &Point, given: &Point) -> Refusal {
+        let at_step = matches!(
+            given,
+            Point::Begin(_)
+                | Point::Act(_)
+                | Point::Asked(..)
+                | Point::VerifyAsked(..)
+                | Point::Verify(_)
+        );
+        match due {
+            Point::Clear(_) if at_step => self.not_cleared(due),
+            Point::Permit(what) | Point::PermitSeen(what) if at_step => {
+                Some(Work::PermitEnded { what: what.clone() }.into())
+            }
+            Point::Worker(_) if at_step => Some(Work::OwnLockFirst.into()),
+            _ => None,
+        }
+        .unwrap_or_else(|| Work::NotAskedNow.into())
+    }
+
+    fn answer_lockout(
         &self,
         register: &Register,
         stamp: &Stamp,
-        step: &str,
-        ask: u32,
-        asked: &Asked,
+        point: &Point,
         given: &Given,
     ) -> Result<Body, Refusal> {
-        if *asked == Asked::Done {
-            return Ok(self.done_body(step, Some(ask)));
+        match (point, given) {
+            (Point::Worker(step), Given::Text(text)) => self.answer_worker(register, step, text),
+            (Point::Clear(clearing), given) => self.answer_clear(register, stamp, *clearing, given),
+            (Point::Permit(what), Given::Text(text)) => self.answer_permit(what, text, stamp),
+            (Point::PermitSeen(what), Given::Choice(number)) => {
+                Ok(self.answer_permit_seen(what, *number == 1))
+            }
+            _ => Err(Work::WrongKind.into()),
         }
+    }
+
+    /// An own lock off: the performer's own by one key, another person's by naming him. At a written ask, or before energy is
+    /// let in.
+    pub(super) fn own_off(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        at: Option<(&str, u32)>,
+        given: &Given,
+    ) -> Result<Body, Refusal> {
         let owner = match given {
             Given::Person(id) => Self::known(register, *id)?,
             _ => Self::actor(register, stamp)?,
         };
         let number = match self.own_locks.get(&owner.id) {
-            Some((number, _)) => number.clone(),
+            Some(hung) => hung.number.clone(),
             None if self.own_locks.is_empty() => String::new(),
             None => return Err(Work::NoLock { point: owner.name }.into()),
         };
@@ -201,14 +244,14 @@ impl Rebuild {
             owner,
             number,
             on: false,
-            step: Some(step.to_owned()),
-            ask: Some(ask),
+            step: at.map(|(step, _)| step.to_owned()),
+            ask: at.map(|(_, ask)| ask),
         }
         .into())
     }
 
     /// A person of the register, as copied into entries; retired ones too, whose lock may still hang.
-    fn known(register: &Register, id: Id) -> Result<PersonCopy, Refusal> {
+    pub(super) fn known(register: &Register, id: Id) -> Result<PersonCopy, Refusal> {
         let person = register.person(id).ok_or(Work::NobodySuch)?;
         Ok(PersonCopy {
             id: person.id,
@@ -232,6 +275,9 @@ impl Rebuild {
                 point,
                 absent_owner,
             } => self.decide_lock_off(stamp, &point, absent_owner.as_ref()),
+            Command::OwnLock { owner, number } => {
+                self.decide_own_lock(register, stamp, owner, number.as_deref())
+            }
             Command::GiveClock { utc } => {
                 if !crate::log::is_utc(&utc) || self.clock_floor().is_some_and(|floor| utc < floor)
                 {
@@ -439,7 +485,7 @@ impl Rebuild {
             let me = stamp.by.ok_or(Work::NobodySuch)?;
             let id = other.unwrap_or(me);
             if id != me && absent.is_none() {
-                let owner = self.own_locks.get(&id).map(|(_, name)| name.clone());
+                let owner = self.own_locks.get(&id).map(|hung| hung.name.clone());
                 return Err(Work::NotOwner {
                     owner: owner.unwrap_or_default(),
                 }
@@ -447,7 +493,7 @@ impl Rebuild {
             }
             self.own_locks
                 .get(&id)
-                .cloned()
+                .map(|hung| (hung.number.clone(), hung.name.clone()))
                 .ok_or_else(|| Work::NoLock {
                     point: "your own point".to_owned(),
                 })?

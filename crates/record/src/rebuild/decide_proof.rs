@@ -84,7 +84,7 @@ impl Rebuild {
         }
     }
 
-    fn due_id(&self) -> String {
+    pub(super) fn due_id(&self) -> String {
         self.due()
             .map(|index| self.lines[index].id.clone())
             .unwrap_or_default()
@@ -243,6 +243,11 @@ impl Rebuild {
         }
         if self.performers().contains(&id) {
             return Err(Work::OwnWork { name: person.name }.into());
+        }
+        // He looks at the hardware: at the locked-out unit with a lock of his own.
+        let at_the_unit = self.due().is_some_and(|due| self.verified_at_the_unit(due));
+        if at_the_unit && !self.own_locks.contains_key(&id) {
+            return Err(Work::OwnLockFirst.into());
         }
         Ok(body::StruckSeen {
             entry: number,

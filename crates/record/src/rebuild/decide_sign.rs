@@ -63,6 +63,12 @@ impl Rebuild {
             return Err(Work::OwnWork { name: person.name }.into());
         }
         Self::must_hold(register, &person, Role::Verifier)?;
+        let at_the_unit = self
+            .line_index(step)
+            .is_some_and(|index| self.verified_at_the_unit(index));
+        if at_the_unit && !self.own_locks.contains_key(&person.id) {
+            return Err(Work::OwnLockFirst.into());
+        }
         let independent = self
             .step_of(line)
             .is_some_and(|step| step.verify == Some(Verify::Independent));

@@ -66,10 +66,11 @@ impl Rebuild {
                 }
                 .into())
             }
-            (Asked::Text { question }, Given::Text(text)) => Ok(body::Wrote {
+            (Asked::Text { question, .. }, Given::Text(text)) => Ok(body::Wrote {
                 step,
                 ask,
                 question: question.clone(),
+                permit: Self::permit_of(asked, &text, stamp)?,
                 text,
                 agrees: None,
             }
@@ -95,6 +96,7 @@ impl Rebuild {
                     question,
                     text,
                     agrees: Some(agrees),
+                    permit: None,
                 }
                 .into())
             }

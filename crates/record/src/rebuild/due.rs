@@ -28,6 +28,9 @@ impl Rebuild {
         if let Some(point) = self.proof_due(index, stamp) {
             return point;
         }
+        if let Some(point) = self.worker_due(register, index) {
+            return point;
+        }
         if self.observe {
             return Point::Observed;
         }
@@ -35,6 +38,9 @@ impl Rebuild {
             return point;
         }
         if let Some(point) = self.revision_due(register, line) {
+            return point;
+        }
+        if let Some(point) = self.clear_due(index) {
             return point;
         }
         match step {

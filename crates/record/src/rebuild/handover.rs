@@ -117,6 +117,16 @@ impl Rebuild {
         if let Some(what) = &self.let_in {
             return Err(Work::LeftUnderTest { what: what.clone() }.into());
         }
+        // In a test by plant energy a source that is not locked is as good as in.
+        let due = self.due().unwrap_or(self.lines.len());
+        if let Some(point) = self
+            .live_points(due)
+            .first()
+            .filter(|_| due < self.lines.len())
+        {
+            let what = format!("{point} not locked");
+            return Err(Work::LeftUnderTest { what }.into());
+        }
         let allowed = register.left_states();
         let typed = left.trim();
         let known = allowed
@@ -129,15 +139,13 @@ impl Rebuild {
 
     /// Number of a person's own lock, while it is recorded on.
     pub(super) fn own_lock_of(&self, person: Id) -> Option<String> {
-        self.own_locks
-            .get(&person)
-            .map(|(number, _)| number.clone())
+        self.own_locks.get(&person).map(|hung| hung.number.clone())
     }
 
     /// What must happen to the own lock of the person who handed over.
     pub(super) fn outgoing_lock_words(&self) -> Option<String> {
         let outgoing = self.outgoing?;
-        let (number, name) = self.own_locks.get(&outgoing)?;
+        let super::state::OwnHung { number, name, .. } = self.own_locks.get(&outgoing)?;
         let incoming = self
             .who
             .as_ref()

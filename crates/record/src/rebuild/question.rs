@@ -105,6 +105,7 @@ impl Rebuild {
     pub(super) fn question(&self, register: &Register, stamp: &Stamp, point: &Point) -> Question {
         let mut question = self.question_at(register, stamp, point);
         question.notice.extend(self.off_scale.clone());
+        question.notice.extend(self.permit_notice(stamp));
         if let Some(need) = self.need_at(point) {
             let offered = self.offered(register, stamp, &need);
             if offered.fit.is_empty() {
@@ -128,6 +129,10 @@ impl Rebuild {
             Point::Observed => self.observed_question(),
             Point::Gate(part) => self.gate_question(register, stamp, *part),
             Point::LockBack(lock) => self.lock_back_question(lock),
+            Point::Worker(step) => self.worker_question(register, step),
+            Point::Clear(clearing) => self.clear_question(*clearing),
+            Point::Permit(what) => self.permit_question(what, stamp, false),
+            Point::PermitSeen(what) => self.permit_question(what, stamp, true),
             Point::Finding(number) => self.finding_question(*number),
             Point::FindingSigned(number) => self.finding_sign_question(register, *number),
             Point::Revision(_) => self.revision_question(register),

@@ -81,14 +81,17 @@ impl Rebuild {
     }
 
     pub(super) fn verify_question(&self, register: &Register, step: &str) -> Question {
-        let hands = self
+        let mut among: Vec<(Id, String)> = self
             .line(step)
-            .map(|line| line.hands.clone())
+            .map(|line| Self::verifiers(register, line))
             .unwrap_or_default();
-        let among: Vec<(Id, String)> = Self::holders(register, Role::Verifier)
-            .into_iter()
-            .filter(|(id, _)| !hands.contains(id))
-            .collect();
+        // At the locked-out unit stands nobody without a lock of his own.
+        if self
+            .line_index(step)
+            .is_some_and(|index| self.verified_at_the_unit(index))
+        {
+            among.retain(|(id, _)| self.own_locks.contains_key(id));
+        }
         let independent = self
             .line(step)
             .and_then(|line| self.step_of(line))

@@ -34,7 +34,7 @@ impl Rebuild {
                     answers.iter().map(|answer| answer.label.as_str()).collect();
                 Question::choice(question, &labels)
             }
-            Asked::Text { question } => Question::new("text", question, Wants::Text),
+            Asked::Text { question, .. } => Question::new("text", question, Wants::Text),
             Asked::Nameplate => Question::new(
                 "text",
                 "Last four characters of the serial, read on the nameplate",
@@ -83,7 +83,7 @@ impl Rebuild {
     }
 
     /// One key while only the performer's own lock is on; else whose lock came off, one by one.
-    fn own_off_question(&self) -> Question {
+    pub(super) fn own_off_question(&self) -> Question {
         let others = self.others_own_locks();
         if others.is_empty() {
             return Question::act("Own locks are off, each by its owner.");
@@ -94,14 +94,15 @@ impl Rebuild {
             Wants::Person(
                 self.own_locks
                     .iter()
-                    .map(|(id, (_, name))| (*id, name.clone()))
+                    .map(|(id, hung)| (*id, hung.name.clone()))
                     .collect(),
             ),
         );
-        for (number, name) in self.own_locks.values() {
-            question
-                .detail
-                .push(format!("Own lock {number} of {name} is recorded on."));
+        for hung in self.own_locks.values() {
+            question.detail.push(format!(
+                "Own lock {} of {} is recorded on.",
+                hung.number, hung.name
+            ));
         }
         question.detail.push(
             "Not here? His lock comes off by the absent-owner route only, with its three facts."

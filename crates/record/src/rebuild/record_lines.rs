@@ -73,7 +73,18 @@ impl Rebuild {
             .find(|person| person.id == id);
         performer
             .map(|person| person.name.clone())
-            .or_else(|| self.own_locks.get(&id).map(|(_, name)| name.clone()))
+            .or_else(|| self.own_locks.get(&id).map(|hung| hung.name.clone()))
+            .or_else(|| {
+                self.entries
+                    .iter()
+                    .find_map(|entry| match Body::read(entry)? {
+                        Body::TakenUp(body) if body.person.id == id => {
+                            Some(body.person.name.clone())
+                        }
+                        Body::OwnLock(body) if body.owner.id == id => Some(body.owner.name.clone()),
+                        _ => None,
+                    })
+            })
     }
 
     pub(super) fn record_line_of(&self, entry: &Entry, register: Option<&Register>) -> RecordLine {
@@ -228,6 +239,24 @@ impl Rebuild {
             Body::LockOn(body) => told(format!(
                 "lock {} on {} by {}",
                 body.number, body.point, body.owner.name
+            )),
+            Body::Permit(body) => plain(format!("new {}: {}", body.permit.what, body.text)),
+            Body::PermitSeen(body) if body.valid => told(format!(
+                "{} {} still valid, by a person's watch",
+                body.what, body.number
+            )),
+            Body::PermitSeen(body) => told(format!(
+                "{} {} ended, by a person's watch",
+                body.what, body.number
+            )),
+            Body::Cleared(body) => plain(format!(
+                "{} before energy is let in: {}",
+                body.what,
+                if body.what == "tools" {
+                    format!("{} left", body.answer)
+                } else {
+                    body.answer.clone()
+                }
             )),
             Body::RestBegun(body) => plain(format!(
                 "{}: {} min begun",

@@ -101,6 +101,10 @@ impl Rebuild {
             unit_serial: unit.serial.clone(),
             unit_fact: unit.fact,
             place_fact: register.place(&tag).map(|place| place.fact),
+            points: register
+                .place(&tag)
+                .map(|place| place.points.clone())
+                .unwrap_or_default(),
             place_tag: tag,
             procedure: procedure.number.clone(),
             revision: procedure.revision.clone(),

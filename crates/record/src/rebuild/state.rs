@@ -113,6 +113,14 @@ pub(super) struct Hung {
     pub(super) mark: Mark,
 }
 
+/// A worker's own lock on the box.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct OwnHung {
+    pub(super) number: String,
+    pub(super) name: String,
+    pub(super) mark: Mark,
+}
+
 /// What proves zero on one side since it last went stale.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(super) struct SideProof {
@@ -290,7 +298,12 @@ pub struct Rebuild {
     /// Who handed over last, while his own lock is still on.
     pub(super) outgoing: Option<Id>,
     pub(super) locks: BTreeMap<String, Hung>,
-    pub(super) own_locks: BTreeMap<Id, (String, String)>,
+    pub(super) own_locks: BTreeMap<Id, OwnHung>,
+    /// Tools counted out, and people clear and told, since work was last done with the hands at the unit.
+    pub(super) tools_clear: bool,
+    pub(super) people_clear: bool,
+    /// Permits and gas tests, by what paper it is.
+    pub(super) permits: BTreeMap<String, super::permit::PermitState>,
     /// Everyone who had the work in hand.
     pub(super) performed_by: BTreeSet<Id>,
     pub(super) proofs: BTreeMap<String, SideProof>,
@@ -356,6 +369,9 @@ impl Rebuild {
             outgoing: None,
             locks: BTreeMap::new(),
             own_locks: BTreeMap::new(),
+            tools_clear: false,
+            people_clear: false,
+            permits: BTreeMap::new(),
             performed_by,
             proofs: BTreeMap::new(),
             stale: Some(Stale::NeverProved),

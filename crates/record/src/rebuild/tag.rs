@@ -112,7 +112,7 @@ impl Rebuild {
 
     fn own_lock_list(&self) -> Vec<String> {
         let own = self.own_locks.values();
-        own.map(|(number, name)| format!("{number} {name}"))
+        own.map(|hung| format!("{} {}", hung.number, hung.name))
             .collect()
     }
 

@@ -65,3 +65,54 @@ pub(super) fn local_day(utc: &str, offset: &str) -> String {
         |time| time.format("%Y-%m-%d").to_string(),
     )
 }
+
+/// What stands before an end time in a text, and the end time in UTC: `4711 18:00` (the next time the clock of this offset
+/// shows it), `4711 until 2026-03-13 18:00`, `4711, 8 h`. None where the text ends with no time.
+pub(super) fn end_after(text: &str, utc: &str, offset: &str) -> Option<(String, String)> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let now = local(utc, offset)?;
+    let (last, before) = words.split_last()?;
+    let (before, ends) = if *last == "h" {
+        let (hours, before) = before.split_last()?;
+        let hours: u32 = hours
+            .parse()
+            .ok()
+            .filter(|hours| (1..=168).contains(hours))?;
+        (before, now + Duration::hours(i64::from(hours)))
+    } else {
+        let (hour, minute) = last.split_once(':')?;
+        let time = chrono::NaiveTime::from_hms_opt(two_digits(hour)?, two_digits(minute)?, 0)?;
+        let named = before
+            .split_last()
+            .and_then(|(day, before)| Some((day.parse::<chrono::NaiveDate>().ok()?, before)));
+        let on = |day: chrono::NaiveDate| {
+            day.and_time(time)
+                .and_local_timezone(*now.offset())
+                .single()
+        };
+        if let Some((day, before)) = named {
+            (before, on(day)?)
+        } else {
+            let today = on(now.date_naive())?;
+            let next = on(now.date_naive().succ_opt()?)?;
+            (before, if today > now { today } else { next })
+        }
+    };
+    let number = before
+        .iter()
+        .filter(|word| !matches!(**word, "until" | "ends" | "end" | "to"))
+        .map(|word| word.trim_end_matches([',', ';']))
+        .filter(|word| !word.is_empty())
+        .collect::<Vec<_>>()
+        .join(" ");
+    let ends = ends
+        .with_timezone(&Utc)
+        .to_rfc3339_opts(SecondsFormat::Millis, true);
+    (!number.is_empty()).then_some((number, ends))
+}
+
+fn two_digits(text: &str) -> Option<u32> {
+    (text.len() == 2 && text.bytes().all(|byte| byte.is_ascii_digit()))
+        .then(|| text.parse().ok())
+        .flatten()
+}

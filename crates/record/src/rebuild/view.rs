@@ -45,6 +45,8 @@ pub enum Tone {
 pub struct EnergyLine {
     /// Source or stored energy with its size.
     pub source: String,
+    /// What kind of energy it is, and how it is made harmless: `process, by V-3301 shut and locked`.
+    pub method: String,
     /// Isolating point and position.
     pub isolated_at: String,
     /// Lock number, or empty.
@@ -57,6 +59,99 @@ pub struct EnergyLine {
     pub zero: String,
     /// Whether the line is complete.
     pub complete: bool,
+}
+
+/// The lock box of a group: it can be opened when every own lock is off.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LockBox {
+    /// Its name, such as `LB-A`.
+    pub name: String,
+    /// Numbers of the group's locks recorded on, whose keys lie in it.
+    pub keys: Vec<String>,
+    /// Own locks recorded on: who is still on.
+    pub on: Vec<BoxLine>,
+}
+
+/// A worker's own lock on the box.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BoxLine {
+    /// Its number.
+    pub number: String,
+    /// Whose.
+    pub name: String,
+    /// On since, local time.
+    pub since: String,
+}
+
+impl LockBox {
+    /// Who is still on, in one line.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let on: Vec<String> = self
+            .on
+            .iter()
+            .map(|own| format!("{} {} since {}", own.number, own.name, own.since))
+            .collect();
+        let on = if on.is_empty() {
+            "no own lock".to_owned()
+        } else {
+            on.join(", ")
+        };
+        let keys = if self.keys.is_empty() {
+            String::new()
+        } else {
+            format!(", keys {} in it", self.keys.join(" "))
+        };
+        format!("Box {}: {on}{keys}", self.name)
+    }
+}
+
+/// One line of the energy plan as the record has it: what was to be controlled, and how it was.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlanLine {
+    /// Name of the source or stored energy.
+    pub source: String,
+    /// What kind of energy it is.
+    pub kind: String,
+    /// Its size.
+    pub size: String,
+    /// Isolating points with their position.
+    pub isolated_at: Vec<String>,
+    /// How it is made harmless.
+    pub method: String,
+    /// Number of each lock hung, with its point and who hung it.
+    pub locks: Vec<String>,
+    /// What came when it was released.
+    pub released: String,
+    /// What proved zero, where, when and by whom.
+    pub proof: String,
+    /// Where procedure and register differ.
+    pub note: String,
+}
+
+impl PlanLine {
+    /// The line in words, for text: what, how, and what the record has of it.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let mut words = format!("{}: {}", self.source, self.kind);
+        if !self.size.is_empty() {
+            words = format!("{words}, {}", self.size);
+        }
+        let list = |label: &str, text: &str| {
+            if text.is_empty() {
+                String::new()
+            } else {
+                format!("; {label}{text}")
+            }
+        };
+        words
+            + &list("isolated at ", &self.isolated_at.join(", "))
+            + &list("by ", &self.method)
+            + &list("locks ", &self.locks.join("; "))
+            + &list("released: ", &self.released)
+            + &list("zero: ", &self.proof)
+            + &list("", &self.note)
+    }
 }
 
 /// A joint as it stands.

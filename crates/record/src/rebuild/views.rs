@@ -1,12 +1,12 @@
 //! Views of a rebuild, worked out for screens, line mode and reports alike.
 
 use reseat_measure::{Place, Quantity, Window};
-use reseat_procedure::model::{Asked, PointKind};
+use reseat_procedure::model::Asked;
 
 use super::joint::order_of;
 use super::state::Rebuild;
 use super::time::clock_face;
-use super::view::{EnergyLine, Gauge, JointView, Mark as FastenerMark, PartLine, StepLine, Strip};
+use super::view::{Gauge, JointView, Mark as FastenerMark, PartLine, StepLine, Strip};
 use crate::log::{Clock, Stamp};
 
 impl Rebuild {
@@ -47,95 +47,6 @@ impl Rebuild {
             strip.tone = super::view::Tone::Watch;
         }
         strip
-    }
-
-    /// One line for each energy: where it is isolated, its lock, how it was released, how zero was read.
-    #[must_use]
-    pub fn energy_lines(&self, stamp: &Stamp) -> Vec<EnergyLine> {
-        self.procedure
-            .energies
-            .iter()
-            .map(|energy| {
-                let points: Vec<_> = self
-                    .procedure
-                    .points
-                    .iter()
-                    .filter(|point| point.energy == energy.id)
-                    .collect();
-                let isolating: Vec<_> = points
-                    .iter()
-                    .filter(|point| point.kind == PointKind::Isolating)
-                    .collect();
-                let labels: Vec<String> = isolating
-                    .iter()
-                    .map(|point| format!("{} {}", point.label, point.position))
-                    .collect();
-                let hung: Vec<_> = points
-                    .iter()
-                    .filter_map(|point| self.locks.get(&point.id))
-                    .collect();
-                let numbers: Vec<&str> = hung
-                    .iter()
-                    .filter(|hung| hung.on)
-                    .map(|hung| hung.number.as_str())
-                    .collect();
-                let owner = hung
-                    .first()
-                    .map(|hung| surname(&hung.owner).to_owned())
-                    .unwrap_or_default();
-                let sides: Vec<_> = self
-                    .procedure
-                    .zero
-                    .iter()
-                    .filter(|side| side.energy == energy.id)
-                    .collect();
-                let read: Vec<String> = sides
-                    .iter()
-                    .filter_map(|side| {
-                        let proof = self.proofs.get(&side.id)?;
-                        let (mark, what) = proof
-                            .reading
-                            .as_ref()
-                            .or(proof.vent.as_ref().filter(|_| proof.by_vent))?;
-                        let age = super::time::minutes_between(&mark.utc, &stamp.utc);
-                        let age = age
-                            .filter(|_| stamp.clock != Clock::Doubted)
-                            .map_or_else(String::new, |age| format!(", {age} min"));
-                        Some(format!(
-                            "{what} {} {}{age}",
-                            side.instrument,
-                            clock_face(&mark.utc, &mark.offset)
-                        ))
-                    })
-                    .collect();
-                let locked = isolating.iter().all(|point| {
-                    self.locks.get(&point.id).is_some_and(|hung| hung.on) || point.lock.is_none()
-                });
-                EnergyLine {
-                    source: format!("{}, {}", energy.label, energy.size),
-                    isolated_at: if labels.is_empty() {
-                        energy.method.clone()
-                    } else {
-                        labels.join(", ")
-                    },
-                    lock: numbers.join(", "),
-                    owner,
-                    released: sides
-                        .iter()
-                        .filter_map(|side| {
-                            self.proofs
-                                .get(&side.id)?
-                                .vent
-                                .as_ref()
-                                .map(|(_, came)| came.clone())
-                        })
-                        .collect::<Vec<_>>()
-                        .join(", "),
-                    zero: read.join("; "),
-                    complete: locked && read.len() == sides.len(),
-                }
-            })
-            .collect()
     }
 
     /// A joint as it stands; none if the procedure has none of this name.

@@ -63,7 +63,7 @@ impl Rebuild {
         let own: Vec<String> = self
             .own_locks
             .values()
-            .map(|(number, name)| format!("{number} {name}"))
+            .map(|hung| format!("{} {}", hung.number, hung.name))
             .collect();
         let own = if own.is_empty() {
             "no own lock".to_owned()
@@ -142,6 +142,18 @@ impl Rebuild {
                 None => "your own lock is not recorded on".to_owned(),
             };
             return (words, Tone::Stop);
+        }
+        if let Some(words) = self.permit_stop(due, stamp) {
+            return (format!("HANDS OFF: {words}"), Tone::Stop);
+        }
+        if energy == EnergyState::Test
+            && let Some(point) = self.live_points(due).first()
+        {
+            let let_in = self.let_in.clone().unwrap_or_else(|| {
+                let label = self.point(point).map_or(*point, |point| &point.label);
+                format!("{label} not locked")
+            });
+            return (format!("UNDER TEST, HANDS OFF  {let_in}"), Tone::Stop);
         }
         match (energy, zero) {
             (EnergyState::Running, _) => ("IN SERVICE, not isolated".to_owned(), Tone::Plain),
@@ -408,9 +420,9 @@ impl Rebuild {
                 "Take it off in its step.",
             ));
         }
-        for (number, name) in self.own_locks.values() {
+        for hung in self.own_locks.values() {
             open.push(item(
-                format!("Own lock {number} of {name} is recorded on"),
+                format!("Own lock {} of {} is recorded on", hung.number, hung.name),
                 "Its owner takes it off.",
             ));
         }

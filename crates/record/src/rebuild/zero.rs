@@ -83,6 +83,7 @@ impl Rebuild {
     /// after it count for nothing, so that work taken back from the return wants every lock on again.
     fn required_points(&self, due: usize) -> Vec<&str> {
         let mut required: Vec<&str> = Vec::new();
+        let whole = self.whole_lockout_at(due);
         let done = self.lines[..due]
             .iter()
             .filter(|line| line.not_applicable.is_none());
@@ -91,25 +92,18 @@ impl Rebuild {
             .flat_map(|step| &step.does)
         {
             match deed {
-                Deed::Lock { point } => required.push(point),
-                Deed::Unlock { point } => required.retain(|hung| hung != point),
+                Deed::Lock { point } if !required.contains(&point.as_str()) => required.push(point),
+                // What a test took off is wanted again before hands or a zero check, written back on or not.
+                Deed::Unlock { point } if !(whole && self.is_isolating(point)) => {
+                    required.retain(|hung| hung != point);
+                }
                 _ => {}
             }
         }
+        if !required.is_empty() {
+            required.extend(self.points_of_the_place());
+        }
         required
-    }
-
-    /// Whether everybody at work must have an own lock on the box when this line is due.
-    fn own_lock_due(&self, due: usize) -> bool {
-        self.lines[..due]
-            .iter()
-            .filter_map(|line| self.step_of(line))
-            .flat_map(|step| &step.asks)
-            .fold(false, |wanted, asked| match asked {
-                Asked::OwnLocks { .. } => true,
-                Asked::OwnLocksOff => false,
-                _ => wanted,
-            })
     }
 
     /// A lock that must be on and is not: the point's id, or `own`.
@@ -122,8 +116,19 @@ impl Rebuild {
         if let Some(point) = off {
             return Some(point.to_owned());
         }
-        let who = self.who.as_ref()?;
-        (self.own_lock_due(due) && !self.own_locks.contains_key(&who.id)).then(|| "own".to_owned())
+        self.own_lock_missing(due).then(|| "own".to_owned())
+    }
+
+    /// A lock that must be on before this act of making safe: the own lock of whoever took the work up meanwhile, and before
+    /// zero is proved every lock of the unit's own points.
+    fn lock_due_isolating(&self, index: usize) -> Option<String> {
+        if self.energy_at(index) != EnergyState::Isolating {
+            return None;
+        }
+        if self.whole_lockout_at(index) {
+            return self.lock_missing();
+        }
+        self.own_lock_missing(index).then(|| "own".to_owned())
     }
 
     /// The parts of a zero check in order; sides in `by_vent` are proved by the vent alone.
@@ -184,9 +189,12 @@ impl Rebuild {
         let energy = self.energy_at(index);
         let proving = self.hold_due(line, step);
         let hands_on = matches!(energy, EnergyState::Zero | EnergyState::Test);
-        if (hands_on || proving)
-            && let Some(point) = self.lock_missing()
-        {
+        let lock = if hands_on || proving {
+            self.lock_missing()
+        } else {
+            self.lock_due_isolating(index)
+        };
+        if let Some(point) = lock {
             return Some(Point::LockBack(point));
         }
         if proving {
@@ -195,11 +203,16 @@ impl Rebuild {
         }
         let exempt =
             step.is_some_and(|step| Self::is_zero_check(step) || Self::only_time_due(line, step));
-        if energy != EnergyState::Zero || exempt {
+        if exempt {
             return None;
         }
-        match self.zero(stamp) {
-            Zero::Stands(_) => None,
+        let zero = if energy == EnergyState::Zero {
+            self.zero(stamp)
+        } else {
+            Zero::Stands(None)
+        };
+        match zero {
+            Zero::Stands(_) => self.permit_due(index, stamp),
             Zero::LookAgain => Some(Point::LookAgain),
             Zero::LetIn(_) | Zero::Void(_) => Some(Point::Gate(self.gate_part(stamp))),
         }

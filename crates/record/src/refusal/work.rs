@@ -179,6 +179,32 @@ pub enum Work {
         /// What is in.
         what: String,
     },
+    /// A worker acts at the unit without a lock of his own on the box.
+    OwnLockFirst,
+    /// What was typed names no worker and lock.
+    WorkerLock,
+    /// The worker's own lock is on already.
+    LockOnAlready {
+        /// Its number.
+        number: String,
+        /// Whose.
+        name: String,
+    },
+    /// Energy is not let in: something is not cleared.
+    NotCleared {
+        /// What.
+        why: String,
+    },
+    /// The text ends with no end time.
+    PermitEnd {
+        /// What paper it is.
+        what: String,
+    },
+    /// A permit or gas test has ended, or nobody can say that it is valid.
+    PermitEnded {
+        /// What paper it is.
+        what: String,
+    },
 }
 
 impl Work {
@@ -232,6 +258,12 @@ impl Work {
             Self::HandOverTo => "hand-over-to",
             Self::StateNotAllowed { .. } => "state-not-allowed",
             Self::LeftUnderTest { .. } => "left-under-test",
+            Self::OwnLockFirst => "own-lock-first",
+            Self::WorkerLock => "worker-lock",
+            Self::LockOnAlready { .. } => "lock-on-already",
+            Self::NotCleared { .. } => "not-cleared",
+            Self::PermitEnd { .. } => "permit-end",
+            Self::PermitEnded { .. } => "permit-ended",
         }
     }
 
@@ -302,6 +334,18 @@ impl Work {
             Self::HandOverTo => "A handover names the other person who takes up, or the state the unit is left in to nobody.".to_owned(),
             Self::StateNotAllowed { allowed } => format!("This site allows a unit to be left in these states: {}.", allowed.join("; ")),
             Self::LeftUnderTest { what } => format!("Nobody leaves the unit with {what} in it."),
+            Self::OwnLockFirst => {
+                "Nobody acts at the unit without his own lock on the box.".to_owned()
+            }
+            Self::WorkerLock => "That names no worker and lock.".to_owned(),
+            Self::LockOnAlready { number, name } => {
+                format!("Own lock {number} of {name} is recorded on already.")
+            }
+            Self::NotCleared { why } => format!("Nothing is let in yet: {why}."),
+            Self::PermitEnd { what } => format!("No end time of the {what} can be read there."),
+            Self::PermitEnded { what } => {
+                format!("The {what} has ended, or nobody has said that it is valid.")
+            }
         }
     }
 
@@ -357,6 +401,12 @@ impl Work {
             Self::HandOverTo => "Name another performer, or one of the states this site allows.",
             Self::StateNotAllowed { .. } => "Bring the unit into one of them and name it, or hand over to a person.",
             Self::LeftUnderTest { .. } => "Vent it and read zero first, or hand over to a person; a pause is always open.",
+            Self::OwnLockFirst => "He hangs it, and its number is entered.",
+            Self::WorkerLock => "Type the number in front of the name, a space, and the number on his lock: 2 418.",
+            Self::LockOnAlready { .. } => "Take it off first if another one hangs there now.",
+            Self::NotCleared { .. } => "Clear it at the unit and answer what is asked.",
+            Self::PermitEnd { .. } => "End the line with the time, such as 4711 18:00, or 4711 2026-03-13 06:00, or 4711 8 h.",
+            Self::PermitEnded { .. } => "Get a new one and type its number and end time. Making safer is open.",
         }
         .to_owned()
     }

@@ -49,6 +49,10 @@ pub struct Site {
     pub entries: Vec<Sealed>,
     pub seconds: i64,
     pub clock: Clock,
+    /// Offset of the laptop's zone.
+    pub offset: &'static str,
+    /// What is written for a permit.
+    pub permit: &'static str,
     pub performer: Id,
     /// Values the technician reads instead of the middle of the window, by thing or `J1/6`.
     pub readings: BTreeMap<String, Vec<String>>,
@@ -190,6 +194,8 @@ impl Site {
             commands: Vec::new(),
             seconds: 0,
             clock: Clock::Trusted,
+            offset: "+01:00",
+            permit: "4711, 24 h",
             performer: FALK,
             readings: BTreeMap::new(),
             keys_pressed: 0,
@@ -215,7 +221,7 @@ impl Site {
             utc: now
                 .with_timezone(&chrono::Utc)
                 .to_rfc3339_opts(chrono::SecondsFormat::Millis, true),
-            offset: "+01:00".into(),
+            offset: self.offset.into(),
             clock: self.clock,
             acted: None,
             demo: false,
@@ -684,14 +690,7 @@ impl Site {
                 (self.reads(&ask, *unit, window.as_ref()), self.performer)
             }
             Wants::Count => (self.counts(&ask).to_string(), self.performer),
-            Wants::Text => (
-                if ask.prompt.contains("serial") {
-                    "0388".into()
-                } else {
-                    "417".into()
-                },
-                self.performer,
-            ),
+            Wants::Text => (self.writes(&ask), self.performer),
             Wants::Person(among) | Wants::Signature { among, .. } => {
                 let person = among
                     .iter()
@@ -714,6 +713,22 @@ impl Site {
         self.does(command, by)
             .unwrap_or_else(|refusal| panic!("{} for {text:?} at {ask:#?}", refusal.sentence()));
         true
+    }
+
+    /// Words: the serial, a permit good for a day, the verifier's own lock, any number.
+    fn writes(&self, ask: &Ask) -> String {
+        match (&ask.point, self.asked(ask)) {
+            (_, Some(Asked::Nameplate)) => "0388".into(),
+            (
+                _,
+                Some(Asked::Text {
+                    permit: Some(_), ..
+                }),
+            )
+            | (Point::Permit(_), _) => self.permit.into(),
+            (Point::Worker(_), _) => "1 421".into(),
+            _ => "417".into(),
+        }
     }
 
     fn suits(&self, ask: &Ask, id: Id) -> bool {
@@ -896,7 +911,9 @@ impl Site {
     /// Answers until the step of this id is due, or to the end.
     pub fn until(&mut self, step: &str) {
         for _ in 0..3000 {
-            if self.ask().step.is_some_and(|at| at.id == step) {
+            // The verifier's own lock belongs before the step: the technician has it entered on the way.
+            let ask = self.ask();
+            if ask.step.is_some_and(|at| at.id == step) && !matches!(ask.point, Point::Worker(_)) {
                 return;
             }
             if !self.step() {

@@ -83,8 +83,14 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
     context.out.line(&format!("Log    {chain}"))?;
     context.out.line("")?;
     let entries = sealed.iter().flatten();
-    if let Some(lines) = register.and_then(|register| read_back(&history, entries, &register)) {
+    if let Some((lines, plan)) =
+        register.and_then(|register| read_back(&history, entries, &register))
+    {
         print_lines(&lines, context)?;
+        context.out.line("")?;
+        for line in plan {
+            context.out.line(&line)?;
+        }
     } else {
         let numbered = sealed.iter().zip(1_u64..);
         let rows: Vec<Vec<String>> = numbered
@@ -96,12 +102,13 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
     Ok(Answer::Yes)
 }
 
-/// A rebuild's lines in words; none for a register, and for a record that cannot be read back whole: that one is shown raw.
+/// A rebuild's lines in words, and its energy plan; none for a register, and for a record that cannot be read back whole: that
+/// one is shown raw.
 fn read_back<'a>(
     history: &History,
     entries: impl Iterator<Item = &'a Sealed>,
     register: &Register,
-) -> Option<Vec<RecordLine>> {
+) -> Option<(Vec<RecordLine>, Vec<String>)> {
     let entries: Vec<Sealed> = entries.cloned().collect();
     let first = entries.first()?;
     let text = history.text(&Rebuild::bound_text(first)?).ok()??;
@@ -109,7 +116,17 @@ fn read_back<'a>(
     if rebuild.is_newer() {
         return None;
     }
-    Some(rebuild.record_lines(register))
+    let mut plan = vec![format!(
+        "Energy plan, rule followed: {}",
+        rebuild.started().rule
+    )];
+    plan.extend(
+        rebuild
+            .energy_plan()
+            .iter()
+            .map(|line| format!("  {}", line.words())),
+    );
+    Some((rebuild.record_lines(register), plan))
 }
 
 /// The register of this home; none if it cannot be read back.

@@ -17,7 +17,9 @@ use std::time::Duration;
 use reseat_measure::{Quantity, Window, parse_scale};
 use reseat_procedure::Reading;
 use reseat_record::log::Id;
-use reseat_record::register::{Calibration, Command, InstrumentSaid, PlaceSaid, Scale, UnitSaid};
+use reseat_record::register::{
+    Calibration, Command, InstrumentSaid, PlacePoint, PlaceSaid, PointKind, Scale, UnitSaid,
+};
 use zeroize::Zeroizing;
 
 use crate::desk::{
@@ -267,7 +269,7 @@ impl Maker {
             let place = PlaceSaid {
                 tag: tag.into(),
                 name: name.into(),
-                points: Vec::new(),
+                points: own_points(tag),
                 redundant_with: None,
             };
             self.change(Command::AddPlace(place), self.lead)?;
@@ -387,4 +389,33 @@ fn read_whole(bytes: &[u8]) -> Result<PagesRead, Fault> {
     }
     let seconds = 15 * reading.read_of().0 as u64;
     Ok(PagesRead::of(&reading, seconds, None))
+}
+
+/// The place's own isolating and drain points, as the procedure shipped for it names them.
+fn own_points(tag: &str) -> Vec<PlacePoint> {
+    let name = format!("{tag}.json");
+    let procedure = reseat_procedure::builtin()
+        .iter()
+        .find(|(shipped, _)| *shipped == name)
+        .and_then(|(_, bytes)| reseat_procedure::read(bytes).ok());
+    let Some(procedure) = procedure else {
+        return Vec::new();
+    };
+    procedure
+        .points
+        .iter()
+        .map(|point| PlacePoint {
+            label: point.label.clone(),
+            energy: procedure
+                .energies
+                .iter()
+                .find(|energy| energy.id == point.energy)
+                .map_or_else(|| point.energy.clone(), |energy| energy.label.clone()),
+            kind: match point.kind {
+                reseat_procedure::model::PointKind::Isolating => PointKind::Isolating,
+                reseat_procedure::model::PointKind::Drain => PointKind::Drain,
+            },
+            position: point.position.clone(),
+        })
+        .collect()
 }

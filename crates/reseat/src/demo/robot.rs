@@ -253,6 +253,14 @@ impl Robot {
                 serial[serial.len().saturating_sub(4)..].iter().collect()
             }
             Some(Asked::OwnLocks { .. }) => "417".to_owned(),
+            Some(Asked::Text {
+                permit: Some(_), ..
+            }) => self
+                .ordinary
+                .get(step)
+                .map_or_else(|| "PTW 4711, 24 h".to_owned(), |text| (*text).to_owned()),
+            None if matches!(ask.point, Point::Worker(_)) => "1 421".to_owned(),
+            None if matches!(ask.point, Point::Permit(_)) => "PTW 3303, 24 h".to_owned(),
             _ => self
                 .ordinary
                 .get(step)

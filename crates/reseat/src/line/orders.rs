@@ -40,6 +40,7 @@ pub(super) fn command(
         "waiting" => Command::WaitForPart { part: text(rest)? },
         "reopen" => reopen(rest)?,
         "deviation" => return deviation(rest, register),
+        "own-lock" => own_lock(rest, register)?,
         "lock-off" => lock_off(rest, register)?,
         "close-incomplete" => Command::CloseIncomplete {
             reason: text(rest)?,
@@ -214,6 +215,20 @@ fn deviation(rest: &str, register: &Register) -> Result<(Command, Option<Id>), R
         reason: text(reason)?,
     };
     Ok((command, Some(person(name, register)?)))
+}
+
+fn own_lock(rest: &str, register: &Register) -> Result<Command, Refused> {
+    let (owner, number) = rest.rsplit_once('|').ok_or_else(|| {
+        Refused::new(
+            "two-parts",
+            "The worker and the number of his own lock are both wanted.",
+            "Say own-lock PERSON | NUMBER.",
+        )
+    })?;
+    Ok(Command::OwnLock {
+        owner: person(owner, register)?,
+        number: Some(text(number)?),
+    })
 }
 
 fn lock_off(rest: &str, register: &Register) -> Result<Command, Refused> {

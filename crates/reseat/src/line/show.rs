@@ -206,22 +206,25 @@ fn energy(rebuild: &Rebuild, stamp: &Stamp) -> Vec<String> {
             format!("; {label}{text}")
         }
     };
-    rebuild
-        .energy_lines(stamp)
+    let mut lines: Vec<String> = rebuild
+        .lockout_words()
         .into_iter()
-        .map(|line| {
-            format!(
-                "energy: {}{}{}{}{}{}{}",
-                line.source,
-                said("isolated at ", &line.isolated_at),
-                said("lock ", &line.lock),
-                said("hung by ", &line.owner),
-                said("released: ", &line.released),
-                said("zero: ", &line.zero),
-                if line.complete { "" } else { "; NOT COMPLETE" },
-            )
-        })
-        .collect()
+        .map(|line| format!("energy: {line}"))
+        .collect();
+    lines.extend(rebuild.energy_lines(stamp).into_iter().map(|line| {
+        format!(
+            "energy: {}{}{}{}{}{}{}{}",
+            line.source,
+            said("", &line.method),
+            said("isolated at ", &line.isolated_at),
+            said("lock ", &line.lock),
+            said("hung by ", &line.owner),
+            said("released: ", &line.released),
+            said("zero: ", &line.zero),
+            if line.complete { "" } else { "; NOT COMPLETE" },
+        )
+    }));
+    lines
 }
 
 fn joint(rebuild: &Rebuild, register: &Register, stamp: &Stamp) -> Vec<String> {

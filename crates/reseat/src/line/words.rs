@@ -68,6 +68,11 @@ pub const WORDS: &[Word] = &[
         "add a step before the one due; that person signs",
     ),
     word(
+        "own-lock",
+        "PERSON | NUMBER",
+        "a worker hangs his own lock on the box before he acts at the unit",
+    ),
+    word(
         "lock-off",
         "POINT [| HOW NOT ON SITE | TRIED | TOLD]",
         "a lock came off; with the three facts where its owner is absent; own is your own lock, own: and a person another's",

@@ -39,6 +39,8 @@ pub enum Purpose {
     Adapter,
     /// A part is missing.
     WaitForPart,
+    /// A worker hangs his own lock on the box.
+    OwnLock,
     /// A lock came off.
     LockOff,
     /// A joint is opened again.
@@ -103,6 +105,10 @@ pub fn more(people: Vec<(Id, String)>, demo: bool) -> Menu {
         (
             "A part is missing: WAITING FOR PART".to_owned(),
             Purpose::WaitForPart,
+        ),
+        (
+            "A worker hangs his own lock on the box".to_owned(),
+            Purpose::OwnLock,
         ),
         ("A lock came off".to_owned(), Purpose::LockOff),
         ("A joint is opened again".to_owned(), Purpose::Reopen),
@@ -234,6 +240,14 @@ pub fn sheet(
             NOTE,
             "Name and number.",
         ),
+        Purpose::OwnLock => Form::new("A worker's own lock", "write it: his own lock is on")
+            .pick(
+                "owner",
+                "whose lock",
+                names(),
+                "Nobody acts at the unit without one.",
+            )
+            .text("number", "its number", 24, "As on the lock."),
         Purpose::LockOff => Form::new(
             "A lock came off",
             "write it; hands off until it is back and zero is read anew",
@@ -312,6 +326,7 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
         Purpose::Adapter => &[],
         Purpose::NotApplicable | Purpose::CloseIncomplete => &["reason"],
         Purpose::Deviate => &["text", "reason", "signer"],
+        Purpose::OwnLock => &["owner", "number"],
         Purpose::LockOff => &["point"],
         Purpose::Reopen => &["joint", "reason"],
         Purpose::HandOver(_) => &["words", "to"],
@@ -447,6 +462,20 @@ fn command(sheet: &Sheet) -> Result<Signed, (String, &'static str)> {
         Purpose::WaitForPart => Command::WaitForPart {
             part: said("words"),
         },
+        Purpose::OwnLock => {
+            let owner = form
+                .picked("owner")
+                .and_then(|at| sheet.people.get(at))
+                .map(|(id, _)| *id)
+                .ok_or((
+                    "Nobody is picked.".to_owned(),
+                    "Pick the worker whose lock it is.",
+                ))?;
+            Command::OwnLock {
+                owner,
+                number: Some(said("number")),
+            }
+        }
         Purpose::LockOff => lock_off(form)?,
         Purpose::Reopen => Command::Reopen {
             joint: said("joint"),

@@ -271,6 +271,7 @@ pub(super) fn work(
         stream: rebuild.head().stream,
         strip: rebuild.strip(stamp),
         energy: rebuild.energy_lines(stamp),
+        lockout: rebuild.lockout_words(),
         joint,
         gauge,
         steps: rebuild.section_steps(),

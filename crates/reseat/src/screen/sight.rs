@@ -136,6 +136,8 @@ pub struct WorkSight {
     pub strip: Strip,
     /// The table of energies.
     pub energy: Vec<EnergyLine>,
+    /// The rule followed and who is still on the lock box.
+    pub lockout: Vec<String>,
     /// The joint of the bench, if it shows one.
     pub joint: Option<JointView>,
     /// The window of the bench, if it shows one.

@@ -104,6 +104,10 @@ pub(crate) fn work(ask: Ask, strip: Strip) -> WorkSight {
         joint: None,
         gauge: None,
         steps: steps(),
+        lockout: vec![
+            "Rule followed: 29 CFR 1910.147.".into(),
+            "Box LB-A: 21 Rurik Odde since 12:51, keys 417 418 in it.".into(),
+        ],
         parts: parts(),
         open: Vec::new(),
         test: Vec::new(),
@@ -124,6 +128,7 @@ fn energy() -> Vec<EnergyLine> {
         |source: &str, at: &str, lock: &str, owner: &str, released: &str, zero: &str, complete| {
             EnergyLine {
                 source: source.into(),
+                method: format!("process pressure, by {at}"),
                 isolated_at: at.into(),
                 lock: lock.into(),
                 owner: owner.into(),

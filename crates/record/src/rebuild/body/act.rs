@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Kind, PersonCopy, bodies};
+use super::{Kind, PermitSaid, PersonCopy, bodies};
 use crate::log::{Hash, Head};
-use crate::register::Fact;
+use crate::register::{Fact, PlacePoint};
 
 bodies! {
     /// The rebuild begins.
@@ -62,6 +62,9 @@ bodies! {
         /// The rebuild open at the same time on the unit that stands in for this one.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         beside: Option<super::Beside>,
+        /// The unit's own isolating and drain points, as the register had them for this place.
+        #[serde(default, skip_serializing_if = "Vec::is_empty")]
+        points: Vec<PlacePoint>,
     }
 
     /// Someone takes the work up: after a pause, after the program ended, or from another person.
@@ -125,6 +128,9 @@ bodies! {
         /// For a nameplate: whether it agrees with the unit.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         agrees: Option<bool>,
+        /// For a permit or gas test: its number and end time, as worked out from the text.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        permit: Option<PermitSaid>,
     }
 
     /// A person asked for.

@@ -10,8 +10,14 @@ use crate::theme::Role;
 /// Columns from which on the table is roomy.
 const ROOMY: u16 = 80;
 
-/// Draws the table; a cell that does not fit its column goes on in the row below. The row after it.
-pub fn draw(pen: &mut Pen, area: Rect, lines: &[EnergyLine], scroll: usize) -> u16 {
+/// Draws the table; a cell that does not fit its column goes on in the row below, and how the energy is made harmless stands
+/// under its line. Below: the rule followed, and who is still on the lock box. The row after it.
+pub fn draw(
+    pen: &mut Pen,
+    area: Rect,
+    (lines, lockout): (&[EnergyLine], &[String]),
+    scroll: usize,
+) -> u16 {
     let spare = area.width.saturating_sub(ROOMY);
     // source, isolated at, lock, owner, released, zero
     let widths: [u16; 6] = [
@@ -69,9 +75,25 @@ pub fn draw(pen: &mut Pen, area: Rect, lines: &[EnergyLine], scroll: usize) -> u
             let cells = std::array::from_fn(|at| wrapped[at].get(row).cloned().unwrap_or_default());
             rows.push((if row == 0 { mark } else { "" }.to_owned(), cells, role));
         }
+        for told in wrap(&line.method, usize::from(area.width.saturating_sub(6))) {
+            let cells = std::array::from_fn(|at| {
+                if at == 0 {
+                    format!("  {told}")
+                } else {
+                    String::new()
+                }
+            });
+            rows.push((String::new(), cells, Role::Aside));
+        }
     }
+    let foot: Vec<String> = lockout
+        .iter()
+        .flat_map(|line| wrap(line, usize::from(area.width.saturating_sub(4))))
+        .collect();
     let complete = lines.iter().filter(|line| line.complete).count();
-    let room = usize::from(area.height.saturating_sub(2)).max(1);
+    let room = usize::from(area.height.saturating_sub(2))
+        .saturating_sub(foot.len())
+        .max(1);
     // The line due is in sight; the page keys go on from there.
     let from = (due_row + scroll).min(rows.len().saturating_sub(room));
     let mut y = 1;
@@ -89,6 +111,12 @@ pub fn draw(pen: &mut Pen, area: Rect, lines: &[EnergyLine], scroll: usize) -> u
         Role::Aside
     };
     pen.text(area, 3, y, &count, role);
+    for (row, told) in (1..).zip(&foot) {
+        if y + row < area.height {
+            pen.text(area, 3, y + row, told, Role::Aside);
+        }
+    }
+    let below = u16::try_from(foot.len()).unwrap_or_default();
     more(
         pen,
         Rect {
@@ -99,5 +127,5 @@ pub fn draw(pen: &mut Pen, area: Rect, lines: &[EnergyLine], scroll: usize) -> u
         from,
         room,
     );
-    y + 1
+    y + 1 + below
 }

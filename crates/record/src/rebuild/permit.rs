@@ -1,0 +1,245 @@
+//! Permits and gas tests: number and end time as written, what an end time that has passed stops, and who is asked while the
+//! clock cannot tell.
+
+use reseat_procedure::model::{Asked, EnergyState};
+
+use super::ask::{Bench, Point, Wants};
+use super::body::{self, Body, PermitSaid};
+use super::question::Question;
+use super::state::{Mark, Rebuild};
+use super::time::{clock_face, end_after, minutes_between};
+use crate::log::{Clock, Stamp};
+use crate::refusal::{Refusal, Work};
+
+/// From so many minutes before its end on the time left is shown.
+const SHOWN_MINUTES: i64 = 30;
+/// So long a person's word that a permit is valid at his watch is taken, by the clock nobody trusts, in minutes.
+const WORD_MINUTES: i64 = 30;
+
+/// A permit or gas test as it stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct PermitState {
+    number: String,
+    ends: Option<String>,
+    /// When a person last said whether it is valid, and what he said.
+    said: Option<(Mark, bool)>,
+}
+
+/// How a permit stands at the moment of a stamp.
+enum Standing {
+    /// Minutes left, where the clock can say.
+    Valid(Option<i64>),
+    Ended,
+    /// The clock cannot tell: a person is asked.
+    AskPerson,
+}
+
+impl PermitState {
+    fn standing(&self, stamp: &Stamp) -> Standing {
+        if let (Some(ends), true) = (&self.ends, stamp.clock != Clock::Doubted) {
+            // Both stand in the one form of the record, so texts compare as times.
+            if *ends <= stamp.utc {
+                return Standing::Ended;
+            }
+            return Standing::Valid(minutes_between(&stamp.utc, ends));
+        }
+        match &self.said {
+            Some((_, false)) => Standing::Ended,
+            Some((mark, true))
+                if mark.clock == stamp.clock
+                    && minutes_between(&mark.utc, &stamp.utc)
+                        .is_some_and(|ago| (0..=WORD_MINUTES).contains(&ago)) =>
+            {
+                Standing::Valid(None)
+            }
+            _ => Standing::AskPerson,
+        }
+    }
+
+    fn end_words(&self, offset: &str) -> String {
+        self.ends.as_ref().map_or_else(
+            || "an end not known".to_owned(),
+            |ends| clock_face(ends, offset),
+        )
+    }
+}
+
+impl Rebuild {
+    /// What a written permit says: its number and when it ends.
+    ///
+    /// The end is the last `18:00` of the text, that day or the next time the clock shows it; `2026-03-13 18:00` names the
+    /// day, `8 h` counts from now.
+    pub(super) fn permit_said(
+        what: &str,
+        text: &str,
+        stamp: &Stamp,
+    ) -> Result<PermitSaid, Refusal> {
+        let (number, ends) =
+            end_after(text, &stamp.utc, &stamp.offset).ok_or_else(|| Work::PermitEnd {
+                what: what.to_owned(),
+            })?;
+        Ok(PermitSaid {
+            what: what.to_owned(),
+            number,
+            ends: (stamp.clock != Clock::Doubted).then_some(ends),
+        })
+    }
+
+    /// The permit of a written text, where it is one.
+    pub(super) fn permit_of(
+        asked: &Asked,
+        text: &str,
+        stamp: &Stamp,
+    ) -> Result<Option<PermitSaid>, Refusal> {
+        match asked {
+            Asked::Text {
+                permit: Some(what), ..
+            } => Self::permit_said(what, text, stamp).map(Some),
+            _ => Ok(None),
+        }
+    }
+
+    /// A permit that stops hands-on work at this line: ended, or not known to be valid.
+    pub(super) fn permit_due(&self, index: usize, stamp: &Stamp) -> Option<Point> {
+        if !matches!(self.energy_at(index), EnergyState::Zero | EnergyState::Test) {
+            return None;
+        }
+        self.permits
+            .iter()
+            .find_map(|(what, permit)| match permit.standing(stamp) {
+                Standing::Valid(_) => None,
+                Standing::Ended => Some(Point::Permit(what.clone())),
+                Standing::AskPerson => Some(Point::PermitSeen(what.clone())),
+            })
+    }
+
+    /// Time left, where it is short, for the notice above an act.
+    pub(super) fn permit_notice(&self, stamp: &Stamp) -> Vec<String> {
+        let working = self
+            .due()
+            .is_some_and(|due| !matches!(self.energy_at(due), EnergyState::Returning));
+        self.permits
+            .iter()
+            .filter(|_| working && self.ended.is_none())
+            .filter_map(|(what, permit)| match permit.standing(stamp) {
+                Standing::Valid(Some(left)) if left < SHOWN_MINUTES => Some(format!(
+                    "{} {} ends {}, {left} min left.",
+                    capital(what),
+                    permit.number,
+                    permit.end_words(&stamp.offset)
+                )),
+                _ => None,
+            })
+            .collect()
+    }
+
+    /// Words of the strip while an ended permit stops the work.
+    pub(super) fn permit_stop(&self, index: usize, stamp: &Stamp) -> Option<String> {
+        match self.permit_due(index, stamp)? {
+            Point::Permit(what) => {
+                let permit = self.permits.get(&what)?;
+                Some(format!(
+                    "{what} {} ENDED {}",
+                    permit.number,
+                    permit.end_words(&stamp.offset)
+                ))
+            }
+            _ => None,
+        }
+    }
+
+    pub(super) fn permit_question(&self, what: &str, stamp: &Stamp, seen: bool) -> Question {
+        let (number, ends) = self.permits.get(what).map_or_else(
+            || (String::new(), String::new()),
+            |permit| (permit.number.clone(), permit.end_words(&stamp.offset)),
+        );
+        let question = if seen {
+            Question::choice(
+                format!("Is {what} {number} still valid at your watch?"),
+                &["valid", "ended"],
+            )
+            .notice(format!(
+                "The clock cannot say when {what} {number} ends ({ends}): a person does."
+            ))
+        } else {
+            Question::new(
+                "text",
+                format!("Number of the new {what} and its end time"),
+                Wants::Text,
+            )
+            .notice(format!(
+                "Hands off. {} {number} has ended ({ends}).",
+                capital(what)
+            ))
+        };
+        question
+            .detail("Open now: make safer (F3), pause or hand over.")
+            .bench(Bench::Isolation)
+    }
+
+    pub(super) fn answer_permit(
+        &self,
+        what: &str,
+        text: &str,
+        stamp: &Stamp,
+    ) -> Result<Body, Refusal> {
+        let permit = Self::permit_said(what, text, stamp)?;
+        if permit.ends.as_ref().is_some_and(|ends| *ends <= stamp.utc) {
+            return Err(Work::PermitEnd {
+                what: what.to_owned(),
+            }
+            .into());
+        }
+        Ok(body::Permit {
+            step: self.due_id(),
+            text: text.to_owned(),
+            permit,
+        }
+        .into())
+    }
+
+    pub(super) fn answer_permit_seen(&self, what: &str, valid: bool) -> Body {
+        body::PermitSeen {
+            step: self.due_id(),
+            what: what.to_owned(),
+            number: self
+                .permits
+                .get(what)
+                .map(|permit| permit.number.clone())
+                .unwrap_or_default(),
+            valid,
+        }
+        .into()
+    }
+
+    pub(super) fn carry_permit(&mut self, said: &PermitSaid) {
+        self.permits.insert(
+            said.what.clone(),
+            PermitState {
+                number: said.number.clone(),
+                ends: said.ends.clone(),
+                said: None,
+            },
+        );
+    }
+
+    pub(super) fn carry_permit_seen(&mut self, what: &str, valid: bool, mark: &Mark) {
+        if let Some(permit) = self.permits.get_mut(what) {
+            permit.said = Some((mark.clone(), valid));
+        }
+    }
+
+    /// What a person said of a permit holds no longer once the unit was left.
+    pub(super) fn forget_permits_seen(&mut self) {
+        for permit in self.permits.values_mut() {
+            permit.said = permit.said.take().filter(|(_, valid)| !valid);
+        }
+    }
+}
+
+fn capital(what: &str) -> String {
+    let mut letters = what.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}

@@ -1,0 +1,213 @@
+//! Own locks on the box: who must have one on before he acts at the unit, and who is still on.
+//!
+//! 29 CFR 1910.147(f)(3)(ii)(D): each worker hangs a lock of his own on the group lock box when he begins and takes it off
+//! when he stops. That goes for the person at the keys, for whoever takes the work up, and for the verifier at the unit.
+
+use reseat_procedure::model::{Asked, EnergyState, PointKind, Role, Verify};
+
+use super::ask::{Bench, Point, Wants};
+use super::body::{self, Body};
+use super::question::Question;
+use super::state::{Line, Rebuild};
+use super::time::clock_face;
+use super::view::{BoxLine, LockBox};
+use crate::log::{Id, Stamp};
+use crate::refusal::{Refusal, Work};
+use crate::register::Register;
+
+/// Longest number on an own lock, in characters.
+const LONGEST_NUMBER: usize = 24;
+
+impl Rebuild {
+    /// Whether everybody at work must have an own lock on the box when this line is due. Work with the hands inside wants
+    /// it from the first time it was hung, also where a written test took it off and nothing written put it back.
+    pub(super) fn own_lock_due(&self, due: usize) -> bool {
+        let whole = self.whole_lockout_at(due);
+        self.lines[..due]
+            .iter()
+            .filter_map(|line| self.step_of(line))
+            .flat_map(|step| &step.asks)
+            .fold(false, |wanted, asked| match asked {
+                Asked::OwnLocks { .. } => true,
+                Asked::OwnLocksOff => wanted && whole,
+                _ => wanted,
+            })
+    }
+
+    /// Whether the person at the keys acts at the unit without a lock of his own when this line is due.
+    pub(super) fn own_lock_missing(&self, due: usize) -> bool {
+        self.who
+            .as_ref()
+            .is_some_and(|who| self.own_lock_due(due) && !self.own_locks.contains_key(&who.id))
+    }
+
+    /// Who may verify this line: holds the role and did nothing of this line.
+    pub(super) fn verifiers(register: &Register, line: &Line) -> Vec<(Id, String)> {
+        Self::holders(register, Role::Verifier)
+            .into_iter()
+            .filter(|(id, _)| !line.hands.contains(id))
+            .collect()
+    }
+
+    fn at_the_keys(&self, id: Id) -> bool {
+        self.who.as_ref().is_some_and(|who| who.id == id)
+    }
+
+    /// Whether a verifier of this line stands at the locked-out unit, so that he needs a lock of his own.
+    pub(super) fn verified_at_the_unit(&self, index: usize) -> bool {
+        let locked_out = matches!(
+            self.energy_at(index),
+            EnergyState::Isolating | EnergyState::Zero | EnergyState::Test
+        );
+        locked_out && self.own_lock_due(index)
+    }
+
+    /// A verifier must hang his own lock first: before the act where he watches it, before his own look where he looks later.
+    pub(super) fn worker_due(&self, register: &Register, index: usize) -> Option<Point> {
+        let line = &self.lines[index];
+        let step = self.step_of(line)?;
+        let verify = step.verify.filter(|_| line.verified.is_none())?;
+        let now = verify == Verify::Concurrent || self.acts_in(line, step);
+        if !now || !self.verified_at_the_unit(index) {
+            return None;
+        }
+        let others = self.workers(register, &line.id);
+        let on = others.iter().any(|(id, _)| self.own_locks.contains_key(id));
+        (!on && !others.is_empty()).then(|| Point::Worker(line.id.clone()))
+    }
+
+    /// Verifiers who may be named with their lock, in the order of their numbers.
+    fn workers(&self, register: &Register, step: &str) -> Vec<(Id, String)> {
+        self.line(step).map_or_else(Vec::new, |line| {
+            let mut verifiers = Self::verifiers(register, line);
+            verifiers.retain(|(id, _)| !self.at_the_keys(*id));
+            verifiers
+        })
+    }
+
+    pub(super) fn worker_question(&self, register: &Register, step: &str) -> Question {
+        let mut question = Question::new(
+            "text",
+            "Verifier's number here, a space, the number of his own lock now on the box",
+            Wants::Text,
+        )
+        .notice("The verifier works at the unit: he hangs his own lock first.")
+        .bench(Bench::Isolation);
+        for (at, (_, name)) in self.workers(register, step).iter().enumerate() {
+            question.detail.push(format!("{} {name}", at + 1));
+        }
+        question
+    }
+
+    pub(super) fn answer_worker(
+        &self,
+        register: &Register,
+        step: &str,
+        text: &str,
+    ) -> Result<Body, Refusal> {
+        let workers = self.workers(register, step);
+        let (at, number) = text
+            .split_once(char::is_whitespace)
+            .ok_or(Work::WorkerLock)?;
+        let (id, _) = at
+            .parse::<usize>()
+            .ok()
+            .and_then(|at| workers.get(at.checked_sub(1)?))
+            .ok_or(Work::WorkerLock)?;
+        self.own_lock_on(register, *id, number)
+    }
+
+    /// A lock of his own on or off, outside the written acts: any worker hangs one, and takes off none but his own.
+    pub(super) fn decide_own_lock(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        owner: Id,
+        number: Option<&str>,
+    ) -> Result<Body, Refusal> {
+        if let Some(number) = number {
+            return self.own_lock_on(register, owner, number);
+        }
+        let hung = self.own_locks.get(&owner).ok_or_else(|| Work::NoLock {
+            point: "the box by that person".to_owned(),
+        })?;
+        if stamp.by != Some(owner) {
+            return Err(Work::NotOwner {
+                owner: hung.name.clone(),
+            }
+            .into());
+        }
+        Ok(body::OwnLock {
+            owner: Self::known(register, owner)?,
+            number: hung.number.clone(),
+            on: false,
+            step: None,
+            ask: None,
+        }
+        .into())
+    }
+
+    fn own_lock_on(&self, register: &Register, owner: Id, number: &str) -> Result<Body, Refusal> {
+        let number = super::decide::said(number)?;
+        if number.chars().count() > LONGEST_NUMBER {
+            return Err(Work::WorkerLock.into());
+        }
+        let person = register
+            .person(owner)
+            .filter(|person| !person.retired)
+            .ok_or(Work::NobodySuch)?;
+        if let Some(hung) = self.own_locks.get(&owner) {
+            return Err(Work::LockOnAlready {
+                number: hung.number.clone(),
+                name: hung.name.clone(),
+            }
+            .into());
+        }
+        Ok(body::OwnLock {
+            owner: Self::known(register, person.id)?,
+            number,
+            on: true,
+            step: None,
+            ask: None,
+        }
+        .into())
+    }
+
+    /// The lock box of the group: the locks whose keys lie in it, and whose own locks hold it shut. None where the
+    /// procedure has none.
+    #[must_use]
+    pub fn lock_box(&self) -> Option<LockBox> {
+        let name = self
+            .lines
+            .iter()
+            .filter_map(|line| self.step_of(line))
+            .flat_map(|step| &step.asks)
+            .find_map(|asked| match asked {
+                Asked::OwnLocks { lock_box } => Some(lock_box.clone()),
+                _ => None,
+            })?;
+        let keys = self
+            .locks
+            .iter()
+            .filter(|(point, hung)| hung.on && self.is_isolating(point))
+            .map(|(_, hung)| hung.number.clone())
+            .collect();
+        let mut hung: Vec<_> = self.own_locks.values().collect();
+        hung.sort_by_key(|hung| hung.mark.entry);
+        let on = hung
+            .into_iter()
+            .map(|hung| BoxLine {
+                number: hung.number.clone(),
+                name: hung.name.clone(),
+                since: clock_face(&hung.mark.utc, &hung.mark.offset),
+            })
+            .collect();
+        Some(LockBox { name, keys, on })
+    }
+
+    /// Whether a point holds energy back; one that only the register names does.
+    pub(super) fn is_isolating(&self, point: &str) -> bool {
+        self.point(point)
+            .is_none_or(|known| known.kind == PointKind::Isolating)
+    }
+}
