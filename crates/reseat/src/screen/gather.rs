@@ -3,8 +3,8 @@
 use std::time::Duration;
 
 use chrono::NaiveDateTime;
+use reseat_procedure::Procedure;
 use reseat_procedure::model::Role;
-use reseat_procedure::{Procedure, Reading};
 use reseat_record::log::{Chain, Id, Stamp, verify_chain};
 use reseat_record::rebuild::{Bench, Ended, Rebuild, Wants};
 use reseat_record::recall::{doubts_by_instrument, doubts_by_rebuild, with_doubt};
@@ -15,8 +15,8 @@ use sha2::{Digest, Sha256};
 use super::handover::Outgoing;
 use super::message::{RecallAsked, Said};
 use super::sight::{
-    HomeSight, Offer, PagesSight, PastLine, RecallLine, RecallSight, RecordSight, RegisterLine,
-    RegisterSight, ResumeSight, StartSight, UnitLine, UnitSight, WorkSight,
+    HomeSight, Offer, PastLine, RecallLine, RecallSight, RecordSight, RegisterLine, RegisterSight,
+    ResumeSight, StartSight, UnitLine, UnitSight, WorkSight,
 };
 use crate::desk::{Desk, Fault, RecallSheet, UnitRow};
 
@@ -484,27 +484,6 @@ pub(super) fn shipped() -> Vec<(String, &'static [u8], Procedure)> {
         .collect()
 }
 
-/// A procedure at its cover; with a home open also who may approve it.
-pub(super) fn pages(desk: Option<&Desk>, bytes: Vec<u8>) -> Result<PagesSight, Said> {
-    let reading = Reading::of(&bytes).map_err(|findings| {
-        let (message, remedy) = findings.first().map_or_else(
-            || ("The text is no procedure.".to_owned(), String::new()),
-            |first| {
-                let place = format!("Line {}, column {}: ", first.line, first.column);
-                (format!("{place}{}", first.message), first.remedy.clone())
-            },
-        );
-        Said::refusal("not-a-procedure", message, remedy)
-    })?;
-    let register = desk.map(Desk::register);
-    Ok(PagesSight {
-        reading,
-        bytes,
-        approvers: register.map(|register| holders(register, Role::Approver)),
-        people: register.map(people).unwrap_or_default(),
-    })
-}
-
 /// The register.
 pub(super) fn register(desk: &Desk) -> RegisterSight {
     let register = desk.register();
@@ -516,7 +495,7 @@ pub(super) fn register(desk: &Desk) -> RegisterSight {
             place_lines(register),
             unit_lines(register),
             instrument_lines(register),
-            procedure_lines(desk),
+            super::gather_procedures::lines(desk),
         ],
         site_values: register.site().map_or_else(Default::default, |site| {
             [
@@ -536,7 +515,7 @@ pub(super) fn register(desk: &Desk) -> RegisterSight {
     }
 }
 
-fn line(key: impl Into<String>, columns: &[&str], retired: bool) -> RegisterLine {
+pub(super) fn line(key: impl Into<String>, columns: &[&str], retired: bool) -> RegisterLine {
     RegisterLine {
         key: key.into(),
         columns: columns.iter().map(|text| (*text).to_owned()).collect(),
@@ -598,40 +577,4 @@ fn instrument_lines(register: &Register) -> Vec<RegisterLine> {
         }
     });
     lines.collect()
-}
-
-fn procedure_lines(desk: &Desk) -> Vec<RegisterLine> {
-    let register = desk.register();
-    let mut lines: Vec<RegisterLine> = register
-        .approvals()
-        .iter()
-        .map(|approval| {
-            let title = desk
-                .procedure(&approval.sha256)
-                .map(|procedure| procedure.title)
-                .unwrap_or_default();
-            let by = register.person(approval.approver).map_or_else(
-                || approval.approver.to_string(),
-                |person| person.name.clone(),
-            );
-            let standing = format!("approved by {by}");
-            line(
-                approval.sha256.to_string(),
-                &[&approval.number, &approval.revision, &title, &standing],
-                approval.superseded,
-            )
-        })
-        .collect();
-    for (hash, _, procedure) in shipped() {
-        if !lines.iter().any(|line| line.key == hash) {
-            let columns = [
-                procedure.number.as_str(),
-                &procedure.revision,
-                &procedure.title,
-                "shipped, not approved here",
-            ];
-            lines.push(line(hash, &columns, false));
-        }
-    }
-    lines
 }

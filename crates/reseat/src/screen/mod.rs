@@ -13,6 +13,7 @@ pub mod field;
 pub mod form;
 pub mod founding;
 mod gather;
+mod gather_procedures;
 pub mod guard;
 pub mod handover;
 pub mod home;

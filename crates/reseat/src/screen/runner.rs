@@ -11,9 +11,9 @@ use reseat_record::refusal::Refusal;
 use reseat_record::register;
 
 use super::changes::{change_register, file_bytes, lead_by_words, procedure_bytes, recall_sheet};
-use super::gather;
 use super::message::{Effect, FoundingTyped, Outcome, Said, Secret};
 use super::sight::StartChosen;
+use super::{gather, gather_procedures};
 use crate::desk::{Desk, Fault, Founding, KeyFault, Open, RecallSheet, Time};
 
 /// Makes the clock a home is opened with.
@@ -68,7 +68,7 @@ impl Runner {
     /// # Errors
     /// What was found in a text that is no procedure.
     pub fn reading(bytes: Vec<u8>, make_time: MakeTime) -> Result<Self, Said> {
-        let sight = gather::pages(None, bytes)?;
+        let sight = gather_procedures::pages(None, bytes)?;
         Ok(Self {
             root: PathBuf::new(),
             make_time,
@@ -222,7 +222,7 @@ impl Runner {
 
     /// A procedure at its cover. Without a home it is only read.
     fn pages(&self, bytes: Vec<u8>) -> Result<Outcome, Said> {
-        let sight = gather::pages(self.desk.as_ref(), bytes)?;
+        let sight = gather_procedures::pages(self.desk.as_ref(), bytes)?;
         Ok(Outcome::Pages(Box::new(sight)))
     }
 
