@@ -194,6 +194,12 @@ fn a_reading_its_rule_does_not_accept_is_struck_under_a_second_persons_eyes() {
         seen_by,
     };
     assert_eq!(site.refused(strike(None), FALK), "second-look");
+    // He looks at the hardware: his own lock is on the box.
+    let lock = Command::OwnLock {
+        owner: ODDE,
+        number: Some("422".into()),
+    };
+    site.does(lock, FALK).unwrap();
     site.does(strike(Some(ODDE)), ODDE).unwrap();
     assert_eq!(fastener(&site.ask()), Some((1, 3)));
     signed(site);
