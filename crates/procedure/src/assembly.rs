@@ -5,7 +5,6 @@
 
 use std::collections::BTreeMap;
 
-use crate::assembly_energy::let_in;
 use crate::codes;
 use reseat_measure::Quantity;
 
@@ -70,8 +69,12 @@ pub struct PartState {
     pub fitted: u32,
     /// Verified since it was fitted.
     pub verified: bool,
+    /// Verified by another person since it was fitted: a step that verifies it, not the orientation its fitter is asked.
+    pub seen: bool,
     /// Cleaned since it came off.
     pub cleaned: bool,
+    /// Got its own lubricant since it came off.
+    pub lubricated: bool,
 }
 
 /// A joint.
@@ -112,6 +115,10 @@ pub struct State {
     pub covers: Vec<bool>,
     /// Chambers and energies with test energy in, by name, with the pressure where one is written.
     pub let_in: Vec<(String, Option<Quantity>)>,
+    /// By index of the procedure's chambers: liquid ran through its high point without air since it was last opened.
+    pub filled: Vec<bool>,
+    /// By index of the procedure's tests: done since the joints it tests were last slackened.
+    pub run: Vec<bool>,
     /// Each worker's own lock is on.
     pub own_locks: bool,
     /// Zero was proved and released at least once.
@@ -223,6 +230,8 @@ impl<'p> Assembly<'p> {
             joints: vec![whole; self.procedure.joints.len()],
             covers: vec![false; self.procedure.covers.len()],
             let_in: Vec::new(),
+            filled: vec![false; self.procedure.chambers.len()],
+            run: vec![false; self.procedure.tests.len()],
             own_locks: false,
             zero_released: false,
         }
@@ -268,7 +277,16 @@ impl<'p> Assembly<'p> {
     pub fn apply(&self, state: &mut State, act: &Act<'_>, faults: &mut Vec<Fault>) {
         match act {
             Act::OwnLocksOn => state.own_locks = true,
-            Act::OwnLocksOff => state.own_locks = false,
+            Act::OwnLocksOff => {
+                if !state.own_locks {
+                    faults.push(Fault::new(
+                        codes::OWN_LOCKS_NOT_ON,
+                        "The workers' own locks come off, but they are not on.",
+                        "Ask for own locks before it, or leave this out.",
+                    ));
+                }
+                state.own_locks = false;
+            }
             Act::ZeroReleased => state.zero_released = true,
             Act::Deed(deed, energy) => self.deed(state, deed, *energy, faults),
         }
@@ -286,7 +304,7 @@ impl<'p> Assembly<'p> {
             }
             Deed::LetIn {
                 chamber, pressure, ..
-            } => let_in(state, chamber, pressure.as_ref(), faults),
+            } => self.let_in(state, chamber, pressure.as_ref(), faults),
             Deed::LetOut { chamber } => {
                 let before = state.let_in.len();
                 state.let_in.retain(|(inside, _)| inside != chamber);
@@ -299,7 +317,10 @@ impl<'p> Assembly<'p> {
                     ));
                 }
             }
-            Deed::Test => {
+            Deed::Test | Deed::Run { .. } => {
+                if let Deed::Run { test } = deed {
+                    self.run(state, test, faults);
+                }
                 self.test(state, faults);
                 // What the return lets in is the service itself; once looked at it is test energy no more.
                 if energy == EnergyState::Returning {
@@ -315,8 +336,8 @@ impl<'p> Assembly<'p> {
             }
             Deed::Off { part, count } => self.off(state, part, *count, faults),
             Deed::On { part, count } => self.on(state, part, *count, faults),
-            Deed::CoverOn { cover } => self.cover(state, cover, true, faults),
-            Deed::CoverOff { cover } => self.cover(state, cover, false, faults),
+            Deed::CoverOn { cover } => self.cover(state, cover, (true, energy), faults),
+            Deed::CoverOff { cover } => self.cover(state, cover, (false, energy), faults),
             Deed::Lubricate {
                 parts,
                 joints,
@@ -339,10 +360,19 @@ impl<'p> Assembly<'p> {
         }
     }
 
-    fn cover(&self, state: &mut State, cover: &str, on: bool, faults: &mut Vec<Fault>) {
+    fn cover(
+        &self,
+        state: &mut State,
+        cover: &str,
+        (on, energy): (bool, EnergyState),
+        faults: &mut Vec<Fault>,
+    ) {
         let Some(at) = self.covers.get(cover) else {
             return;
         };
+        if energy == EnergyState::Zero {
+            self.hands_on(state, cover, faults);
+        }
         if state.covers[*at] == on {
             let (code, message) = if on {
                 (

@@ -1,7 +1,5 @@
 //! What acts make of energy: points isolated, locked and put back, zero proved, test energy let in.
 
-use reseat_measure::Quantity;
-
 use crate::assembly::{Assembly, Fault, State};
 use crate::codes;
 use crate::model::{Deed, EnergyState, PointKind};
@@ -24,6 +22,7 @@ impl<'p> Assembly<'p> {
                             "Leave one of the two out.",
                         ));
                     }
+                    self.drain_opened(state, *at, faults);
                     state.points[*at].isolated = true;
                 }
             }
@@ -49,6 +48,19 @@ impl<'p> Assembly<'p> {
                     ));
                 }
                 let drain = self.procedure.points[*at].kind == PointKind::Drain;
+                let source = &self.procedure.points[*at].energy;
+                let let_out = self.energies.get(source.as_str());
+                if drain
+                    && !state.points[*at].isolated
+                    && !let_out.is_some_and(|energy| state.released[*energy])
+                {
+                    let message = format!("The lock goes on {point} before {point} is open.");
+                    faults.push(Fault::new(
+                        codes::LOCKED_BEFORE_ISOLATED,
+                        message,
+                        "Open the drain first, or release what it lets out; a drain locked shut proves nothing.",
+                    ));
+                }
                 state.points[*at].isolated |= drain;
                 state.points[*at].locked = true;
             }
@@ -141,7 +153,10 @@ impl<'p> Assembly<'p> {
                 "Take isolation locks off on return, or in the written sequence of a test.",
             ));
         }
-        if isolating && energy == EnergyState::Returning && state.own_locks {
+        if isolating
+            && matches!(energy, EnergyState::Test | EnergyState::Returning)
+            && state.own_locks
+        {
             let message = format!("The lock of {point} comes off before the workers' own locks.");
             faults.push(Fault::new(
                 codes::OWN_LOCKS_FIRST,
@@ -201,66 +216,5 @@ impl<'p> Assembly<'p> {
             })
             .find(|(point, now)| !now.isolated || (point.lock.is_some() && !now.locked))
             .map(|(point, _)| point.id.as_str())
-    }
-
-    /// A test proves the joints of each chamber that has its pressure in.
-    pub(crate) fn test(&self, state: &mut State, faults: &mut Vec<Fault>) {
-        if state.let_in.is_empty() {
-            let message = "A test is written where nothing is let in.";
-            faults.push(Fault::new(
-                codes::TEST_WITHOUT_ENERGY,
-                message,
-                "Let the pressure in first, vent it afterwards.",
-            ));
-        }
-        for (chamber, pressure) in &state.let_in {
-            let wanted = self
-                .procedure
-                .chambers
-                .iter()
-                .find(|known| known.id == *chamber)
-                .and_then(|known| known.test);
-            let reached = match (wanted, pressure) {
-                (None, _) => true,
-                (Some(_), None) => false,
-                (Some(wanted), Some(pressure)) => pressure
-                    .cmp_exact(&wanted)
-                    .is_ok_and(std::cmp::Ordering::is_ge),
-            };
-            for (joint, now) in self.procedure.joints.iter().zip(&mut state.joints) {
-                now.tested |= reached && joint.boundary.as_deref() == Some(chamber);
-            }
-        }
-    }
-}
-
-/// Energy let in voids zero on every side; a lower pressure needs a vent between.
-pub(crate) fn let_in(
-    state: &mut State,
-    chamber: &str,
-    pressure: Option<&Quantity>,
-    faults: &mut Vec<Fault>,
-) {
-    state.proved.iter_mut().for_each(|side| *side = false);
-    let Some(inside) = state
-        .let_in
-        .iter_mut()
-        .find(|(inside, _)| inside == chamber)
-    else {
-        state.let_in.push((chamber.to_owned(), pressure.copied()));
-        return;
-    };
-    if let (Some(before), Some(now)) = (&inside.1, pressure)
-        && now.cmp_exact(before).is_ok_and(std::cmp::Ordering::is_lt)
-    {
-        let message = format!("{now} goes into {chamber}, which still holds {before}.");
-        faults.push(Fault::new(
-            codes::PRESSURE_FALLS,
-            message,
-            "Vent before a lower stage.",
-        ));
-    }
-    if let Some(now) = pressure {
-        inside.1 = Some(*now);
     }
 }

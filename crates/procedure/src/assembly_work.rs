@@ -2,14 +2,14 @@
 
 use crate::assembly::{Assembly, Fault, State};
 use crate::codes;
-use crate::model::{Deed, EnergyKind, Pattern};
+use crate::model::{Deed, EnergyKind, Pattern, Point, PointKind};
 
 /// Joints with fewer fasteners than this come apart without a crack of their own: gland nuts, lock nuts.
 const CRACKED_FROM: u32 = 4;
 
 impl Assembly<'_> {
     /// What every hands-on act needs: no test energy in, own locks on, stored energy relieved.
-    fn hands_on(&self, state: &State, what: &str, faults: &mut Vec<Fault>) {
+    pub(crate) fn hands_on(&self, state: &State, what: &str, faults: &mut Vec<Fault>) {
         if let Some((inside, _)) = state.let_in.first() {
             let message = format!("{what} is worked on while test energy is in {inside}.");
             faults.push(Fault::new(
@@ -32,12 +32,18 @@ impl Assembly<'_> {
                 EnergyKind::Spring | EnergyKind::Trapped | EnergyKind::Gravity | EnergyKind::Heat
             )
         };
+        // A source that a drain lets out and no side of the zero check reads has its release alone to show for it.
+        let unread = |id: &str| {
+            let drain = |point: &Point| point.kind == PointKind::Drain && point.energy == id;
+            self.procedure.points.iter().any(drain)
+                && !self.procedure.zero.iter().any(|side| side.energy == id)
+        };
         let held = self
             .procedure
             .energies
             .iter()
             .zip(&state.released)
-            .find(|(energy, out)| stored(energy.kind) && !**out);
+            .find(|(energy, out)| !**out && (stored(energy.kind) || unread(&energy.id)));
         if let Some((energy, _)) = held {
             let message = format!("{what} is worked on before {} is released.", energy.id);
             faults.push(Fault::new(
@@ -99,6 +105,10 @@ impl Assembly<'_> {
         if !written.setting {
             self.hands_on(state, joint, faults);
             self.zero(state, joint, faults);
+        }
+        self.joint_covered(state, at, faults);
+        if matches!(deed, Deed::Slacken { .. }) {
+            self.void_tests(state, written.boundary.as_deref());
         }
         let now = &mut state.joints[at];
         match deed {
@@ -172,6 +182,7 @@ impl Assembly<'_> {
         if !written.setting {
             self.hands_on(state, joint, faults);
         }
+        self.joint_covered(state, at, faults);
         let missing = written
             .clamps
             .iter()
@@ -282,8 +293,7 @@ impl Assembly<'_> {
         }
         now.on = now.on.saturating_sub(count);
         now.off = now.off.saturating_add(count);
-        now.cleaned = false;
-        now.verified = false;
+        (now.cleaned, now.verified, now.seen, now.lubricated) = (false, false, false, false);
     }
 
     pub(crate) fn on(&self, state: &mut State, part: &str, count: u32, faults: &mut Vec<Fault>) {
@@ -310,6 +320,7 @@ impl Assembly<'_> {
                 ));
             }
         }
+        self.prepared(state, at, faults);
         let written = &self.procedure.parts[at];
         let now = &mut state.parts[at];
         if now.off == 0 {
@@ -356,18 +367,61 @@ impl Assembly<'_> {
         }
         now.on = now.on.saturating_add(count).min(written.count);
         now.fitted = now.fitted.saturating_add(count);
-        now.verified = false;
+        (now.verified, now.seen) = (false, false);
+    }
+
+    /// What a part wants before it goes on: its lubricant, and the covers that spare it.
+    fn prepared(&self, state: &State, at: usize, faults: &mut Vec<Fault>) {
+        let (written, now) = (&self.procedure.parts[at], state.parts[at]);
+        if let (Some(lubricant), false, true) = (&written.lubricant, now.lubricated, now.off > 0) {
+            let message = format!("{} goes on before {lubricant} is on it.", written.id);
+            faults.push(Fault::new(
+                codes::LUBRICANT_MISSING,
+                message,
+                "Put the lubricant on first; a soft part fitted dry is cut or twists.",
+            ));
+        }
+        let off = |name: &&String| {
+            self.cover_index(name)
+                .is_some_and(|cover| !state.covers[cover])
+        };
+        if let Some(cover) = written.spared_by.iter().find(off) {
+            let message = format!("{} goes on while {cover} is not on.", written.id);
+            faults.push(Fault::new(
+                codes::COVER_MISSING,
+                message,
+                "Put the cover on first.",
+            ));
+        }
+    }
+
+    /// A split pin, lock plate or cap over the fasteners comes off before a wrench goes on.
+    fn joint_covered(&self, state: &State, at: usize, faults: &mut Vec<Fault>) {
+        let written = &self.procedure.joints[at];
+        if let Some(over) = self.is_on(state, &written.under) {
+            let message = format!("{} is worked on while {over} is on.", written.id);
+            faults.push(Fault::new(
+                codes::JOINT_COVERED,
+                message,
+                "Take off what lies over the fasteners first; fit it after the last pass.",
+            ));
+        }
     }
 
     /// What lies over a part now: a part or a cover by name.
     fn lies_over(&self, state: &State, at: usize) -> Option<&str> {
-        let over = self.procedure.parts[at].under.iter();
-        over.map(String::as_str)
-            .find(|name| match (self.part(name), self.cover_index(name)) {
+        self.is_on(state, &self.procedure.parts[at].under)
+    }
+
+    /// The first of these parts and covers that is on.
+    fn is_on<'n>(&self, state: &State, names: &'n [String]) -> Option<&'n str> {
+        names.iter().map(String::as_str).find(|name| {
+            match (self.part(name), self.cover_index(name)) {
                 (Some(part), _) => state.parts[part].on > 0,
                 (None, Some(cover)) => state.covers[cover],
                 (None, None) => false,
-            })
+            }
+        })
     }
 
     fn covered(&self, state: &State, at: usize, what: &str, faults: &mut Vec<Fault>) {
@@ -423,7 +477,7 @@ impl Assembly<'_> {
                     "Verify it before what hides it goes on.",
                 ));
             }
-            state.parts[at].verified = true;
+            (state.parts[at].verified, state.parts[at].seen) = (true, true);
         }
     }
 
@@ -467,6 +521,15 @@ impl Assembly<'_> {
                     "Write a lubricant that suits the rubber.",
                 ));
             }
+            if written.lubricant.as_deref().is_some_and(|own| own != with) {
+                let message = format!("{part} gets {with}; another lubricant is written for it.");
+                faults.push(Fault::new(
+                    codes::LUBRICANT_WRONG,
+                    message,
+                    "Name one lubricant at the part and in the step.",
+                ));
+            }
+            state.parts[at].lubricated |= written.lubricant.as_deref() == Some(with);
         }
         for joint in joints {
             let Some(at) = self.joint(joint) else {

@@ -49,7 +49,7 @@ codes! {
     COVER_NOT_ON = "cover-not-on": "A cover, sleeve or supply comes off that is not on.";
     HANDS_ON_UNDER_TEST = "hands-on-under-test": "The unit is worked on while test energy is in. Only reading, looking, venting and the acts written for the test are open then.";
     OWN_LOCKS_MISSING = "own-locks-missing": "The unit is worked on before each worker's own lock is on.";
-    ENERGY_NOT_RELEASED = "energy-not-released": "The unit is worked on before a spring, a weight, heat or trapped fluid is made harmless.";
+    ENERGY_NOT_RELEASED = "energy-not-released": "The unit is worked on before a spring, a weight, heat, trapped fluid or a source that no side of the zero check reads is made harmless.";
     OPENED_BEFORE_LOCKED = "opened-before-locked": "The unit is opened before every source is isolated and locked.";
     OPENED_UNDER_PRESSURE = "opened-under-pressure": "The unit is opened before zero is proved on every side of the seat. A shut seat traps pressure on one side of it.";
     ZERO_NOT_RELEASED = "zero-not-released": "The unit is opened before a named role has released the proof of zero: a hold on a step that proves every side.";
@@ -138,6 +138,18 @@ codes! {
     NO_SCRAP = "no-scrap": "Discarded single-use parts are destroyed or bagged after their dispositions and before the first new part is opened, or an old one can go back in.";
     NO_DECISIONS = "no-decisions": "Parts are inspected, but no step has each finding decided before the first part goes on.";
     PASS_STEPS = "pass-steps": "One pass adds more than 65 % of the target at once; a ring of fasteners is then loaded unevenly (common practice; 30/60/100 % is published).";
+    JOINT_COVERED = "joint-covered": "A joint is slackened or tightened while something that lies over its fasteners is on: a split pin, a lock plate, a cap.";
+    COVER_MISSING = "cover-missing": "A part goes on while a cover that spares it is not on, such as a sleeve over threads that would cut it.";
+    NEVER_VERIFIED = "never-verified": "A part that must be verified is fitted, but no step has another person verify it after that.";
+    KIT_PART_KEPT = "kit-part-kept": "The kit brings a new part, but the old one is not single-use, so nothing says which of the two goes on.";
+    TEST_NOT_DONE = "test-not-done": "A test that is wanted is not done after the joints it tests were last closed. A test left out leaves no trace at the unit.";
+    TEST_NOT_ON_ROUTE = "test-not-on-route": "With some choice of options a step does a test that is not wanted then.";
+    AIR_LEFT_IN = "air-left-in": "A chamber tested with liquid is put under pressure before liquid ran without air from its high point, or is filled while that point is shut. Trapped air stores energy and hides a leak.";
+    DRAIN_OPEN_IN_TEST = "drain-open-in-test": "Pressure goes into a chamber while a drain that lies on it is open.";
+    DRAIN_UNDER_PRESSURE = "drain-under-pressure": "A drain is opened on a chamber that still holds test pressure. Vent it first, where the procedure says how.";
+    ZERO_BY_VENT_ALONE = "zero-by-vent-alone": "Zero is released for work on a side of which only the vent was looked at. A blocked vent shows nothing; the gauge of each side is read before the first opening (29 CFR 1910.147(d)(6)).";
+    OWN_LOCKS_NOT_ON = "own-locks-not-on": "The workers' own locks are asked off, but they are not on; a step that hangs them is missing or one that takes them off is doubled.";
+    MODEL_TOO_LONG = "model-too-long": "A model of unit is longer than the register keeps, so no unit there can ever match it.";
 }
 
 /// What a code means and what to do about it; none for an unknown code.
@@ -155,9 +167,9 @@ pub fn offer(code: &str) -> String {
 /// The severity of a code where it is always the same: style and advice warn, everything else is an error.
 pub fn severity(code: &str) -> Severity {
     match code {
-        GAUGE_SCALE | PASS_STEPS | NOT_CLEANED | UNUSED_NAME | NO_ROUNDS | WRENCH_WITHOUT_RANGE
-        | WINDOW_NARROW | SLIP_OVER_90 | LONG_TEXT | VERB_FIRST | CONDITION_LATE | NEGATIVE
-        | PASSIVE => Severity::Warning,
+        GAUGE_SCALE | PASS_STEPS | KIT_PART_KEPT | NOT_CLEANED | UNUSED_NAME | NO_ROUNDS
+        | WRENCH_WITHOUT_RANGE | WINDOW_NARROW | SLIP_OVER_90 | LONG_TEXT | VERB_FIRST
+        | CONDITION_LATE | NEGATIVE | PASSIVE => Severity::Warning,
         _ => Severity::Error,
     }
 }

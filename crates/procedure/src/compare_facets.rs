@@ -102,6 +102,7 @@ fn energies(of: &Procedure, all: &mut Vec<(String, Facets)>) {
             ("kind", kind.to_owned()),
             ("position", point.position.clone()),
             ("lock", opt(point.lock.as_ref())),
+            ("lies on", point.drains.join(", ")),
         ];
         all.push((named("point", &point.id, &words::when(&point.when)), facets));
     }
@@ -110,8 +111,16 @@ fn energies(of: &Procedure, all: &mut Vec<(String, Facets)>) {
             ("name", chamber.label.clone()),
             ("limit", opt(chamber.limit.as_ref())),
             ("test pressure", opt(chamber.test.as_ref())),
+            ("filled through", opt(chamber.fill_through.as_ref())),
         ];
         all.push((format!("chamber {}", chamber.id), facets));
+    }
+    for test in &of.tests {
+        let facets = vec![
+            ("name", test.label.clone()),
+            ("needs", test.needs.join(", ")),
+        ];
+        all.push((named("test", &test.id, &words::when(&test.when)), facets));
     }
     for side in &of.zero {
         let facets = vec![
@@ -159,7 +168,10 @@ fn part(of: &Part) -> Facets {
         ("right way up", yes(of.oriented)),
         ("long tool", yes(of.long_tool)),
         ("after the test", yes(of.after_test)),
+        ("verified", yes(of.to_verify)),
+        ("lubricant", opt(of.lubricant.as_ref())),
         ("under", of.under.join(", ")),
+        ("spared by", of.spared_by.join(", ")),
     ]
 }
 
@@ -188,6 +200,7 @@ fn joint(of: &Joint) -> Facets {
         ("decision rule", opt(of.rule.as_ref())),
         ("numbering", of.numbering.clone()),
         ("clamps", of.clamps.join(", ")),
+        ("under", of.under.join(", ")),
         ("pressure boundary", opt(of.boundary.as_ref())),
         (
             "re-check after",

@@ -8,6 +8,7 @@ use crate::codes;
 use crate::finding::{Finding, Severity};
 use crate::model;
 use crate::names::{Kind, Names, twice, unknown};
+use crate::read::MOST_FINDINGS;
 use crate::source::escaped;
 use crate::wire;
 
@@ -128,6 +129,9 @@ impl<'w> Convert<'w> {
         if kinds.iter().any(|kind| self.names.has(*kind, name)) {
             return Some(name.to_owned());
         }
+        if self.findings.len() >= MOST_FINDINGS {
+            return None;
+        }
         let words = kinds
             .iter()
             .map(|kind| kind.words())
@@ -178,6 +182,9 @@ impl<'w> Convert<'w> {
     pub(crate) fn name_here(&mut self, kind: Kind, name: &str) -> Option<String> {
         if self.names.has(kind, name) {
             return Some(name.to_owned());
+        }
+        if self.findings.len() >= MOST_FINDINGS {
+            return None;
         }
         self.findings.push(unknown(
             kind.words(),
@@ -263,16 +270,8 @@ impl<'w> Convert<'w> {
         let options = self.each("options", &wire.options, Self::option);
         let energies = self.each("energies", &wire.energies, Self::energy);
         let points = self.each("points", &wire.points, Self::point);
-        let chambers = self.each("chambers", &wire.chambers, |convert, chamber| {
-            let limit = convert.optional_quantity("limit", chamber.limit.as_ref());
-            let test = convert.optional_quantity("test", chamber.test.as_ref());
-            Some(model::Chamber {
-                id: chamber.id.clone(),
-                label: chamber.label.clone(),
-                limit: limit?,
-                test: test?,
-            })
-        });
+        let chambers = self.each("chambers", &wire.chambers, Self::chamber);
+        let tests = self.each("tests", &wire.tests, Self::wanted);
         let zero = self.each("zero", &wire.zero, Self::zero_side);
         let parts = self.each("parts", &wire.parts, Self::part);
         let joints = self.each("joints", &wire.joints, Self::joint);
@@ -308,6 +307,7 @@ impl<'w> Convert<'w> {
             energies: energies?,
             points: points?,
             chambers: chambers?,
+            tests: tests?,
             zero: zero?,
             zero_release: role(wire.zero_release),
             parts: parts?,
@@ -401,6 +401,7 @@ impl<'w> Convert<'w> {
             wire::PointKind::Drain => model::PointKind::Drain,
         };
         let energy = self.name("energy", Kind::Energy, &wire.energy);
+        let drains = self.name_list("drains", Kind::Chamber, &wire.drains);
         let when = self.when(&wire.when);
         Some(model::Point {
             id: wire.id.clone(),
@@ -409,6 +410,7 @@ impl<'w> Convert<'w> {
             kind,
             position: wire.position.clone(),
             lock: wire.lock.clone(),
+            drains: drains?,
             when: when?,
         })
     }
@@ -432,13 +434,9 @@ impl<'w> Convert<'w> {
 
     fn part(&mut self, wire: &'w wire::Part) -> Option<model::Part> {
         let count = self.positive("count", wire.count, "count");
-        let under = self.each("under", &wire.under, |convert, name| {
-            if convert.names.has(Kind::Cover, name) {
-                Some(name.clone())
-            } else {
-                convert.name_here(Kind::Part, name)
-            }
-        });
+        let under = self.over(&wire.under);
+        let lubricant = self.optional_name("lubricant", Kind::Consumable, wire.lubricant.as_ref());
+        let spared_by = self.name_list("spared_by", Kind::Cover, &wire.spared_by);
         let when = self.when(&wire.when);
         Some(model::Part {
             id: wire.id.clone(),
@@ -450,7 +448,52 @@ impl<'w> Convert<'w> {
             oriented: wire.oriented,
             long_tool: wire.long_tool,
             after_test: wire.after_test,
+            to_verify: wire.to_verify,
+            lubricant: lubricant?,
             under: under?,
+            spared_by: spared_by?,
+            when: when?,
+        })
+    }
+
+    /// What lies over a part or a joint: parts and covers.
+    pub(crate) fn over(&mut self, names: &'w [String]) -> Option<Vec<String>> {
+        self.each("under", names, |convert, name| {
+            if convert.names.has(Kind::Cover, name) {
+                Some(name.clone())
+            } else {
+                convert.name_here(Kind::Part, name)
+            }
+        })
+    }
+
+    fn chamber(&mut self, wire: &'w wire::Chamber) -> Option<model::Chamber> {
+        let limit = self.optional_quantity("limit", wire.limit.as_ref());
+        let test = self.optional_quantity("test", wire.test.as_ref());
+        let fill_through =
+            self.optional_name("fill_through", Kind::Point, wire.fill_through.as_ref());
+        Some(model::Chamber {
+            id: wire.id.clone(),
+            label: wire.label.clone(),
+            limit: limit?,
+            test: test?,
+            fill_through: fill_through?,
+        })
+    }
+
+    fn wanted(&mut self, wire: &'w wire::Wanted) -> Option<model::Wanted> {
+        let needs = self.each("needs", &wire.needs, |convert, name| {
+            if convert.names.has(Kind::Energy, name) {
+                Some(name.clone())
+            } else {
+                convert.name_here(Kind::Chamber, name)
+            }
+        });
+        let when = self.when(&wire.when);
+        Some(model::Wanted {
+            id: wire.id.clone(),
+            label: wire.label.clone(),
+            needs: needs?,
             when: when?,
         })
     }

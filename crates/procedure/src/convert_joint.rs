@@ -38,6 +38,7 @@ impl<'w> Convert<'w> {
             None => Some(None),
         };
         let clamps = self.name_list("clamps", Kind::Part, &wire.clamps);
+        let under = self.over(&wire.under);
         let boundary = self.optional_name("boundary", Kind::Chamber, wire.boundary.as_ref());
         let when = self.when(&wire.when);
         some_wrenches.and(some_passes)?;
@@ -61,6 +62,7 @@ impl<'w> Convert<'w> {
             rule: rule?,
             numbering: wire.numbering.clone(),
             clamps: clamps?,
+            under: under?,
             boundary: boundary?,
             recheck_after: wire.recheck_after,
             setting: wire.setting,

@@ -372,6 +372,9 @@ impl<'w> Convert<'w> {
                 parts: self.name_list("verify", Kind::Part, parts)?,
             },
             From::Test => To::Test,
+            From::Run(name) => To::Run {
+                test: self.name("run", Kind::Wanted, name)?,
+            },
             From::Scrap => To::Scrap,
             From::ToolsClear => To::ToolsClear,
             From::PeopleClear => To::PeopleClear,

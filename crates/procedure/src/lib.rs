@@ -7,6 +7,7 @@
 
 pub mod assembly;
 mod assembly_energy;
+mod assembly_test;
 mod assembly_work;
 mod builtin;
 pub mod codes;
@@ -23,12 +24,14 @@ mod names;
 mod nearest;
 pub mod outline;
 mod prove;
+mod prove_end;
 mod prove_joints;
 mod prove_order;
 mod prove_prevailing;
 mod prove_steps;
 mod read;
 pub mod reading;
+mod role;
 pub mod route;
 mod shape;
 mod source;

@@ -9,6 +9,8 @@ use std::collections::BTreeSet;
 use reseat_measure::rule::Rule;
 use reseat_measure::{Quantity, Unit, Window};
 
+pub use crate::role::Role;
+
 /// The format number this release writes and reads.
 pub const FORMAT: u32 = 1;
 
@@ -35,6 +37,8 @@ pub struct Procedure {
     pub points: Vec<Point>,
     /// Pressure chambers: each has its own test limit.
     pub chambers: Vec<Chamber>,
+    /// Tests that must be done before the unit goes back.
+    pub tests: Vec<Wanted>,
     /// The zero-energy check as written once for all: every side of the seat, its gauge and its vent.
     pub zero: Vec<ZeroSide>,
     /// Who releases work after a full zero-energy check that the program asked as a gate.
@@ -123,6 +127,8 @@ pub struct Point {
     pub position: String,
     /// Number of the lock hung on it, such as `A-2`; none where no lock is hung.
     pub lock: Option<String>,
+    /// Chambers a drain or vent lies on: no pressure stands in one while it is open.
+    pub drains: Vec<String>,
     /// Only with these options.
     pub when: When,
 }
@@ -147,6 +153,21 @@ pub struct Chamber {
     pub limit: Option<Quantity>,
     /// Pressure at which the joints that close it are proved once they were opened.
     pub test: Option<Quantity>,
+    /// High point from which liquid must run without air before pressure is raised, where it is tested with liquid.
+    pub fill_through: Option<String>,
+}
+
+/// A test that must be done after the unit is together, so that one left out is found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Wanted {
+    /// Name used by the step that does it.
+    pub id: String,
+    /// What it is, such as `seat leak, Class IV`.
+    pub label: String,
+    /// Chambers and energies that must have something in while it is done.
+    pub needs: Vec<String>,
+    /// Only with these options.
+    pub when: When,
 }
 
 /// One side in the zero-energy check.
@@ -166,56 +187,6 @@ pub struct ZeroSide {
     pub vent: Option<String>,
     /// Only with these options.
     pub when: When,
-}
-
-/// Roles on the register.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Role {
-    /// Does the work.
-    Performer,
-    /// Second qualified person.
-    Verifier,
-    /// Frees hold points and decides findings (lead hand or engineer).
-    Releaser,
-    /// Owns isolation and return to service.
-    Operations,
-    /// Writes procedures.
-    Author,
-    /// Approves procedures and use-as-is.
-    Approver,
-    /// Enrols people and keeps the register.
-    Lead,
-}
-
-impl Role {
-    /// The word used in texts, files and on screens.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Performer => "performer",
-            Self::Verifier => "verifier",
-            Self::Releaser => "releaser",
-            Self::Operations => "operations",
-            Self::Author => "author",
-            Self::Approver => "approver",
-            Self::Lead => "lead",
-        }
-    }
-
-    /// All roles.
-    pub const ALL: [Self; 7] = [
-        Self::Performer,
-        Self::Verifier,
-        Self::Releaser,
-        Self::Operations,
-        Self::Author,
-        Self::Approver,
-        Self::Lead,
-    ];
-
-    /// The role named by a word.
-    pub fn from_word(word: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|role| role.word() == word)
-    }
 }
 
 /// A part or group of like parts.
@@ -240,8 +211,14 @@ pub struct Part {
     /// Fitted after the first test: the cap over a setting screw, or what goes on where a unit tested off its place
     /// goes back.
     pub after_test: bool,
+    /// Verified by another person after its fitting, hidden or not: split pins, lock wires.
+    pub to_verify: bool,
+    /// What it gets before it is fitted: a consumable.
+    pub lubricant: Option<String>,
     /// Parts and covers that lie over it: it cannot come off or go on while one of these is on, and they hide it.
     pub under: Vec<String>,
+    /// Covers that must be on while it is fitted: a sleeve over threads that would cut what it slides past.
+    pub spared_by: Vec<String>,
     /// Only with these options.
     pub when: When,
 }
@@ -287,6 +264,9 @@ pub struct Joint {
     pub numbering: String,
     /// Parts clamped by it.
     pub clamps: Vec<String>,
+    /// Parts and covers that lie over its fasteners: a split pin, a lock plate, a cap. It is neither slackened nor
+    /// tightened while one of these is on.
+    pub under: Vec<String>,
     /// Pressure boundary it closes, a chamber's id.
     pub boundary: Option<String>,
     /// Minutes of rest after which it is re-checked, where it is.
@@ -787,6 +767,11 @@ pub enum Deed {
     },
     /// A test is done; every joint, rest, hold and verification must be complete.
     Test,
+    /// A test of the list of those wanted is done; else like `Test`.
+    Run {
+        /// The test wanted.
+        test: String,
+    },
     /// Discarded parts are destroyed or bagged as scrap.
     Scrap,
     /// Wrenches, rags and everything else not needed are away from the unit; a count of tools says the same.

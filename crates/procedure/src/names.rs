@@ -15,6 +15,7 @@ pub(crate) enum Kind {
     Energy,
     Point,
     Chamber,
+    Wanted,
     Side,
     Part,
     Joint,
@@ -30,6 +31,7 @@ impl Kind {
             Self::Energy => "energy",
             Self::Point => "point",
             Self::Chamber => "chamber",
+            Self::Wanted => "test",
             Self::Side => "side of the zero-energy check",
             Self::Part => "part",
             Self::Joint => "joint",
@@ -42,7 +44,9 @@ impl Kind {
 
 /// All declared names.
 pub(crate) struct Names<'w> {
+    /// In the order of the text.
     of: BTreeMap<Kind, Vec<&'w str>>,
+    known: BTreeMap<Kind, BTreeSet<&'w str>>,
     values: BTreeMap<&'w str, Vec<&'w str>>,
 }
 
@@ -51,23 +55,23 @@ impl<'w> Names<'w> {
     pub(crate) fn collect(wire: &'w wire::Procedure, findings: &mut Vec<Finding>) -> Self {
         let mut names = Self {
             of: BTreeMap::new(),
+            known: BTreeMap::new(),
             values: BTreeMap::new(),
         };
         let always: wire::When = BTreeMap::new();
         let mut list = |kind: Kind, member: &str, items: Vec<(&'w str, &wire::When)>| {
-            let mut seen: Vec<(&str, &wire::When)> = Vec::new();
+            let mut seen: BTreeSet<(&str, &wire::When)> = BTreeSet::new();
+            let mut once = BTreeSet::new();
+            let mut ids = Vec::new();
             for (index, (id, when)) in items.into_iter().enumerate() {
-                if seen
-                    .iter()
-                    .any(|(other, condition)| *other == id && *condition == when)
-                {
+                if !seen.insert((id, when)) {
                     findings.push(twice(kind.words(), id, format!("/{member}/{index}/id")));
                 }
-                seen.push((id, when));
+                if once.insert(id) {
+                    ids.push(id);
+                }
             }
-            let mut ids: Vec<&str> = seen.into_iter().map(|(id, _)| id).collect();
-            let mut once = BTreeSet::new();
-            ids.retain(|id| once.insert(*id));
+            names.known.insert(kind, once);
             names.of.insert(kind, ids);
         };
         list(
@@ -98,6 +102,14 @@ impl<'w> Names<'w> {
             Kind::Chamber,
             "chambers",
             wire.chambers
+                .iter()
+                .map(|item| (item.id.as_str(), &always))
+                .collect(),
+        );
+        list(
+            Kind::Wanted,
+            "tests",
+            wire.tests
                 .iter()
                 .map(|item| (item.id.as_str(), &always))
                 .collect(),
@@ -165,7 +177,9 @@ impl<'w> Names<'w> {
 
     /// Whether a thing of this kind is declared under this name.
     pub(crate) fn has(&self, kind: Kind, name: &str) -> bool {
-        self.all(kind).contains(&name)
+        self.known
+            .get(&kind)
+            .is_some_and(|names| names.contains(name))
     }
 
     /// The declared names of a kind.

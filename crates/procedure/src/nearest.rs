@@ -13,11 +13,15 @@ pub(crate) fn nearest<'a>(
     let most = (wrong.len() / 3).max(1) + 1;
     candidates
         .into_iter()
+        .take(MOST_CANDIDATES)
         .map(|candidate| (distance(&wrong, candidate), candidate))
         .filter(|(distance, _)| *distance <= most)
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)
 }
+
+/// Most names looked at, so that a text of thousands of names and slips is answered soon.
+const MOST_CANDIDATES: usize = 2_000;
 
 /// Names longer than this are compared by their beginning, so that a huge wrong name costs nothing.
 const LONGEST: usize = 64;

@@ -9,10 +9,11 @@ use crate::assembly::{Act, Assembly, Fault, State};
 use crate::codes;
 use crate::finding::{Finding, Severity};
 use crate::model::{Asked, Deed, Procedure, Step};
+use crate::prove_end::Opened;
 use crate::read::{placed, read_source};
 use crate::route::{Choices, Route};
 use crate::source::Source;
-use crate::{prove_joints, prove_order, prove_prevailing, prove_steps, style};
+use crate::{prove_joints, prove_prevailing, prove_steps, style};
 
 /// Most choices of options proved; more is a finding before any work.
 pub const MOST_ROUTES: usize = 4096;
@@ -54,9 +55,12 @@ pub fn prove(procedure: &Procedure) -> Vec<Finding> {
     findings.extend(style::style(procedure));
     let choices = all_choices(procedure);
     let mut seen: BTreeMap<(String, &'static str, String), Found> = BTreeMap::new();
+    // What a route leaves out is dropped from a copy of the declarations; the steps, most of the text, are not copied.
+    let declared = procedure.without_steps();
     for (at, choice) in choices.iter().enumerate() {
-        let present = procedure.clone().under(choice);
+        let present = declared.clone().under(choice);
         let mut proof = Proof {
+            whole: procedure,
             procedure: &present,
             assembly: Assembly::new(&present, choice),
             route: procedure.route(choice),
@@ -171,12 +175,15 @@ const SAID_ONCE: &[&str] = &[
     codes::HANDS_ON_UNDER_TEST,
 ];
 
-struct Proof<'p> {
-    procedure: &'p Procedure,
-    assembly: Assembly<'p>,
+pub(crate) struct Proof<'p> {
+    /// With every step.
+    whole: &'p Procedure,
+    /// The declarations as the route leaves them, without steps.
+    pub(crate) procedure: &'p Procedure,
+    pub(crate) assembly: Assembly<'p>,
     route: Route,
     /// Index of the step on the route, and what is wrong there.
-    faults: Vec<(Option<usize>, Fault)>,
+    pub(crate) faults: Vec<(Option<usize>, Fault)>,
 }
 
 /// Whether a step looks at this side by itself: a reading that proves it, its vent, or the zero check.
@@ -189,14 +196,27 @@ fn reads(step: &Step, side: &str) -> bool {
     })
 }
 
-/// Where things were last opened, taken off, hung or let in, so that what stays open is named there.
-#[derive(Default)]
-struct Opened<'p> {
-    at: BTreeMap<(&'static str, &'p str), usize>,
+/// Sides of which a step reads the gauge; a vent looked at proves a side, but tells nothing of its size.
+fn on_gauges<'p>(procedure: &'p Procedure, step: &'p Step) -> Vec<&'p str> {
+    let mut sides = Vec::new();
+    for ask in &step.asks {
+        match ask {
+            Asked::Zero { by_vent } => sides.extend(
+                procedure
+                    .zero
+                    .iter()
+                    .filter(|side| !by_vent.contains(&side.id))
+                    .map(|side| side.id.as_str()),
+            ),
+            Asked::Reading(measured) => sides.extend(measured.proves.as_deref()),
+            _ => {}
+        }
+    }
+    sides
 }
 
 impl<'p> Proof<'p> {
-    fn fault(&mut self, step: usize, code: &'static str, message: String, remedy: &str) {
+    pub(crate) fn fault(&mut self, step: usize, code: &'static str, message: String, remedy: &str) {
         self.faults
             .push((Some(step), Fault::new(code, message, remedy)));
     }
@@ -207,13 +227,14 @@ impl<'p> Proof<'p> {
             .route
             .places
             .iter()
-            .map(|place| procedure.step(*place))
+            .map(|place| self.whole.step(*place))
             .collect();
         let mut state = self.assembly.in_service();
         let mut opened = Opened::default();
         let mut tested: Option<usize> = None;
         let mut new_faults = Vec::new();
         let mut said = BTreeSet::new();
+        let mut gauged = BTreeSet::new();
         for (number, step) in steps.iter().enumerate() {
             self.said_what_comes_in(&state, number, step);
             for deed in &step.does {
@@ -229,7 +250,7 @@ impl<'p> Proof<'p> {
                     ),
                 }
                 opened.note(deed, number);
-                if *deed == Deed::Test && tested.is_none() {
+                if matches!(deed, Deed::Test | Deed::Run { .. }) && tested.is_none() {
                     self.at_test(&state, number, &steps);
                     tested = Some(number);
                 }
@@ -254,11 +275,15 @@ impl<'p> Proof<'p> {
                     |deed| matches!(deed, Deed::Prove { side: read_out } if *read_out == side.id),
                 )
             });
+            gauged.extend(on_gauges(procedure, step));
             if step.hold.is_some()
                 && all_read_out
                 && !procedure.zero.is_empty()
                 && state.proved.iter().all(|proved| *proved)
             {
+                if !state.zero_released {
+                    self.vent_alone(number, &gauged);
+                }
                 self.assembly
                     .apply(&mut state, &Act::ZeroReleased, &mut new_faults);
             }
@@ -285,6 +310,19 @@ impl<'p> Proof<'p> {
                 message,
                 "Write lets_in with what is let in; it voids zero.",
             );
+        }
+    }
+
+    /// The unit is opened only on a zero read on a gauge, on each side; a blocked vent shows nothing either.
+    fn vent_alone(&mut self, number: usize, gauged: &BTreeSet<&str>) {
+        let sides = self.procedure.zero.iter();
+        for side in sides.filter(|side| !gauged.contains(side.id.as_str())) {
+            let message = format!("Zero on {} is proved by its vent alone.", side.id);
+            let remedy = "Read the gauge of this side before the release.";
+            self.faults.push((
+                Some(number),
+                Fault::new(codes::ZERO_BY_VENT_ALONE, message, remedy),
+            ));
         }
     }
 
@@ -380,161 +418,5 @@ impl<'p> Proof<'p> {
                 );
             }
         }
-    }
-
-    /// What is still open when the last step is done.
-    fn at_end(&mut self, state: &State, opened: &Opened<'p>, steps: &[&Step]) {
-        let last = steps.len().saturating_sub(1);
-        let procedure = self.procedure;
-        for at in self.assembly.part_indexes().collect::<Vec<_>>() {
-            let (part, now) = (&procedure.parts[at], state.parts[at]);
-            let step = opened.step("off", &part.id).unwrap_or(last);
-            if now.on == 0 && now.off > 0 {
-                let message = format!("{} is taken off and never fitted.", part.id);
-                self.fault(
-                    step,
-                    codes::PART_NOT_REFITTED,
-                    message,
-                    "Write the step that fits it, or its replacement.",
-                );
-            } else if now.on < part.count {
-                let message = format!(
-                    "{} of {} are on at the end; the unit has {}.",
-                    now.on, part.id, part.count
-                );
-                self.fault(
-                    step,
-                    codes::COUNT_DIFFERS,
-                    message,
-                    "Make the pieces fitted as many as the unit has.",
-                );
-            } else if part.single_use && now.off > 0 && now.fitted < now.off {
-                let message = format!(
-                    "{} of {} come off, {} new ones go on.",
-                    now.off, part.id, now.fitted
-                );
-                self.fault(
-                    step,
-                    codes::COUNT_DIFFERS,
-                    message,
-                    "Make count off and count on the same.",
-                );
-            }
-            if part.from_kit && now.fitted < part.count {
-                let message = format!(
-                    "The kit has {} new {}; {} are fitted.",
-                    part.count, part.id, now.fitted
-                );
-                self.fault(
-                    step,
-                    codes::KIT_PART_NOT_FITTED,
-                    message,
-                    "Write the steps that take the old ones off and fit the new ones.",
-                );
-            }
-        }
-        for at in self.assembly.joint_indexes().collect::<Vec<_>>() {
-            if state.joints[at].slack {
-                let joint = &procedure.joints[at].id;
-                let step = opened.step("joint", joint).unwrap_or(last);
-                let message = format!(
-                    "{joint} is opened and never tightened through its last pass after that."
-                );
-                self.fault(
-                    step,
-                    codes::JOINT_NOT_TIGHTENED,
-                    message,
-                    "Write the step that tightens it.",
-                );
-            }
-        }
-        for at in self.assembly.joint_indexes().collect::<Vec<_>>() {
-            let (joint, now) = (&procedure.joints[at], state.joints[at]);
-            if joint.boundary.is_some() && !now.slack && !now.tested {
-                let message = format!(
-                    "{} was opened, but no test proves it at the pressure of its chamber.",
-                    joint.id
-                );
-                let step = opened.step("joint", &joint.id).unwrap_or(last);
-                self.fault(
-                    step,
-                    codes::NOT_TESTED,
-                    message,
-                    "Write a test of its chamber after the tightening.",
-                );
-            }
-        }
-        for (point, now) in procedure.points.iter().zip(&state.points) {
-            if now.locked {
-                let message = format!("The lock of {} is never taken off again.", point.id);
-                self.fault(
-                    opened.step("lock", &point.id).unwrap_or(last),
-                    codes::LOCK_LEFT_ON,
-                    message,
-                    "Write the step that takes it off on return.",
-                );
-            } else if now.isolated {
-                let message = format!("{} is never put back.", point.id);
-                self.fault(
-                    opened.step("isolate", &point.id).unwrap_or(last),
-                    codes::POINT_NOT_RESTORED,
-                    message,
-                    "Write the step that opens it on return.",
-                );
-            }
-        }
-        for (cover, on) in procedure.covers.iter().zip(&state.covers) {
-            if *on {
-                let message = format!("{} goes on and never comes off.", cover.id);
-                self.fault(
-                    opened.step("cover", &cover.id).unwrap_or(last),
-                    codes::COVER_LEFT_ON,
-                    message,
-                    "Write the step that takes it off.",
-                );
-            }
-        }
-        for (inside, _) in &state.let_in {
-            let message = format!("What is let into {inside} for the test is never vented.");
-            self.fault(
-                opened.step("let in", inside).unwrap_or(last),
-                codes::ENERGY_LEFT_IN,
-                message,
-                "Write the step that vents it.",
-            );
-        }
-        if state.own_locks {
-            self.faults.push((
-                None,
-                Fault::new(
-                    codes::OWN_LOCKS_LEFT_ON,
-                    "The workers' own locks never come off.",
-                    "Ask for own locks off on return.",
-                ),
-            ));
-        }
-        self.faults
-            .extend(prove_order::order(procedure, &self.assembly, steps));
-    }
-}
-
-impl<'p> Opened<'p> {
-    fn note(&mut self, deed: &'p Deed, number: usize) {
-        let key = match deed {
-            Deed::Off { part, .. } => ("off", part),
-            Deed::Slacken { joint } | Deed::Crack { joint } | Deed::Unfasten { joint } => {
-                ("joint", joint)
-            }
-            Deed::Lock { point } => ("lock", point),
-            Deed::Isolate { point } => ("isolate", point),
-            Deed::CoverOn { cover } => ("cover", cover),
-            Deed::LetIn { chamber, .. } => ("let in", chamber),
-            _ => return,
-        };
-        self.at.insert((key.0, key.1.as_str()), number);
-    }
-
-    fn step(&self, kind: &'static str, name: &str) -> Option<usize> {
-        self.at.get(&(kind, name)).copied()
     }
 }

@@ -164,7 +164,7 @@ impl Order<'_> {
             .filter(|number| self.steps[*number].asks.contains(&Asked::ToolsOut))
             .collect();
         let test = self
-            .first(|deed| matches!(deed, Deed::LetIn { .. } | Deed::Test))
+            .first(|deed| matches!(deed, Deed::LetIn { .. } | Deed::Test | Deed::Run { .. }))
             .filter(|test| *test > last_on);
         if let Some(test) = test
             && !counted

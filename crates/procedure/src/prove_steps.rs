@@ -12,6 +12,9 @@ use crate::model::{Asked, Deed, Gap, Procedure, Step, When};
 /// Full scale of a test gauge, in times the test pressure (from memory, no source read).
 const FULL_SCALE: (f64, f64) = (1.5, 4.0);
 
+/// Longest model of a unit that the register keeps, in characters.
+const MOST_MODEL: usize = 40;
+
 /// Findings about every step and about names nobody uses.
 pub(crate) fn steps(procedure: &Procedure) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -41,7 +44,42 @@ pub(crate) fn steps(procedure: &Procedure) -> Vec<Finding> {
         }
     }
     unused(procedure, &mut findings);
+    declared(procedure, &mut findings);
     findings
+}
+
+/// What can be seen in the declarations alone.
+fn declared(procedure: &Procedure, findings: &mut Vec<Finding>) {
+    for (at, model) in procedure.models.iter().enumerate() {
+        let long = model.chars().count();
+        if long > MOST_MODEL {
+            let message = format!(
+                "The model has {long} characters; the register keeps at most {MOST_MODEL}."
+            );
+            findings.push(Finding::new(
+                codes::MODEL_TOO_LONG,
+                Severity::Error,
+                format!("/models/{at}"),
+                message,
+                "Write the model as it will stand on the register, shorter.",
+            ));
+        }
+    }
+    for (at, part) in procedure.parts.iter().enumerate() {
+        if part.from_kit && !part.single_use {
+            let message = format!(
+                "The kit brings a new {}, but the old one may be used again.",
+                part.id
+            );
+            findings.push(Finding::new(
+                codes::KIT_PART_KEPT,
+                codes::severity(codes::KIT_PART_KEPT),
+                format!("/parts/{at}"),
+                message,
+                "Write single_use, or leave from_kit out.",
+            ));
+        }
+    }
 }
 
 fn asks_and_deeds(step: &Step, pointer: &str, findings: &mut Vec<Finding>) {
@@ -311,7 +349,7 @@ fn unused(procedure: &Procedure, findings: &mut Vec<Finding>) {
             "Use it, or remove it.",
         ));
     };
-    let lists: [(&str, &str, Vec<&String>); 7] = [
+    let lists: [(&str, &str, Vec<&String>); 8] = [
         (
             "options",
             "option",
@@ -326,6 +364,11 @@ fn unused(procedure: &Procedure, findings: &mut Vec<Finding>) {
             "chambers",
             "chamber",
             procedure.chambers.iter().map(|item| &item.id).collect(),
+        ),
+        (
+            "tests",
+            "test",
+            procedure.tests.iter().map(|item| &item.id).collect(),
         ),
         (
             "parts",
@@ -371,8 +414,13 @@ impl<'p> Used<'p> {
             .chain(procedure.energies.iter().map(|energy| &energy.when))
             .chain(procedure.points.iter().map(|point| &point.when))
             .chain(procedure.zero.iter().map(|side| &side.when))
+            .chain(procedure.tests.iter().map(|test| &test.when))
         {
             used.when(when);
+        }
+        for test in &procedure.tests {
+            used.0
+                .extend(test.needs.iter().map(|name| ("chamber", name.as_str())));
         }
         for side in &procedure.zero {
             used.0.insert(("instrument", &side.instrument));
@@ -441,6 +489,9 @@ impl<'p> Used<'p> {
             }
             Deed::Off { part, .. } | Deed::On { part, .. } => {
                 self.0.insert(("part", part));
+            }
+            Deed::Run { test } => {
+                self.0.insert(("test", test));
             }
             Deed::CoverOn { cover } | Deed::CoverOff { cover } => {
                 self.0.insert(("cover", cover));

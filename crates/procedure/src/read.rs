@@ -81,6 +81,11 @@ fn foreign_format(source: &Source<'_>) -> Option<Finding> {
 
 /// Gives findings their line, column, step and number, in the order of the text.
 pub(crate) fn placed(source: &Source<'_>, mut findings: Vec<Finding>) -> Vec<Finding> {
+    // Finding a place costs a look along its line; what would not be told is not looked for.
+    if findings.len() > 2 * MOST_FINDINGS {
+        findings.sort_by_key(|finding| finding.severity != Severity::Error);
+        findings.truncate(2 * MOST_FINDINGS);
+    }
     let options = matches!(source.root(), Tree::Object(object) if object.get_array("options").is_some_and(|list| !list.elements.is_empty()));
     for finding in &mut findings {
         if finding.line == 0 {

@@ -69,14 +69,41 @@ impl Procedure {
         }
     }
 
-    /// The same procedure with only the energies, points and zero sides present under `choices`; steps, parts and
+    /// The same procedure with only the energies, points, zero sides and tests present under `choices`; steps, parts and
     /// joints keep their places.
     #[must_use]
     pub fn under(mut self, choices: &Choices) -> Self {
         self.energies.retain(|energy| choices.meet(&energy.when));
         self.points.retain(|point| choices.meet(&point.when));
         self.zero.retain(|side| choices.meet(&side.when));
+        self.tests.retain(|test| choices.meet(&test.when));
         self
+    }
+
+    /// The declarations alone.
+    pub(crate) fn without_steps(&self) -> Self {
+        Self {
+            format: self.format,
+            number: self.number.clone(),
+            revision: self.revision.clone(),
+            title: self.title.clone(),
+            author: self.author.clone(),
+            models: self.models.clone(),
+            options: self.options.clone(),
+            energies: self.energies.clone(),
+            points: self.points.clone(),
+            chambers: self.chambers.clone(),
+            tests: self.tests.clone(),
+            zero: self.zero.clone(),
+            zero_release: self.zero_release,
+            parts: self.parts.clone(),
+            joints: self.joints.clone(),
+            covers: self.covers.clone(),
+            instruments: self.instruments.clone(),
+            consumables: self.consumables.clone(),
+            kit: self.kit.clone(),
+            sections: Vec::new(),
+        }
     }
 
     /// The step at a place.

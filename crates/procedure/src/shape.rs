@@ -13,6 +13,7 @@ use serde_json::Value;
 use crate::codes;
 use crate::finding::{Finding, Severity};
 use crate::nearest::offer;
+use crate::read::MOST_FINDINGS;
 use crate::source::{Source, escaped, name_offset};
 use crate::wire;
 
@@ -72,7 +73,15 @@ struct Walk<'s, 'a> {
 }
 
 impl Walk<'_, '_> {
+    /// More than are told are not looked for: a text of nothing but slips would cost minutes.
+    fn full(&self) -> bool {
+        self.findings.len() >= MOST_FINDINGS
+    }
+
     fn report(&mut self, code: &'static str, offset: usize, message: String, remedy: String) {
+        if self.full() {
+            return;
+        }
         let mut finding =
             Finding::new(code, Severity::Error, self.pointer.clone(), message, remedy);
         (finding.line, finding.column) = self.source.place(offset);
@@ -171,6 +180,9 @@ impl Walk<'_, '_> {
             .filter(|others| others.is_object());
         self.duplicates(object);
         for member in &object.properties {
+            if self.full() {
+                return;
+            }
             let name = member.name.as_str();
             if let Some(inner) = members.get(name).or(others) {
                 self.under(name, &member.value, inner);

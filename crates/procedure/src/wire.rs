@@ -48,6 +48,9 @@ pub(crate) struct Procedure {
     /// Pressure chambers with their test limits.
     #[serde(default)]
     pub(crate) chambers: Vec<Chamber>,
+    /// Tests that must be done after the unit is together.
+    #[serde(default)]
+    pub(crate) tests: Vec<Wanted>,
     /// The sides of the zero-energy check.
     pub(crate) zero: Vec<ZeroSide>,
     /// Who releases work after a full zero-energy check asked as a gate.
@@ -145,6 +148,9 @@ pub(crate) struct Point {
     /// Number of the lock hung on it.
     #[serde(default)]
     pub(crate) lock: Option<String>,
+    /// Chambers a drain or vent lies on.
+    #[serde(default)]
+    pub(crate) drains: Vec<String>,
     /// Only with these options.
     #[serde(default)]
     pub(crate) when: When,
@@ -172,6 +178,25 @@ pub(crate) struct Chamber {
     /// Pressure at which its opened joints are proved, such as `70 bar g`.
     #[serde(default)]
     pub(crate) test: Option<String>,
+    /// Point from which liquid must run without air before pressure is raised.
+    #[serde(default)]
+    pub(crate) fill_through: Option<String>,
+}
+
+/// A test that must be done.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Wanted {
+    /// Name used by the step that does it.
+    pub(crate) id: String,
+    /// What it is.
+    pub(crate) label: String,
+    /// Chambers and energies that must have something in while it is done.
+    #[serde(default)]
+    pub(crate) needs: Vec<String>,
+    /// Only with these options.
+    #[serde(default)]
+    pub(crate) when: When,
 }
 
 /// One side of the zero-energy check.
@@ -238,9 +263,18 @@ pub(crate) struct Part {
     /// Fitted after the first test: over a setting screw, or where a unit tested off its place goes back.
     #[serde(default)]
     pub(crate) after_test: bool,
+    /// Verified by another person after its fitting, hidden or not.
+    #[serde(default)]
+    pub(crate) to_verify: bool,
+    /// What it gets before it is fitted: a consumable.
+    #[serde(default)]
+    pub(crate) lubricant: Option<String>,
     /// Parts and covers that lie over it.
     #[serde(default)]
     pub(crate) under: Vec<String>,
+    /// Covers that must be on while it is fitted.
+    #[serde(default)]
+    pub(crate) spared_by: Vec<String>,
     /// Only with these options.
     #[serde(default)]
     pub(crate) when: When,
@@ -295,6 +329,9 @@ pub(crate) struct Joint {
     /// Parts it clamps.
     #[serde(default)]
     pub(crate) clamps: Vec<String>,
+    /// Parts and covers that lie over its fasteners.
+    #[serde(default)]
+    pub(crate) under: Vec<String>,
     /// Pressure boundary it closes: a chamber.
     #[serde(default)]
     pub(crate) boundary: Option<String>,

@@ -347,6 +347,8 @@ pub(crate) enum Deed {
     Verify(Vec<String>),
     /// A test is done.
     Test,
+    /// This test of those wanted is done.
+    Run(String),
     /// Discarded parts are destroyed or bagged as scrap.
     Scrap,
     /// Tools and everything else not needed are away from the unit, before energy is let in.

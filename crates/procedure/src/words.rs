@@ -288,6 +288,7 @@ pub(crate) fn deed(deed: &Deed) -> String {
         Deed::Rest => "rests".to_owned(),
         Deed::Verify { parts } => format!("has {} verified", parts.join(", ")),
         Deed::Test => "ends a test".to_owned(),
+        Deed::Run { test } => format!("ends the test {test}"),
         Deed::Scrap => "scraps what is discarded".to_owned(),
         Deed::ToolsClear => "tools are away".to_owned(),
         Deed::PeopleClear => "people are clear and told".to_owned(),

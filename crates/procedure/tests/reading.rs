@@ -244,3 +244,59 @@ fn a_decision_rule_of_a_joint_is_read_or_refused_at_its_place() {
         );
     }
 }
+
+/// Nested, huge, not UTF-8, members twice: each is named in a sentence, soon, and what is said of it stays short.
+#[test]
+fn a_text_made_to_hurt_is_named_soon_and_shortly() {
+    let deep = "[".repeat(10_000) + &"]".repeat(10_000);
+    let objects = "{\"a\":".repeat(10_000) + "1" + &"}".repeat(10_000);
+    let huge = format!("{{\"number\": \"{}\"}}", "x".repeat(8 << 20));
+    let mut foreign = sound_text();
+    foreign[200] = 0xFF;
+    let twice = "{\"format\": 1, \"format\": 1}".to_owned();
+    let mut members = String::new();
+    for at in 0..100_000 {
+        write!(members, "\"m{at}\": [], ").unwrap();
+    }
+    let unknown = format!("{{{members}\"format\": 1}}");
+    let cases: [(&str, &[u8], &str); 6] = [
+        ("brackets", deep.as_bytes(), codes::TOO_DEEP),
+        ("objects", objects.as_bytes(), codes::TOO_DEEP),
+        ("eight megabytes", huge.as_bytes(), codes::TOO_LARGE),
+        ("not UTF-8", &foreign, codes::NOT_UTF8),
+        ("a member twice", twice.as_bytes(), codes::DUPLICATE_MEMBER),
+        ("unknown members", unknown.as_bytes(), codes::UNKNOWN_MEMBER),
+    ];
+    for (name, bytes, code) in cases {
+        let began = std::time::Instant::now();
+        let findings = read(bytes).expect_err(name);
+        assert!(
+            findings.iter().any(|finding| finding.code == code),
+            "{name}: {findings:?}"
+        );
+        assert!(
+            findings.len() <= reseat_procedure::MOST_FINDINGS,
+            "{name}: {}",
+            findings.len()
+        );
+        for finding in &findings {
+            assert!(
+                finding.line > 0 && finding.column > 0,
+                "{name}: {finding:?}"
+            );
+            assert!(finding.message.ends_with('.'), "{name}: {finding:?}");
+            let said = finding.message.chars().count() + finding.remedy.chars().count();
+            assert!(said < 400, "{name}: {said} characters");
+        }
+        // Soon, even unoptimized on a loaded machine: a quadratic reader would take minutes.
+        assert!(
+            began.elapsed().as_secs() < 20,
+            "{name}: {:?}",
+            began.elapsed()
+        );
+    }
+}
+
+fn sound_text() -> Vec<u8> {
+    case("sound.json")
+}

@@ -22,7 +22,7 @@ const NAMED_FIRST: [&str; 6] = [
 ];
 
 /// Every code this simulator knows; the proof is compared on these.
-pub(crate) const KNOWN: [&str; 65] = [
+pub(crate) const KNOWN: [&str; 66] = [
     "isolated-twice",
     "locked-twice",
     "locked-before-isolated",
@@ -88,6 +88,7 @@ pub(crate) const KNOWN: [&str; 65] = [
     "pass-order",
     "asks-differ",
     "step-unreachable",
+    "own-locks-not-on",
 ];
 
 /// One thing done: its word, the name it is done to, and the words around it.
@@ -595,14 +596,21 @@ impl<'a> Route<'a> {
             "hand_start" | "tighten" | "recheck" => self.wrong_closing(done),
             "off" | "on" => self.wrong_with_a_part(done),
             "verify" => self.wrong_looks(done),
+            "own_locks_off" if !self.own_locks() => vec!["own-locks-not-on"],
             "lubricate" => self.wrong_lubricant(done),
             "cover_on" | "cover_off" => {
                 let on = self.last_is(done.name, &["cover_on"], &["cover_off"], false);
+                let mut codes = if self.energies[done.step] == "zero" {
+                    self.not_hands_on()
+                } else {
+                    Vec::new()
+                };
                 match (done.word, on) {
-                    ("cover_on", true) => vec!["cover-on-twice"],
-                    ("cover_off", false) => vec!["cover-not-on"],
-                    _ => Vec::new(),
+                    ("cover_on", true) => codes.push("cover-on-twice"),
+                    ("cover_off", false) => codes.push("cover-not-on"),
+                    _ => {}
                 }
+                codes
             }
             _ => Vec::new(),
         }
@@ -618,6 +626,10 @@ impl<'a> Route<'a> {
             self.locked(done.name),
         );
         let energy = self.energies[done.step];
+        let let_out = self
+            .before()
+            .iter()
+            .any(|done| done.word == "release" && done.name == text(point, "energy"));
         let drains = || {
             self.declared("points").into_iter().any(|drain| {
                 text(drain, "kind") == "drain"
@@ -629,7 +641,7 @@ impl<'a> Route<'a> {
             (done.word == "isolate" && isolated, "isolated-twice"),
             (done.word == "lock" && locked, "locked-twice"),
             (
-                done.word == "lock" && isolating && !isolated,
+                done.word == "lock" && !isolated && (isolating || !let_out),
                 "locked-before-isolated",
             ),
             (done.word == "unlock" && !locked, "lock-not-on"),
@@ -638,7 +650,10 @@ impl<'a> Route<'a> {
                 "lock-off-early",
             ),
             (
-                done.word == "unlock" && isolating && energy == "returning" && self.own_locks(),
+                done.word == "unlock"
+                    && isolating
+                    && ["test", "returning"].contains(&energy)
+                    && self.own_locks(),
                 "own-locks-first",
             ),
             (done.word == "restore" && locked, "restored-under-lock"),
@@ -713,8 +728,18 @@ impl<'a> Route<'a> {
     }
 
     fn not_hands_on(&self) -> Vec<&'static str> {
+        let unread = |energy: &Value| {
+            let of = |thing: &&Value| text(thing, "energy") == text(energy, "id");
+            let drains = self
+                .declared("points")
+                .into_iter()
+                .filter(|point| text(point, "kind") == "drain");
+            drains.into_iter().any(|point| of(&point))
+                && !self.declared("zero").into_iter().any(|side| of(&side))
+        };
         let stored = self.declared("energies").into_iter().any(|energy| {
-            ["spring", "trapped", "gravity", "heat"].contains(&text(energy, "kind"))
+            (["spring", "trapped", "gravity", "heat"].contains(&text(energy, "kind"))
+                || unread(energy))
                 && !self
                     .before()
                     .iter()
