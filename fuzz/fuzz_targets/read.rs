@@ -32,7 +32,7 @@ fuzz_mutator!(|bytes: &mut [u8], size: usize, most: usize, seed: u32| {
     fuzzer_mutate(bytes, size, most)
 });
 
-/// Numbers by xorshift: the same seed gives the same change, so that a crash can be made again.
+/// Numbers by xorshift: the same beginning gives the same change, so that a crash can be made again.
 struct Chance(u64);
 
 impl Chance {
