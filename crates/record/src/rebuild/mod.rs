@@ -41,6 +41,7 @@ mod question_step;
 mod reading;
 mod recheck;
 mod record_lines;
+mod record_lockout;
 mod revision;
 mod ruling;
 mod sheet;

@@ -226,38 +226,12 @@ impl Rebuild {
                     _ => plain(text),
                 }
             }
-            Body::OwnLock(body) => plain(format!(
-                "own lock {} of {} {}",
-                body.number,
-                body.owner.name,
-                if body.on { "on" } else { "off" }
-            )),
-            Body::LockOff(body) => grave(format!(
-                "lock {} of {} recorded OFF at {}",
-                body.number, body.owner, body.point
-            )),
-            Body::LockOn(body) => told(format!(
-                "lock {} on {} by {}",
-                body.number, body.point, body.owner.name
-            )),
-            Body::Permit(body) => plain(format!("new {}: {}", body.permit.what, body.text)),
-            Body::PermitSeen(body) if body.valid => told(format!(
-                "{} {} still valid, by a person's watch",
-                body.what, body.number
-            )),
-            Body::PermitSeen(body) => told(format!(
-                "{} {} ended, by a person's watch",
-                body.what, body.number
-            )),
-            Body::Cleared(body) => plain(format!(
-                "{} before energy is let in: {}",
-                body.what,
-                if body.what == "tools" {
-                    format!("{} left", body.answer)
-                } else {
-                    body.answer.clone()
-                }
-            )),
+            Body::OwnLock(_)
+            | Body::LockOff(_)
+            | Body::LockOn(_)
+            | Body::Permit(_)
+            | Body::PermitSeen(_)
+            | Body::Cleared(_) => super::record_lockout::lockout_words(body),
             Body::RestBegun(body) => plain(format!(
                 "{}: {} min begun",
                 self.step_words(&body.step),
