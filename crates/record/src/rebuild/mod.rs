@@ -28,6 +28,7 @@ mod due;
 mod energize;
 mod fitness;
 mod handover;
+mod hold_time;
 mod joint;
 mod pair;
 mod permit;

@@ -70,6 +70,10 @@ impl Rebuild {
             Asked::Condition { .. } | Asked::Tighten { .. } | Asked::Recheck { .. } => {
                 self.joint_question(register, stamp, asked, inner)
             }
+            Asked::Wait { minutes } if state.rest.is_none() => {
+                let question = Self::wait_question(stamp, state, *minutes);
+                self.hold_told(register, (step, ask), question)
+            }
             Asked::Rest { minutes } | Asked::Wait { minutes } => {
                 Self::wait_question(stamp, state, *minutes)
             }

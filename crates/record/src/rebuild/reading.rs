@@ -248,6 +248,7 @@ fn method_of(scale: Option<&Instrument>, written: reseat_measure::Unit) -> &'sta
     }
 }
 
+#[expect(clippy::too_many_arguments, reason = "each is one fact of the reading")]
 fn judged(
     slot: Slot<'_>,
     means: Quantity,

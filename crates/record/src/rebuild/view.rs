@@ -268,3 +268,45 @@ pub struct OpenItem {
     /// What to do.
     pub remedy: String,
 }
+
+/// A hold against the gauge that its start was read on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HoldView {
+    /// The gauge's name on site.
+    pub gauge: String,
+    /// Its largest error at the pressure held, with unit.
+    pub error: String,
+    /// The most that the pressure may change over the hold, with unit.
+    pub allowed: String,
+    /// Minutes written for the hold.
+    pub minutes: u32,
+    /// Seconds that a leak of just that size needs to change the pressure by four times the gauge's error.
+    pub needed_s: f64,
+}
+
+impl HoldView {
+    /// Whether the hold written is long enough.
+    #[must_use]
+    pub fn suffices(&self) -> bool {
+        self.needed_s <= f64::from(self.minutes) * 60.0 * (1.0 + 1e-9)
+    }
+
+    /// The time needed in words, to the tenth of a minute, never less than it is.
+    #[must_use]
+    pub fn needed_words(&self) -> String {
+        format!("{} min", (self.needed_s / 6.0 - 1e-6).ceil() / 10.0)
+    }
+
+    /// The whole of it in one sentence.
+    #[must_use]
+    pub fn words(&self) -> String {
+        format!(
+            "{} may be wrong by {}: it can tell a change of {} in {} min after {}.",
+            self.gauge,
+            self.error,
+            self.allowed,
+            self.minutes,
+            self.needed_words()
+        )
+    }
+}
