@@ -15,7 +15,8 @@ impl Rebuild {
     #[must_use]
     pub fn record_lines(&self, register: &Register) -> Vec<RecordLine> {
         let doubted = in_doubt(register, &self.head().stream);
-        self.entries
+        let mut lines: Vec<RecordLine> = self
+            .entries
             .iter()
             .map(|entry| {
                 let mut line = self.record_line_of(entry, Some(register));
@@ -29,7 +30,9 @@ impl Rebuild {
                 }
                 line
             })
-            .collect()
+            .collect();
+        self.tell_repeats(&mut lines);
+        lines
     }
 
     /// A measured thing by its label; the side value beside it and the sides of zero by theirs.

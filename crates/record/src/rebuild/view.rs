@@ -1,6 +1,6 @@
 //! What screens, line mode and reports draw of a rebuild: worked out here, drawn there.
 
-use reseat_measure::Place;
+use reseat_measure::{Place, Quantity, SetPoint};
 
 /// The strip: the same on every screen of a rebuild.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -308,5 +308,90 @@ impl HoldView {
             self.minutes,
             self.needed_words()
         )
+    }
+}
+
+/// Which way a value was come to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// From below.
+    Rising,
+    /// From above.
+    Falling,
+}
+
+/// One repeat of a value read at a test.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Repeat {
+    /// Its entry.
+    pub entry: u64,
+    /// Which way it was come to, where the procedure says so.
+    pub way: Option<Way>,
+    /// The reading.
+    pub value: Quantity,
+}
+
+/// Repeats of one value at a test, and what they tell. Nothing of it is kept: it is worked out from the readings that stand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RepeatsView {
+    /// What is read, `opening and holding pressure`.
+    pub name: String,
+    /// What the readings are held against: the middle of their window.
+    pub set: String,
+    /// Unit of the figures.
+    pub unit: String,
+    /// Digits behind the point of the figures: one more than was read.
+    pub decimals: u8,
+    /// Mean less set, spread of the repeats in one direction, and between the means of both, in the unit; none with fewer than
+    /// two readings.
+    pub figures: Option<SetPoint>,
+    /// Where the readings lie on their window, in the order of `readings`.
+    pub marks: Gauge,
+    /// The readings that stand, in the order of the procedure.
+    pub readings: Vec<Repeat>,
+    /// How many the procedure asks for.
+    pub of: usize,
+}
+
+impl RepeatsView {
+    /// What the readings tell, in words; how many are in where some are missing.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let count = self.readings.len();
+        let mut text = if count < self.of {
+            format!("{}, {count} of {} in", self.name, self.of)
+        } else {
+            self.name.clone()
+        };
+        let Some(figures) = &self.figures else {
+            return text;
+        };
+        let places = usize::from(self.decimals);
+        // Adding nought takes the sign off a nought.
+        let rounded = |value: f64| {
+            let scale = 10f64.powi(i32::from(self.decimals));
+            (value * scale).round() / scale + 0.0
+        };
+        text = format!(
+            "{text}: error {:+.places$} {} from {}, the middle of the window",
+            rounded(figures.error),
+            self.unit,
+            self.set
+        );
+        let ways = [Some(Way::Rising), Some(Way::Falling), None];
+        let repeated = |way| {
+            let alike = self.readings.iter().filter(|repeat| repeat.way == way);
+            alike.count() > 1
+        };
+        if ways.into_iter().any(repeated) {
+            text = format!(
+                "{text}; repeatability {:.places$}",
+                rounded(figures.repeatability)
+            );
+        }
+        if let Some(hysteresis) = figures.hysteresis {
+            text = format!("{text}; hysteresis {:.places$}", rounded(hysteresis));
+        }
+        text
     }
 }

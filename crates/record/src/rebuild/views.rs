@@ -1,6 +1,6 @@
 //! Views of a rebuild, worked out for screens, line mode and reports alike.
 
-use reseat_measure::{Place, Quantity, Window};
+use reseat_measure::{Place, Quantity};
 use reseat_procedure::model::Asked;
 
 use super::joint::order_of;
@@ -118,7 +118,7 @@ impl Rebuild {
             lines: state.lines.clone(),
             values,
             // Before the last pass the window would only mislead.
-            gauge: (pass >= passes).then(|| gauge(&joint.window, &readings)),
+            gauge: (pass >= passes).then(|| Gauge::of(&joint.window, &readings)),
         })
     }
 
@@ -144,7 +144,7 @@ impl Rebuild {
             .filter(|kept| kept.thing.as_deref() == Some(id))
             .filter_map(|kept| Self::quantity(&kept.means))
             .collect();
-        Some(gauge(&window, &readings))
+        Some(Gauge::of(&window, &readings))
     }
 
     /// The steps of the section that is due.
@@ -249,42 +249,4 @@ impl Rebuild {
 /// The family name, for the strip.
 pub(super) fn surname(name: &str) -> &str {
     name.rsplit(' ').next().unwrap_or(name)
-}
-
-/// A window as a line, with readings in thousandths of it; a window open on one side is drawn from zero or to twice its limit.
-fn gauge(window: &Window, readings: &[Quantity]) -> Gauge {
-    let unit = window.unit();
-    let value = |quantity: &Quantity| quantity.to_f64_in(unit).unwrap_or(0.0);
-    let low = window.low().as_ref().map(value);
-    let high = window.high().as_ref().map(value);
-    let (from, to) = match (low, high) {
-        (Some(low), Some(high)) => (low, high),
-        (Some(low), None) => (low, low + low.abs().max(1.0)),
-        (None, Some(high)) => (0.0_f64.min(high), high),
-        (None, None) => (0.0, 1.0),
-    };
-    let width = if to > from { to - from } else { 1.0 };
-    let readings = readings
-        .iter()
-        .filter_map(|reading| {
-            let place = window
-                .taking_reference(reading.reference())
-                .ok()?
-                .judge(reading)
-                .ok()?
-                .place;
-            let per_mille = ((value(reading) - from) / width * 1000.0).clamp(-10_000.0, 10_000.0);
-            Some((per_mille.round() as i64, place))
-        })
-        .collect();
-    Gauge {
-        low: window
-            .low()
-            .map(|low| low.decimal().to_string())
-            .unwrap_or_default(),
-        high: window
-            .high()
-            .map_or_else(|| unit.to_string(), |high| high.to_string()),
-        readings,
-    }
 }

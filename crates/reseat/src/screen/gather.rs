@@ -259,11 +259,7 @@ pub(super) fn work(
         _ => None,
     };
     let test = match &ask.bench {
-        Bench::Test => rebuild
-            .test_readings()
-            .into_iter()
-            .map(|(time, label, value)| format!("{time}  {label:<28} {value}"))
-            .collect(),
+        Bench::Test => super::bench::test::lines(rebuild),
         _ => Vec::new(),
     };
     let last = before.map_or_else(Vec::new, |before| last_values(rebuild, before, &ask.bench));

@@ -5,4 +5,5 @@ pub mod digits;
 pub mod isolation;
 pub mod joint;
 pub mod lists;
+pub mod test;
 pub mod window;

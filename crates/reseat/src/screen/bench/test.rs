@@ -1,0 +1,13 @@
+//! The bench of a test: its readings as they were taken, and what repeats of one value tell.
+
+use reseat_record::rebuild::Rebuild;
+
+/// The readings of the test with their time, and below them what is worked out from repeats.
+pub fn lines(rebuild: &Rebuild) -> Vec<String> {
+    let readings = rebuild
+        .test_readings()
+        .into_iter()
+        .map(|(time, label, value)| format!("{time}  {label:<28} {value}"));
+    let told = rebuild.repeats().into_iter().map(|view| view.words());
+    readings.chain(told).collect()
+}
