@@ -70,7 +70,7 @@ fn singly(procedure: &Procedure, joint: &[Vec<u8>]) -> usize {
 }
 
 /// Reads every entry, folds it into the rebuild, and judges them; how many were found at fault.
-fn replayed(procedure: &Procedure, mut rebuild: Rebuild, joint: &[Vec<u8>]) -> usize {
+fn replayed(procedure: &Procedure, rebuild: &mut Rebuild, joint: &[Vec<u8>]) -> usize {
     let mut read = Vec::with_capacity(joint.len());
     for bytes in joint {
         let sealed = Sealed::read(bytes).unwrap();
@@ -81,14 +81,14 @@ fn replayed(procedure: &Procedure, mut rebuild: Rebuild, joint: &[Vec<u8>]) -> u
     recheck(procedure, &read).len()
 }
 
-/// Milliseconds of one act, each on a thing of its own that was made before.
-fn milliseconds<T>(on: &T, act: impl Fn(T) -> usize) -> f64
+/// Milliseconds of one act, each on a thing of its own that was made before and goes away after.
+fn milliseconds<T>(on: &T, act: impl Fn(&mut T) -> usize) -> f64
 where
     T: Clone,
 {
-    let things: Vec<T> = (0..REPEATS).map(|_| on.clone()).collect();
+    let mut things: Vec<T> = (0..REPEATS).map(|_| on.clone()).collect();
     let began = Instant::now();
-    for thing in things {
+    for thing in &mut things {
         black_box(act(thing));
     }
     began.elapsed().as_secs_f64() * 1e3 / f64::from(REPEATS)
@@ -110,13 +110,13 @@ fn main() {
     let before = Rebuild::replay(reseat_procedure::read(text).unwrap(), &before).unwrap();
     let bytes: Vec<Vec<u8>> = joint.iter().map(|sealed| sealed.bytes.clone()).collect();
     assert_eq!(
-        replayed(&procedure, before.clone(), &bytes),
+        replayed(&procedure, &mut before.clone(), &bytes),
         0,
         "every verdict stands"
     );
     let (mut own, mut other, mut ratios) = (Vec::new(), Vec::new(), Vec::new());
     for round in 0..=ROUNDS {
-        let single = milliseconds(&(), |()| singly(&procedure, &bytes));
+        let single = milliseconds(&(), |_| singly(&procedure, &bytes));
         let whole = milliseconds(&before, |before| replayed(&procedure, before, &bytes));
         if round > 0 {
             own.push(whole);

@@ -146,7 +146,7 @@ impl Rebuild {
         let adapter = said
             .map(|said| read(&said.lever, &said.length, &said.angle))
             .transpose()?;
-        let mut state = self.joint_state(joint);
+        let mut state = self.joint_state(joint).into_owned();
         state.adapter = adapter;
         if let (Some(wrench), Some(now)) = (&state.wrench, self.joint_now(joint)) {
             let need = Need::wrench(&now, Some(&wrench.id), &state);

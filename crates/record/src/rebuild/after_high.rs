@@ -94,7 +94,7 @@ impl Rebuild {
 
     fn bolted(&self, joint: &str) -> Option<Bolted> {
         let written = self.joint(joint)?;
-        let stated = self.joint_state(joint).condition;
+        let stated = self.joint_state(joint).condition.clone();
         bolted(written, stated.as_deref().unwrap_or(&written.condition))
     }
 
@@ -103,7 +103,7 @@ impl Rebuild {
             return Question::act("Go on.");
         };
         let (joint, _, fastener) = kept.joint.clone().unwrap_or_default();
-        let told = self.joint_state(&joint).again.unwrap_or_default();
+        let told = self.joint_state(&joint).again.clone().unwrap_or_default();
         let ways = self.ways_on(kept);
         let labels: Vec<&str> = ways.iter().map(|(label, _)| *label).collect();
         let high = kept.place != Some(Place::Within);

@@ -177,7 +177,12 @@ impl Rebuild {
             .iter()
             .map(|wrench| wrench.id.clone())
             .collect();
-        slot.condition = Some(state.condition.unwrap_or_else(|| joint.condition.clone()));
+        slot.condition = Some(
+            state
+                .condition
+                .clone()
+                .unwrap_or_else(|| joint.condition.clone()),
+        );
         slot.prevailing = self.prevailing_text(joint);
         slot.adapter = state.adapter;
         slot.rule = joint.rule;
@@ -226,7 +231,10 @@ impl Rebuild {
             required,
             place: place.to_string(),
             instrument: copy(instrument),
-            condition: state.condition.unwrap_or_else(|| joint.condition.clone()),
+            condition: state
+                .condition
+                .clone()
+                .unwrap_or_else(|| joint.condition.clone()),
             prevailing: self.prevailing_text(joint),
             adapter: state
                 .adapter

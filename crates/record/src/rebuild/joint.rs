@@ -1,5 +1,7 @@
 //! A joint under work: which fastener, pass, round or gap reading is due, and what each entry does to it.
 
+use std::borrow::Cow;
+
 use reseat_measure::Place;
 use reseat_measure::order;
 use reseat_procedure::model::{Asked, Deed, EnergyState, Gap, Joint, Pattern, Rounds};
@@ -95,8 +97,10 @@ impl Rebuild {
         self.procedure.joint(id, &self.route.choices)
     }
 
-    pub(super) fn joint_state(&self, id: &str) -> JointState {
-        self.joints.get(id).cloned().unwrap_or_default()
+    pub(super) fn joint_state(&self, id: &str) -> Cow<'_, JointState> {
+        self.joints
+            .get(id)
+            .map_or_else(|| Cow::Owned(JointState::default()), Cow::Borrowed)
     }
 
     pub(super) fn carry_joint(&mut self, body: Body, mark: &Mark) {
@@ -203,33 +207,38 @@ impl Rebuild {
     }
 
     pub(super) fn pulled(&mut self, joint: &str, fastener: u32, mark: &Mark) {
-        let Some(written) = self.joint(joint).cloned() else {
+        let Some(of) = self.joint(joint).map(|written| written.fasteners) else {
             return;
         };
-        let pass = self.joint_state(joint).pass.max(1);
-        let torque = self.prevailing_words(joint, pass).or_else(|| {
-            let torque = written.passes.get(pass as usize - 1)?;
-            Some(torque.to_string())
-        });
-        let clock = super::time::clock_face(&mark.utc, &mark.offset);
         let state = self.joints.entry(joint.to_owned()).or_default();
         state.pulled.push(fastener);
         state.attempts = 0;
         state.again = None;
-        if state.pulled.len() as u32 >= written.fasteners {
-            let torque = torque.unwrap_or_default();
-            let how = if state.tells() == Tells::Click {
-                "clicked at"
-            } else {
-                "at"
-            };
-            state.lines.push(format!(
-                "pass {pass}   {} of {} {how} {torque}, {clock}",
-                written.fasteners, written.fasteners
-            ));
-            state.pulled.clear();
-            state.pass += 1;
+        if state.pulled.len() as u32 >= of {
+            self.pass_complete(joint, of, mark);
         }
+    }
+
+    /// Every fastener of the pass is in: its line for the picture, and the next pass.
+    fn pass_complete(&mut self, joint: &str, of: u32, mark: &Mark) {
+        let pass = self.joint_state(joint).pass.max(1);
+        let torque = self.prevailing_words(joint, pass).or_else(|| {
+            let torque = self.joint(joint)?.passes.get(pass as usize - 1)?;
+            Some(torque.to_string())
+        });
+        let clock = super::time::clock_face(&mark.utc, &mark.offset);
+        let state = self.joints.entry(joint.to_owned()).or_default();
+        let torque = torque.unwrap_or_default();
+        let how = if state.tells() == Tells::Click {
+            "clicked at"
+        } else {
+            "at"
+        };
+        state.lines.push(format!(
+            "pass {pass}   {of} of {of} {how} {torque}, {clock}"
+        ));
+        state.pulled.clear();
+        state.pass += 1;
     }
 
     pub(super) fn carry_joint_reading(
@@ -373,7 +382,7 @@ impl Rebuild {
 
     /// Closes the joint's step when nothing more is due at it.
     pub(super) fn close_joint_if_done(&mut self, joint: &str, mark: &Mark) {
-        let Some(written) = self.joint(joint).cloned() else {
+        let Some(written) = self.joint(joint) else {
             return;
         };
         let state = self.joint_state(joint);
@@ -381,7 +390,7 @@ impl Rebuild {
             finding.decided.is_none()
                 && matches!(&finding.about, About::Joint(about) | About::Stretched(about) if about == joint)
         });
-        if waits || state.after_high.is_some() || due(&written, &state).is_some() {
+        if waits || state.after_high.is_some() || due(written, &state).is_some() {
             return;
         }
         let found = self.lines.iter().position(|line| {
