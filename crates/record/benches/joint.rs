@@ -116,7 +116,7 @@ fn main() {
     );
     let (mut own, mut other, mut ratios) = (Vec::new(), Vec::new(), Vec::new());
     for round in 0..=ROUNDS {
-        let single = milliseconds(&(), |_| singly(&procedure, &bytes));
+        let single = milliseconds(&(), |()| singly(&procedure, &bytes));
         let whole = milliseconds(&before, |before| replayed(&procedure, before, &bytes));
         if round > 0 {
             own.push(whole);

@@ -177,16 +177,15 @@ pub(super) fn take(register: &Register, slot: Slot<'_>, typed: &str) -> Result<B
         _ => Ruling::SIMPLE,
     };
     let typed = typed.trim().to_owned();
-    judged(
-        slot,
+    let taken = Taken {
         means,
         showed,
         typed,
         method,
-        copies,
-        ruling,
-        uncertainty.as_ref(),
-    )
+        instruments: copies,
+        uncertainty,
+    };
+    judged(slot, taken, ruling)
 }
 
 fn queried(
@@ -248,17 +247,20 @@ fn method_of(scale: Option<&Instrument>, written: reseat_measure::Unit) -> &'sta
     }
 }
 
-#[expect(clippy::too_many_arguments, reason = "each is one fact of the reading")]
-fn judged(
-    slot: Slot<'_>,
+/// What was taken off the instruments, before it is judged.
+struct Taken<'a> {
     means: Quantity,
+    /// What the scale showed, where an adapter stood between wrench and nut.
     showed: Option<Quantity>,
     typed: String,
-    method: &str,
+    method: &'a str,
     instruments: Vec<InstrumentCopy>,
-    ruling: Ruling,
-    uncertainty: Option<&Uncertainty>,
-) -> Result<Body, Refusal> {
+    uncertainty: Option<Uncertainty>,
+}
+
+fn judged(slot: Slot<'_>, taken: Taken<'_>, ruling: Ruling) -> Result<Body, Refusal> {
+    let means = taken.means;
+    let uncertainty = taken.uncertainty.as_ref();
     let decision = match &slot.window {
         None => None,
         Some(window) => {
@@ -278,15 +280,15 @@ fn judged(
         fastener: slot.fastener,
         pass: slot.pass,
         attempt: slot.attempt,
-        typed,
+        typed: taken.typed,
         means: means.to_string(),
-        method: method.to_owned(),
-        instruments,
+        method: taken.method.to_owned(),
+        instruments: taken.instruments,
         condition: slot.condition,
         prevailing: slot.prevailing,
         adapter: slot
             .adapter
-            .zip(showed)
+            .zip(taken.showed)
             .map(|(adapter, showed)| AdapterUse::of(&adapter, &showed)),
         from: slot.from,
         with: slot.with,
@@ -310,17 +312,15 @@ fn judged(
 
 /// A value worked out from earlier readings, judged like one.
 pub(super) fn take_computed(slot: Slot<'_>, value: &Quantity) -> Result<Body, Refusal> {
-    let typed = value.decimal().to_string();
-    judged(
-        slot,
-        *value,
-        None,
-        typed,
-        "computed",
-        Vec::new(),
-        Ruling::SIMPLE,
-        None,
-    )
+    let taken = Taken {
+        means: *value,
+        showed: None,
+        typed: value.decimal().to_string(),
+        method: "computed",
+        instruments: Vec::new(),
+        uncertainty: None,
+    };
+    judged(slot, taken, Ruling::SIMPLE)
 }
 
 impl Rebuild {
