@@ -174,7 +174,7 @@ fn scenes() -> Vec<(&'static str, Model)> {
     start.keys(&[Stroke::Enter]);
     add("start", start);
     add("resume", Seat::showing(Outcome::Resume(samples::resume())));
-    for (name, sight) in [
+    for (name, sight) in vec![
         ("isolating", samples::isolating()),
         ("lock_off", samples::lock_off()),
         ("tightening", samples::tightening()),

@@ -97,7 +97,7 @@ impl Home {
                 let people = self.sight.people.clone();
                 let sheet =
                     super::deeds::sheet(Purpose::Clock(shown), people.clone(), people, common);
-                common.open(Overlay::Form(sheet));
+                common.open(Overlay::Form(Box::new(sheet)));
                 Vec::new()
             }
             Some(Action::Up | Action::Down | Action::PageUp | Action::PageDown) => {

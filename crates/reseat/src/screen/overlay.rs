@@ -28,7 +28,7 @@ pub enum Overlay {
     /// A page to be read.
     Page(Page),
     /// A form.
-    Form(Sheet),
+    Form(Box<Sheet>),
     /// A signature.
     Sign(Box<Sign>),
 }
@@ -225,7 +225,7 @@ impl Menu {
                 );
                 Wish {
                     close: true,
-                    open: Some(Overlay::Form(sheet)),
+                    open: Some(Overlay::Form(Box::new(sheet))),
                     effects: Vec::new(),
                 }
             }

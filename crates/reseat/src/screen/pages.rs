@@ -241,6 +241,6 @@ impl Pages {
             approvers.clone(),
             common,
         );
-        common.open(Overlay::Form(sheet));
+        common.open(Overlay::Form(Box::new(sheet)));
     }
 }

@@ -85,7 +85,7 @@ impl Recall {
     fn open(&self, entering: Entering, common: &mut Common) {
         let signers = self.sight.signers.clone();
         let sheet = sheet(Purpose::Register(entering), Vec::new(), signers, common);
-        common.open(Overlay::Form(sheet));
+        common.open(Overlay::Form(Box::new(sheet)));
     }
 
     /// Draws it.

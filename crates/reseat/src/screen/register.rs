@@ -193,7 +193,7 @@ impl Register {
             signers.clone(),
             common,
         );
-        common.open(Overlay::Form(sheet));
+        common.open(Overlay::Form(Box::new(sheet)));
     }
 
     /// Draws it.

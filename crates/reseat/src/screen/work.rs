@@ -176,7 +176,7 @@ impl Work {
     fn open_sheet(&self, purpose: Purpose, common: &mut Common) -> Vec<Effect> {
         let people = self.sight.people.clone();
         let sheet = deeds::sheet(purpose, people.clone(), people, common);
-        common.open(Overlay::Form(sheet));
+        common.open(Overlay::Form(Box::new(sheet)));
         Vec::new()
     }
 
