@@ -184,6 +184,7 @@ fn scenes() -> Vec<(&'static str, Model)> {
         ("plain_act", samples::plain_act()),
         ("waiting", samples::waiting(false)),
         ("testing", samples::testing()),
+        ("repeating", samples::repeating()),
         ("balance", samples::balance()),
         ("open_items", samples::open_items()),
     ] {

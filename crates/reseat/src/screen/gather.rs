@@ -270,6 +270,7 @@ pub(super) fn work(
         lockout: rebuild.lockout_words(),
         joint,
         gauge,
+        repeats: super::bench::test::repeats(rebuild, &ask.bench),
         steps: rebuild.section_steps(),
         parts: rebuild.part_lines(),
         open: rebuild.open_items(),

@@ -8,7 +8,7 @@ use reseat_procedure::{Choices, Reading};
 use reseat_record::log::{Hash, Id};
 use reseat_record::rebuild::Ask;
 use reseat_record::rebuild::view::{
-    EnergyLine, Gauge, JointView, OpenItem, PartLine, RecordLine, StepLine, Strip,
+    EnergyLine, Gauge, JointView, OpenItem, PartLine, RecordLine, RepeatsView, StepLine, Strip,
 };
 
 use super::message::RecallAsked;
@@ -142,6 +142,8 @@ pub struct WorkSight {
     pub joint: Option<JointView>,
     /// The window of the bench, if it shows one.
     pub gauge: Option<Gauge>,
+    /// Repeats of the value of the bench, if it is read more than once.
+    pub repeats: Option<RepeatsView>,
     /// The section's steps.
     pub steps: Vec<StepLine>,
     /// The parts.

@@ -5,7 +5,7 @@ use reseat_procedure::model::SignalWord;
 use reseat_record::rebuild::view::{Strip, Tone};
 use reseat_record::rebuild::{Ask, Bench, Point, Wants};
 
-use super::bench::{isolation, joint, lists, window};
+use super::bench::{isolation, joint, lists, repeats, window};
 use super::draw::{Pen, columns, wrap};
 use super::model::Common;
 use super::work::Work;
@@ -353,6 +353,11 @@ impl Work {
                 }
             }
             Bench::Window(_) => {
+                let repeated = sight.repeats.as_ref();
+                let drawn = repeated.is_some_and(|view| repeats::draw(pen, middle, view));
+                if drawn {
+                    return;
+                }
                 if let Some(gauge) = &sight.gauge {
                     let top = middle.height.saturating_sub(2) / 2;
                     window::draw(

@@ -14,7 +14,8 @@ use reseat_procedure::model::{SignalWord, Warning};
 use reseat_record::log::{Hash, Id};
 use reseat_record::rebuild::ask::{GroupLine, Neighbour, StepAt};
 use reseat_record::rebuild::view::{
-    EnergyLine, Gauge, JointView, Mark, OpenItem, PartLine, RecordLine, StepLine, Strip, Tone,
+    EnergyLine, Gauge, JointView, Mark, OpenItem, PartLine, RecordLine, Repeat, RepeatsView,
+    StepLine, Strip, Tone, Way,
 };
 use reseat_record::rebuild::{Ask, Bench, Inner, Point, Wants};
 
@@ -103,6 +104,7 @@ pub(crate) fn work(ask: Ask, strip: Strip) -> WorkSight {
         energy: energy(),
         joint: None,
         gauge: None,
+        repeats: None,
         steps: steps(),
         lockout: vec![
             "Rule followed: 29 CFR 1910.147.".into(),
@@ -502,6 +504,63 @@ pub(crate) fn testing() -> WorkSight {
                 "UNDER TEST, HANDS OFF  water 96 bar in the body",
                 Tone::Stop,
             ),
+        )
+    }
+}
+
+/// Opening read rising and falling: 11.9, 12.0, 12.1 and 11.7, 11.8, worked by hand as mean 11.9, spread 0.2, means 12.0 and
+/// 11.75.
+pub(crate) fn repeating() -> WorkSight {
+    let wants = Wants::Reading {
+        unit: Unit::Bar,
+        reference: Some(reseat_measure::Reference::Gauge),
+        instrument: "PG-14".into(),
+        window: Window::parse("11.5..12.5 bar g").ok(),
+    };
+    let prompt = "holding pressure 3, falling, on PG-14";
+    let ask = ask(
+        141,
+        "Read the holding pressure, falling, three times.",
+        wants,
+        prompt,
+        Bench::Window("holding-3".into()),
+    );
+    let read = |entry, way, text| Repeat {
+        entry,
+        way: Some(way),
+        value: reseat_measure::Quantity::parse(text).unwrap(),
+    };
+    let within = |at| (at, Place::Within);
+    WorkSight {
+        repeats: Some(RepeatsView {
+            name: "opening and holding pressure".into(),
+            set: "12 bar g".into(),
+            unit: "bar".into(),
+            decimals: 2,
+            figures: Some(reseat_measure::SetPoint {
+                error: -0.1,
+                repeatability: 0.2,
+                hysteresis: Some(0.25),
+                deviation: None,
+                mean: 11.9,
+            }),
+            marks: Gauge {
+                low: "11.5".into(),
+                high: "12.5 bar g".into(),
+                readings: [400, 500, 600, 200, 300].map(within).to_vec(),
+            },
+            readings: vec![
+                read(501, Way::Rising, "11.9 bar g"),
+                read(502, Way::Rising, "12.0 bar g"),
+                read(503, Way::Rising, "12.1 bar g"),
+                read(504, Way::Falling, "11.7 bar g"),
+                read(505, Way::Falling, "11.8 bar g"),
+            ],
+            of: 6,
+        }),
+        ..work(
+            ask,
+            strip("Test", "UNDER TEST, HANDS OFF  air 12 bar", Tone::Stop),
         )
     }
 }

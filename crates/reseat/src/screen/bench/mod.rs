@@ -5,5 +5,6 @@ pub mod digits;
 pub mod isolation;
 pub mod joint;
 pub mod lists;
+pub mod repeats;
 pub mod test;
 pub mod window;

@@ -1,6 +1,7 @@
 //! The bench of a test: its readings as they were taken, and what repeats of one value tell.
 
-use reseat_record::rebuild::Rebuild;
+use reseat_record::rebuild::view::RepeatsView;
+use reseat_record::rebuild::{Bench, Rebuild};
 
 /// The readings of the test with their time, and below them what is worked out from repeats.
 pub fn lines(rebuild: &Rebuild) -> Vec<String> {
@@ -10,4 +11,14 @@ pub fn lines(rebuild: &Rebuild) -> Vec<String> {
         .map(|(time, label, value)| format!("{time}  {label:<28} {value}"));
     let told = rebuild.repeats().into_iter().map(|view| view.words());
     readings.chain(told).collect()
+}
+
+/// Repeats of the value that is asked for, from the first reading on.
+pub fn repeats(rebuild: &Rebuild, bench: &Bench) -> Option<RepeatsView> {
+    let Bench::Window(thing) = bench else {
+        return None;
+    };
+    rebuild
+        .repeats_of(thing)
+        .filter(|view| !view.readings.is_empty())
 }
