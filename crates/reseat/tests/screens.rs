@@ -184,12 +184,12 @@ fn scenes() -> Vec<(&'static str, Model)> {
         ("plain_act", samples::plain_act()),
         ("waiting", samples::waiting(false)),
         ("testing", samples::testing()),
-        ("repeating", samples::repeating()),
         ("balance", samples::balance()),
         ("open_items", samples::open_items()),
     ] {
         add(name, Seat::working(sight));
     }
+    add("repeating", Seat::working(samples::repeating()));
     let mut refused = Seat::working(samples::tightening());
     refused.types("122");
     refused.keys(&[Stroke::Enter]);

@@ -270,7 +270,7 @@ pub(super) fn work(
         lockout: rebuild.lockout_words(),
         joint,
         gauge,
-        repeats: super::bench::test::repeats(rebuild, &ask.bench),
+        repeats: super::bench::test::repeats(rebuild, &ask.bench).map(Box::new),
         steps: rebuild.section_steps(),
         parts: rebuild.part_lines(),
         open: rebuild.open_items(),

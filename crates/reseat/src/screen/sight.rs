@@ -143,7 +143,7 @@ pub struct WorkSight {
     /// The window of the bench, if it shows one.
     pub gauge: Option<Gauge>,
     /// Repeats of the value of the bench, if it is read more than once.
-    pub repeats: Option<RepeatsView>,
+    pub repeats: Option<Box<RepeatsView>>,
     /// The section's steps.
     pub steps: Vec<StepLine>,
     /// The parts.

@@ -532,7 +532,7 @@ pub(crate) fn repeating() -> WorkSight {
     };
     let within = |at| (at, Place::Within);
     WorkSight {
-        repeats: Some(RepeatsView {
+        repeats: Some(Box::new(RepeatsView {
             name: "opening and holding pressure".into(),
             set: "12 bar g".into(),
             unit: "bar".into(),
@@ -557,7 +557,7 @@ pub(crate) fn repeating() -> WorkSight {
                 read(505, Way::Falling, "11.8 bar g"),
             ],
             of: 6,
-        }),
+        })),
         ..work(
             ask,
             strip("Test", "UNDER TEST, HANDS OFF  air 12 bar", Tone::Stop),
