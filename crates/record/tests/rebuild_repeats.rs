@@ -121,7 +121,7 @@ fn travel_up_and_down_has_its_hysteresis_at_each_point() {
         .rebuild()
         .repeats()
         .iter()
-        .map(|view| view.words())
+        .map(reseat_record::rebuild::view::RepeatsView::words)
         .collect();
     // 4.975 less 5.0 mm; 5.10 less 4.85 mm; one reading either way has no repeatability.
     assert!(
@@ -158,7 +158,7 @@ fn pops_are_repeats_that_come_from_one_side() {
         .rebuild()
         .repeats()
         .iter()
-        .map(|view| view.words())
+        .map(reseat_record::rebuild::view::RepeatsView::words)
         .collect();
     assert_eq!(
         told,
