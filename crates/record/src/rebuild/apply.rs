@@ -42,8 +42,14 @@ impl Rebuild {
         };
         self.last = mark.clone();
         self.off_scale = None;
-        self.carry(body, &mark);
+        let late = entry.acted.is_some();
+        if !late || self.late_counts(&body) {
+            self.carry(body, &mark);
+        }
         self.settle();
+        if late {
+            self.after_late();
+        }
         self.find_due();
         if self.ended.is_none() && self.due().is_none() {
             self.ended = Some((Ended::Signed, mark));

@@ -31,6 +31,9 @@ impl Rebuild {
             return Err(Work::Ended.into());
         }
         let body = match command {
+            late if let Some(acted) = &stamp.acted => {
+                self.decide_late(register, late, stamp, acted)?
+            }
             Command::Answer { point, given } => self.answer(register, stamp, &point, given)?,
             other => self.exception(register, stamp, other)?,
         };
@@ -65,7 +68,7 @@ impl Rebuild {
             + 1
     }
 
-    fn answer(
+    pub(super) fn answer(
         &self,
         register: &Register,
         stamp: &Stamp,
@@ -261,7 +264,7 @@ impl Rebuild {
     }
 
     /// Commands that are there whatever is asked.
-    fn exception(
+    pub(super) fn exception(
         &self,
         register: &Register,
         stamp: &Stamp,

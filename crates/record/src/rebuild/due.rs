@@ -25,13 +25,15 @@ impl Rebuild {
         };
         let line = &self.lines[index];
         let step = self.step_of(line);
-        if let Some(point) = self.proof_due(index, stamp) {
+        // What was done meanwhile is written down as it was; zero, locks and what is seen are asked when work goes on.
+        let late = stamp.acted.is_some();
+        if !late && let Some(point) = self.proof_due(index, stamp) {
             return point;
         }
         if let Some(point) = self.worker_due(register, index) {
             return point;
         }
-        if self.observe {
+        if self.observe && !late {
             return Point::Observed;
         }
         if let Some(point) = self.after_high_due().or_else(|| self.finding_due(index)) {

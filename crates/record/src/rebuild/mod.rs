@@ -31,6 +31,7 @@ mod gauge;
 mod handover;
 mod hold_time;
 mod joint;
+mod late;
 mod pair;
 mod permit;
 mod plan;

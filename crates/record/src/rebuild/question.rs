@@ -73,8 +73,11 @@ impl Rebuild {
     /// What is asked now.
     #[must_use]
     pub fn ask(&self, register: &Register, stamp: &Stamp) -> Ask {
+        let stamp = &*super::late::as_of(stamp);
         let point = self.point_due(register, stamp);
-        let question = self.question(register, stamp, &point);
+        let mut question = self.question(register, stamp, &point);
+        let late = self.late_notice(stamp, &point);
+        question.notice.splice(0..0, late);
         let index = self.due();
         let line = index.map(|index| &self.lines[index]);
         let written = line.and_then(|line| self.step_of(line));

@@ -143,6 +143,7 @@ pub(super) enum Stale {
     NotZero,
     TooOld,
     ClockChanged,
+    Late,
 }
 
 impl Stale {
@@ -156,6 +157,7 @@ impl Stale {
             Self::LongPause => "the pause was long",
             Self::Stopped => "work was stopped",
             Self::LetIn => "energy was let in",
+            Self::Late => "work was entered late since",
             Self::NotZero => "the last look did not show zero",
             Self::TooOld => "the reading is too old",
             Self::ClockChanged => "the clock is not trusted as it was",
@@ -530,6 +532,7 @@ impl Rebuild {
                 | Stale::LongPause
                 | Stale::Stopped
                 | Stale::NotZero
+                | Stale::Late
         ) {
             self.needs_release = true;
         }

@@ -41,7 +41,7 @@ impl Rebuild {
 
     /// The instrument about to be used at the point whose check of the day is wanted and not in.
     fn check_due(&self, register: &Register, stamp: &Stamp, point: &Point) -> Option<String> {
-        if !register.wants_day_checks() {
+        if !register.wants_day_checks() || stamp.acted.is_some() {
             return None;
         }
         let need = self.need_at(point)?;

@@ -205,6 +205,33 @@ pub enum Work {
         /// What paper it is.
         what: String,
     },
+    /// A late entry is said to be done before the last act entered.
+    LateOrder {
+        /// Day and time of that act.
+        last: String,
+    },
+    /// A late entry is said to be done later than now.
+    LateFuture {
+        /// Day and time now.
+        now: String,
+    },
+    /// This is done now and never entered late.
+    NotLate {
+        /// What.
+        what: &'static str,
+    },
+    /// A row of values where none is asked.
+    NoRow {
+        /// What is asked instead.
+        wants: &'static str,
+    },
+    /// A row with more or fewer values than fasteners are open.
+    RowLength {
+        /// How many were given.
+        given: usize,
+        /// How many are open.
+        open: usize,
+    },
 }
 
 impl Work {
@@ -264,6 +291,11 @@ impl Work {
             Self::NotCleared { .. } => "not-cleared",
             Self::PermitEnd { .. } => "permit-end",
             Self::PermitEnded { .. } => "permit-ended",
+            Self::LateOrder { .. } => "late-order",
+            Self::LateFuture { .. } => "late-future",
+            Self::NotLate { .. } => "not-late",
+            Self::NoRow { .. } => "no-row",
+            Self::RowLength { .. } => "row-length",
         }
     }
 
@@ -346,6 +378,15 @@ impl Work {
             Self::PermitEnded { what } => {
                 format!("The {what} has ended, or nobody has said that it is valid.")
             }
+            Self::LateOrder { last } => {
+                format!("The last act entered was done at {last}; what comes after it was not done before.")
+            }
+            Self::LateFuture { now } => format!("That time is not past: it is {now}."),
+            Self::NotLate { what } => format!("{what} is not entered late."),
+            Self::NoRow { wants } => format!("No such row is asked here, but {wants}."),
+            Self::RowLength { given, open } => {
+                format!("The row has {given} values, and {open} are open in this pass.")
+            }
         }
     }
 
@@ -407,6 +448,11 @@ impl Work {
             Self::NotCleared { .. } => "Clear it at the unit and answer what is asked.",
             Self::PermitEnd { .. } => "End the line with the time, such as 4711 18:00, or 4711 2026-03-13 06:00, or 4711 8 h.",
             Self::PermitEnded { .. } => "Get a new one and type its number and end time. Making safer is open.",
+            Self::LateOrder { .. } => "Give the time it was done, not before that one.",
+            Self::LateFuture { .. } => "Give the time it was done, as on the sheet; what is done now is not late.",
+            Self::NotLate { .. } => "End the late entry and do it now, at the unit.",
+            Self::NoRow { .. } => "Answer what is asked; a row is for the fasteners of one pass of a joint.",
+            Self::RowLength { .. } => "Give one value for each that is open, in the joint's order; nothing was entered.",
         }
         .to_owned()
     }

@@ -14,10 +14,17 @@ use super::{Desk, Fault};
 pub struct Open {
     /// The rebuild as it stands.
     pub rebuild: Rebuild,
+    /// The time answers are entered as of, while entries are late.
+    pub(super) late: Option<String>,
     _hold: Hold,
 }
 
 impl Open {
+    /// Whether answers are entered late.
+    pub fn is_late(&self) -> bool {
+        self.late.is_some()
+    }
+
     /// Its record.
     pub fn stream(&self) -> Id {
         self.rebuild.head().stream
@@ -80,6 +87,7 @@ impl Desk {
         self.written(&sealed);
         Ok(Open {
             rebuild,
+            late: None,
             _hold: hold,
         })
     }
@@ -133,6 +141,7 @@ impl Desk {
             .map_err(|damage| Fault::broken(*stream, number, &damage))?;
         let mut open = Open {
             rebuild,
+            late: None,
             _hold: hold,
         };
         self.write(&mut open, &sealed)?;
@@ -170,9 +179,8 @@ impl Desk {
         self.end_shifts();
         let by = signer.unwrap_or(by);
         let clock = clock_of(&command);
-        let entry = open
-            .rebuild
-            .decide(&self.register, command, &self.stamp(Some(*by)))?;
+        let stamp = self.stamp_of(open, &command, *by);
+        let entry = open.rebuild.decide(&self.register, command, &stamp)?;
         let (stream, number) = (entry.stream, entry.number);
         let sealed = if must_sign(&entry.kind) {
             entry.sign(self.keys.key(by)?)
@@ -212,6 +220,9 @@ impl Desk {
         open.rebuild.apply(sealed);
         self.written(sealed);
         self.forget_outgoing(had, &open.rebuild, &sealed.entry.kind);
+        if open.rebuild.is_paused() {
+            open.late = None;
+        }
         let stands = row_of(&open.rebuild, demo, number);
         if stands != row {
             // The entry stands on disk whatever comes of this; the next one brings the row again, and rows are no evidence.

@@ -4,6 +4,7 @@
 //! is typed is an answer, or one of the [`WORDS`] that may be said at any time. `docs/line-mode.md` is its reference.
 
 mod begin;
+mod late;
 mod orders;
 mod show;
 mod start;
@@ -147,7 +148,8 @@ impl<T: Talk> Session<'_, T> {
     }
 
     fn stamp(&self, open: &Open) -> Stamp {
-        self.desk.stamp(open.rebuild.who().map(|who| who.id))
+        let by = open.rebuild.who().map(|who| who.id);
+        self.desk.stamp_at(open, by)
     }
 
     /// Minutes without an answer before the work pauses by itself; none where nothing goes on at the unit.
@@ -211,6 +213,8 @@ impl<T: Talk> Session<'_, T> {
             "leave" => return Ok(Next::Leave),
             "again" => return Ok(Next::WholeQuestion),
             "clock" => self.clock(open, rest)?,
+            "late" => self.late(open, rest)?,
+            "row" => self.row(open, rest)?,
             "record" | "open" | "energy" | "joint" | "steps" | "parts" | "help" => {
                 let stamp = self.stamp(open);
                 let lines = show::view(word, &open.rebuild, self.desk.register(), &stamp);

@@ -88,6 +88,16 @@ pub const WORDS: &[Word] = &[
         "agree with the clock, or give local date and time as 2026-03-12 13:55",
     ),
     word(
+        "late",
+        "TIME, DATE TIME or off",
+        "what follows was done then, as late 14:10 or late 2026-03-12 14:10; late off ends it",
+    ),
+    word(
+        "row",
+        "all, or VALUES",
+        "a whole pass at once, in the joint's order: row all, or row 121 122 123",
+    ),
+    word(
         "run on",
         "DURATION",
         "demo home only: let the clock run on, such as 4 h or 20 min",

@@ -6,6 +6,7 @@ use reseat_record::rebuild::{AbsentOwner, AdapterSaid, Command};
 use super::clock;
 use super::form::Form;
 use super::handover::{self, Outgoing};
+use super::late;
 use super::message::Effect;
 use super::model::Common;
 use super::overlay::{Menu, Overlay, Sheet, Wish};
@@ -55,6 +56,10 @@ pub enum Purpose {
     Leave(Outgoing),
     /// The text for the paper tag is shown.
     Tag(Vec<String>),
+    /// Answers from now on were done at a time before now.
+    Late,
+    /// A whole pass of a joint.
+    Row,
     /// Demo: the clock runs on.
     RunOn,
     /// The clock of this home.
@@ -121,6 +126,7 @@ pub fn more(people: Vec<(Id, String)>, demo: bool) -> Menu {
             Purpose::GiveClock,
         ),
     ];
+    lines.extend(late::lines());
     if demo {
         lines.push(("Demo only: let the clock run on".to_owned(), Purpose::RunOn));
     }
@@ -295,6 +301,8 @@ pub fn sheet(
         Purpose::HandOver(outgoing) => handover::to_somebody(outgoing),
         Purpose::Leave(outgoing) => handover::to_nobody(outgoing),
         Purpose::Tag(_) => Form::new("", ""),
+        Purpose::Late => late::form_late(),
+        Purpose::Row => late::form_row(),
         Purpose::GiveClock => Form::new("Date and time", "take it as the new floor of the clock")
             .text("utc", "UTC", 24, "For example 2026-03-12 12:55."),
         Purpose::RunOn => Form::new("Let the demo clock run on", "let it run on").text(
@@ -334,6 +342,7 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
         Purpose::GiveClock => &["utc"],
         Purpose::RunOn => &["minutes"],
         Purpose::Tag(_) => return Wish::default(),
+        Purpose::Late | Purpose::Row => return late::take(sheet, common),
         Purpose::Clock(_) => return clock::take(sheet, common),
         Purpose::Register(entering) => {
             return register_forms::take(&entering.clone(), sheet, common);
@@ -502,7 +511,11 @@ fn command(sheet: &Sheet) -> Result<Signed, (String, &'static str)> {
             ))?;
             return Ok((command, outgoing.by.clone()));
         }
-        Purpose::Register(_) | Purpose::Clock(_) | Purpose::Tag(_) => {
+        Purpose::Register(_)
+        | Purpose::Clock(_)
+        | Purpose::Tag(_)
+        | Purpose::Late
+        | Purpose::Row => {
             return Err(("This form changes no rebuild.".to_owned(), "Open it there."));
         }
     };

@@ -9,7 +9,7 @@ use super::sight::{
     HomeSight, PagesSight, RecallSight, RecordSight, RegisterSight, ResumeSight, StartChosen,
     StartSight, UnitSight, WorkSight,
 };
-use crate::desk::PagesRead;
+use crate::desk::{PagesRead, Row};
 use crate::keys::Stroke;
 
 /// A text that is wiped when it goes and never printed.
@@ -111,6 +111,8 @@ pub enum Outcome {
     Resume(ResumeSight),
     /// A rebuild as it stands after an act was written.
     Acted(Box<WorkSight>),
+    /// A rebuild as it stands after a form was taken that says for itself what came of it.
+    Told(Box<WorkSight>, Said),
     /// A rebuild as it stands, nothing written.
     Seen(Box<WorkSight>),
     /// A record.
@@ -206,6 +208,10 @@ pub enum Effect {
         /// Who signs it, where it is signed.
         signer: Option<Id>,
     },
+    /// Answers from now on were done at this local time; none: they are of now again. Writes nothing.
+    Late(Option<String>),
+    /// A whole pass of the joint at work.
+    Row(Row),
     /// Work the open rebuild's question out again; writes nothing.
     LookAgain,
     /// Let the open rebuild go.

@@ -17,6 +17,7 @@ mod gather_procedures;
 pub mod guard;
 pub mod handover;
 pub mod home;
+mod late;
 pub mod message;
 pub mod model;
 pub mod overlay;

@@ -14,7 +14,7 @@ use super::changes::{change_register, file_bytes, lead_by_words, procedure_bytes
 use super::message::{Effect, FoundingTyped, Outcome, Said, Secret};
 use super::sight::StartChosen;
 use super::{gather, gather_procedures};
-use crate::desk::{Desk, Fault, Founding, KeyFault, Open, RecallSheet, Time};
+use crate::desk::{Desk, Fault, Founding, KeyFault, Open, RecallSheet, Row, Time};
 
 /// Makes the clock a home is opened with.
 pub type MakeTime = fn() -> Result<Box<dyn Time>, Fault>;
@@ -143,6 +143,8 @@ impl Runner {
                 self.opened(open);
                 self.seen(true)?
             }
+            Effect::Late(typed) => self.late(typed.as_deref())?,
+            Effect::Row(row) => self.row(&row)?,
             Effect::LookAgain => self.seen(false)?,
             Effect::LetGo => {
                 self.open = None;
@@ -301,6 +303,47 @@ impl Runner {
         }
     }
 
+    /// Late entry on or off; nothing is written.
+    fn late(&mut self, typed: Option<&str>) -> Result<Outcome, Said> {
+        let (Some(desk), Some(open)) = (&self.desk, &mut self.open) else {
+            return Ok(Outcome::Left);
+        };
+        let told = if let Some(typed) = typed {
+            desk.enter_late(open, typed)?;
+            "Late entry is on. F6 ends it."
+        } else {
+            Desk::end_late(open);
+            "Late entry is off: answers are of now."
+        };
+        self.told(told)
+    }
+
+    /// A whole pass. What was entered before it stopped stands.
+    fn row(&mut self, row: &Row) -> Result<Outcome, Said> {
+        let (Some(desk), Some(open)) = (&mut self.desk, &mut self.open) else {
+            return Ok(Outcome::Left);
+        };
+        let last = open.rebuild.started().performer.id;
+        let by = open.rebuild.who().map_or(last, |who| who.id);
+        let before = open.rebuild.head().number;
+        match desk.row(open, row, &by) {
+            Ok(entered) => self.told(&entered.words()),
+            // Shown as it stands: a part of the row may be in.
+            Err(fault) if open.rebuild.head().number > before => match self.seen(true)? {
+                Outcome::Acted(sight) => Ok(Outcome::Told(sight, Said::from(fault))),
+                other => Ok(other),
+            },
+            Err(fault) => Err(fault.into()),
+        }
+    }
+
+    fn told(&mut self, sentence: &str) -> Result<Outcome, Said> {
+        Ok(match self.seen(true)? {
+            Outcome::Acted(sight) => Outcome::Told(sight, Said::notice(sentence)),
+            other => other,
+        })
+    }
+
     fn opened(&mut self, open: Open) {
         let desk = self.desk.as_ref();
         self.before = desk
@@ -320,7 +363,7 @@ impl Runner {
             &open.rebuild,
             self.before.as_deref(),
             desk,
-            &desk.stamp(by),
+            &desk.stamp_at(open, by),
         ));
         Ok(if acted {
             Outcome::Acted(sight)

@@ -282,6 +282,10 @@ fn paste(model: &mut Model, text: &str) {
 fn came(model: &mut Model, outcome: Outcome, now: Instant) -> Vec<Effect> {
     match outcome {
         Outcome::Acted(sight) => show_work(model, *sight, true, now),
+        Outcome::Told(sight, said) => {
+            show_work(model, *sight, true, now);
+            model.common.said = Some(said);
+        }
         Outcome::Seen(sight) => show_work(model, *sight, false, now),
         Outcome::Unsealed(person) => {
             model.common.unsealed.insert(person);
