@@ -19,6 +19,7 @@ const TESTS: &[(&str, &str)] = &[
         include_str!("rebuild_prevailing.rs"),
     ),
     ("rebuild_rules.rs", include_str!("rebuild_rules.rs")),
+    ("rebuild_late.rs", include_str!("rebuild_late.rs")),
     ("rebuild_revision.rs", include_str!("rebuild_revision.rs")),
     ("rebuild_handover.rs", include_str!("rebuild_handover.rs")),
     (

@@ -375,8 +375,13 @@ pub fn draw_stop(pen: &mut Pen, area: Rect) {
 /// Draws a list of choices; the cursor's place.
 pub fn draw_menu(pen: &mut Pen, area: Rect, menu: &Menu) -> (u16, u16) {
     pen.text(area, 1, 0, &menu.title, Role::Heading);
-    pen.rule(area, 1);
-    for (y, (at, (line, _))) in (2u16..).zip(menu.lines.iter().enumerate()) {
+    // On the smallest screen a long list takes the row of the rule as well: a line that is not seen cannot be chosen.
+    let ruled = menu.lines.len() + 4 <= usize::from(area.height);
+    if ruled {
+        pen.rule(area, 1);
+    }
+    let first = if ruled { 2u16 } else { 1 };
+    for (y, (at, (line, _))) in (first..).zip(menu.lines.iter().enumerate()) {
         pen.text(area, 3, y, &format!("{:>2}", at + 1), Role::Key);
         pen.text(area, 7, y, line, Role::Text);
     }
