@@ -880,6 +880,24 @@ fn home_finds_a_tag_as_typed_or_scanned() {
 }
 
 #[test]
+fn the_longest_title_of_a_procedure_is_whole_on_the_smallest_screen() {
+    let longest = reseat_procedure::builtin()
+        .iter()
+        .map(|(_, bytes)| reseat_procedure::read(bytes).unwrap().title)
+        .max_by_key(|title| title.chars().count())
+        .unwrap();
+    let mut sight = samples::start();
+    sight.offers[0].title.clone_from(&longest);
+    let seat = Seat::showing(Outcome::Start(sight));
+    let shown = text_of(&drawn(&seat.model, 80, 24));
+    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        words(&shown).contains(&words(&longest)),
+        "{longest}:\n{shown}"
+    );
+}
+
+#[test]
 fn a_nameplate_that_differs_needs_a_lead() {
     let mut seat = Seat::showing(Outcome::Start(samples::start()));
     for text in ["4711", "FV-3302", "TP-0389", "two plates swapped in May"] {

@@ -439,7 +439,7 @@ pub fn draw_form(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) -> Opti
                     cursor = Some(at);
                 }
             }
-            Slot::Pick { labels, at } => draw_pick(pen, area, (x, y), labels, *at, current),
+            Slot::Pick { labels, at } => y = draw_pick(pen, area, (x, y), labels, *at, current),
             Slot::Ticks { labels, on, at } => {
                 y = draw_ticks(pen, area, (x, y), labels, on, current.then_some(*at));
             }
@@ -468,6 +468,7 @@ pub fn draw_form(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) -> Opti
     cursor
 }
 
+/// Draws what is picked, over several rows where one is too short; the last row used.
 fn draw_pick(
     pen: &mut Pen,
     area: Rect,
@@ -475,27 +476,31 @@ fn draw_pick(
     labels: &[String],
     at: Option<usize>,
     current: bool,
-) {
+) -> u16 {
     if labels.is_empty() {
         pen.text(area, x, y, "nothing to choose from", Role::Watch);
-        return;
+        return y;
     }
-    let shown = at.and_then(|at| labels.get(at).map(|label| format!("{} {label}", at + 1)));
-    let role = if shown.is_some() {
+    let picked = at.and_then(|at| labels.get(at).map(|label| format!("{} {label}", at + 1)));
+    let role = if picked.is_some() {
         Role::Heading
     } else {
         Role::Aside
     };
-    let end = pen.text(area, x, y, shown.as_deref().unwrap_or("choose"), role);
-    if current && labels.len() > 1 {
-        pen.text(
-            area,
-            end + 2,
-            y,
-            &format!("◂ ▸  1 to {}", labels.len()),
-            Role::Key,
-        );
+    let others = (current && labels.len() > 1).then(|| format!("◂ ▸  1 to {}", labels.len()));
+    let kept = others.as_ref().map_or(1, |others| columns(others) + 3);
+    let room = usize::from(area.width.saturating_sub(x + kept));
+    let lines = wrap(picked.as_deref().unwrap_or("choose"), room);
+    let mut end = x;
+    let mut row = y;
+    for (at, line) in (y..).zip(&lines) {
+        row = at;
+        end = pen.text(area, x, row, line, role);
     }
+    if let Some(others) = others {
+        pen.text(area, end + 2, row, &others, Role::Key);
+    }
+    row
 }
 
 /// Draws what may be ticked, on as many rows as it takes; the last of them.
