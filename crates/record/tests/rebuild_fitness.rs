@@ -6,7 +6,7 @@
 mod rebuild_site;
 
 use rebuild_site::{FALK, SEFTON, Site};
-use reseat_measure::{Quantity, Window};
+use reseat_measure::Window;
 use reseat_record::log::{Clock, Id};
 use reseat_record::rebuild::{Command, Given, Inner, Point, Wants, for_register};
 use reseat_record::refusal::{Against, Refusal, Work};
@@ -21,28 +21,12 @@ fn said(
     resolution: &str,
     deviation: &str,
 ) -> InstrumentSaid {
-    let range = Window::parse(range).unwrap();
-    InstrumentSaid {
-        id: id.into(),
-        serial: format!("S-{id}"),
-        kind,
-        scale: Scale {
-            unit: range.unit(),
-            reference: range.reference(),
-        },
-        range,
-        usable: None,
-        resolution: Quantity::parse(resolution).unwrap(),
-        calibration: Calibration {
-            certificate: format!("C-{id}"),
-            calibrated: "2025-12-01".into(),
-            due: "2026-12-01".into(),
-            deviation: deviation.parse().unwrap(),
-            uncertainty: None,
-            coverage: None,
-        },
-        day_check: false,
-    }
+    let shown = Window::parse(range).unwrap();
+    let scale = Scale {
+        unit: shown.unit(),
+        reference: shown.reference(),
+    };
+    rebuild_site::instrument(id, kind, scale, range, resolution, deviation)
 }
 
 /// The site with the instrument of this name replaced by another of the same name.

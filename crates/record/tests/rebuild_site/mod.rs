@@ -82,6 +82,35 @@ pub fn procedure() -> Procedure {
     reseat_procedure::read(PROCEDURE).unwrap_or_else(|findings| panic!("{findings:#?}"))
 }
 
+/// An instrument with a certificate of its own, calibrated and due as the site's others are.
+pub fn instrument(
+    id: &str,
+    kind: InstrumentKind,
+    scale: Scale,
+    range: &str,
+    resolution: &str,
+    deviation: &str,
+) -> InstrumentSaid {
+    InstrumentSaid {
+        id: id.into(),
+        serial: format!("S-{id}"),
+        kind,
+        scale,
+        range: Window::parse(range).unwrap(),
+        usable: None,
+        resolution: Quantity::parse(resolution).unwrap(),
+        calibration: Calibration {
+            certificate: format!("C-{id}"),
+            calibrated: "2025-12-01".into(),
+            due: "2026-12-01".into(),
+            deviation: deviation.parse().unwrap(),
+            uncertainty: None,
+            coverage: None,
+        },
+        day_check: false,
+    }
+}
+
 /// The unit in which a procedure reads an instrument.
 fn read_in(procedure: &Procedure, id: &str) -> Option<Unit> {
     let by_step = procedure
@@ -469,24 +498,8 @@ impl Site {
         deviation: &str,
     ) {
         let (unit, reference) = reseat_measure::parse_scale(scale).unwrap();
-        let said = InstrumentSaid {
-            id: id.into(),
-            serial: format!("S-{id}"),
-            kind,
-            scale: Scale { unit, reference },
-            range: Window::parse(range).unwrap(),
-            usable: None,
-            resolution: Quantity::parse(resolution).unwrap(),
-            calibration: Calibration {
-                certificate: format!("C-{id}"),
-                calibrated: "2025-12-01".into(),
-                due: "2026-12-01".into(),
-                deviation: deviation.parse().unwrap(),
-                uncertainty: None,
-                coverage: None,
-            },
-            day_check: false,
-        };
+        let scale = Scale { unit, reference };
+        let said = instrument(id, kind, scale, range, resolution, deviation);
         self.keep(register::Command::AddInstrument(said), SEFTON);
     }
 
