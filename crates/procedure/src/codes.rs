@@ -113,6 +113,7 @@ codes! {
     DRY_STAINLESS = "dry-stainless": "Dry stainless on stainless is refused: it galls.";
     OVER_75 = "over-75-percent": "The top of the window loads the bolts beyond 75 % of proof at the lowest nut factor of the condition. With an engineer's reason in the procedure it is a note.";
     SLIP_OVER_90 = "slip-over-90-percent": "One slip of condition, anti-seize on a dry joint, loads the bolts beyond 90 % of proof. It is a note where the procedure asks the condition before the first pass and states the slip at the joint.";
+    CLAMP_TOO_LOW = "clamp-too-low": "At the bottom of the window and the highest nut factor of the condition the fasteners together clamp with less than the joint needs, as the procedure states it in `clamp_needed`; or what is stated there is no force. A joint that passed its torque could leak.";
     WINDOW_NARROW = "window-narrow": "The window is no wider than the deviation of the best wrench listed (4 % of reading where it states none; ISO 6789, read second-hand).";
     LONG_TEXT = "long-text": "An act has more than 20 words (ASD-STE100, excerpt).";
     VERB_FIRST = "verb-first": "An act begins with something other than a verb of the field. Only a condition with a comma may stand before it (writer's guide, action steps).";
@@ -168,8 +169,8 @@ pub fn offer(code: &str) -> String {
 pub fn severity(code: &str) -> Severity {
     match code {
         GAUGE_SCALE | PASS_STEPS | KIT_PART_KEPT | NOT_CLEANED | UNUSED_NAME | NO_ROUNDS
-        | WRENCH_WITHOUT_RANGE | WINDOW_NARROW | SLIP_OVER_90 | LONG_TEXT | VERB_FIRST
-        | CONDITION_LATE | NEGATIVE | PASSIVE => Severity::Warning,
+        | WRENCH_WITHOUT_RANGE | CLAMP_TOO_LOW | WINDOW_NARROW | SLIP_OVER_90 | LONG_TEXT
+        | VERB_FIRST | CONDITION_LATE | NEGATIVE | PASSIVE => Severity::Warning,
         _ => Severity::Error,
     }
 }

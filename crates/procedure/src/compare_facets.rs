@@ -209,6 +209,7 @@ fn joint(of: &Joint) -> Facets {
         ("setting screw", yes(of.setting)),
         ("after the test", yes(of.after_test)),
         ("governed by", opt(of.governed_by.as_ref())),
+        ("clamp needed", opt(of.clamp_needed.as_ref())),
         (
             "reason above 75 % of proof",
             opt(of.reason_above_75.as_ref()),

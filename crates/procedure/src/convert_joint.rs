@@ -37,6 +37,10 @@ impl<'w> Convert<'w> {
             Some(text) => self.rule("rule", text).map(Some),
             None => Some(None),
         };
+        let clamp_needed = match &wire.clamp_needed {
+            Some(text) => self.quantity("clamp_needed", text).map(Some),
+            None => Some(None),
+        };
         let clamps = self.name_list("clamps", Kind::Part, &wire.clamps);
         let under = self.over(&wire.under);
         let boundary = self.optional_name("boundary", Kind::Chamber, wire.boundary.as_ref());
@@ -68,6 +72,7 @@ impl<'w> Convert<'w> {
             setting: wire.setting,
             after_test: wire.after_test,
             governed_by: wire.governed_by.clone(),
+            clamp_needed: clamp_needed?,
             reason_above_75: wire.reason_above_75.clone(),
             when: when?,
         })

@@ -37,6 +37,7 @@ mod shape;
 mod source;
 pub mod stack;
 mod style;
+mod sums;
 mod wire;
 mod wire_step;
 mod words;

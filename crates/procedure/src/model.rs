@@ -277,6 +277,8 @@ pub struct Joint {
     pub after_test: bool,
     /// What governs where the thread does not: rubber, packing, gasket.
     pub governed_by: Option<String>,
+    /// Force all fasteners together must clamp with, where the designer states it: gasket, pressure.
+    pub clamp_needed: Option<Quantity>,
     /// An engineer's reason for more than 75 % of proof.
     pub reason_above_75: Option<String>,
     /// Only with these options; several entries of one id with disjoint options give a window per size.

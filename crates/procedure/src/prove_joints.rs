@@ -1,12 +1,13 @@
 //! Arithmetic of joints: what each window does to its bolts, and whether a wrench can make each pass.
 
 use reseat_measure::joint::{MOST_PERCENT_OF_PROOF, SLIP_WARNING_PERCENT};
-use reseat_measure::{Bolt, Condition, Grade, Joint as Arithmetic, Quantity, Thread, Unit, Window};
+use reseat_measure::{Assessment, Quantity, Unit, Window};
 
 use crate::codes;
 use crate::finding::{Finding, Severity};
 use crate::model::{Asked, Joint, Procedure, Rounds, Step};
 use crate::shape::shown;
+use crate::sums::{self, Unknown};
 
 /// Deviation of a torque wrench whose own is not stated, percent of reading (ISO 6789, read second-hand).
 const WRENCH_PERCENT: f64 = 4.0;
@@ -243,70 +244,11 @@ impl Look<'_> {
     }
 
     fn strength(&mut self) {
-        let Ok(thread) = Thread::parse(&self.joint.thread) else {
-            let message = format!(
-                "The thread of {}, {}, is not in the table.",
-                self.joint.id,
-                shown(&self.joint.thread)
-            );
-            return self.say(
-                codes::THREAD_UNKNOWN,
-                Severity::Error,
-                "thread",
-                message,
-                "Write the thread as in the table, such as M16×2 or 3/8-16 UNC.",
-            );
+        let assessed = match sums::arithmetic(self.joint) {
+            Ok(arithmetic) => sums::assessed(self.joint, &arithmetic),
+            Err(unknown) => return self.cannot_be_worked_out(&unknown),
         };
-        let Some(bolt) = Grade::parse(&self.joint.grade)
-            .ok()
-            .and_then(|grade| Bolt::new(thread, grade).ok())
-        else {
-            let message = format!(
-                "The grade of {}, {}, is not in the table for {}.",
-                self.joint.id,
-                shown(&self.joint.grade),
-                thread
-            );
-            return self.say(
-                codes::GRADE_UNKNOWN,
-                Severity::Error,
-                "grade",
-                message,
-                "Write a grade with a published strength for this thread, such as A4-80.",
-            );
-        };
-        let Ok(condition) = Condition::parse(&self.joint.condition) else {
-            let message = format!(
-                "The condition of {}, {}, is not in the table.",
-                self.joint.id,
-                shown(&self.joint.condition)
-            );
-            return self.say(
-                codes::CONDITION_UNKNOWN,
-                Severity::Error,
-                "condition",
-                message,
-                "Write one of the letters N H G P O Z D.",
-            );
-        };
-        let Ok(arithmetic) = Arithmetic::new(bolt, condition) else {
-            let message = format!(
-                "{} is stainless {} tightened dry.",
-                self.joint.id,
-                bolt.grade().name()
-            );
-            return self.say(
-                codes::DRY_STAINLESS,
-                Severity::Error,
-                "condition",
-                message,
-                "Write a lubricant; dry stainless galls.",
-            );
-        };
-        let drag = self.joint.prevailing.and_then(|window| window.high());
-        let Ok(assessed) = arithmetic.assess(&self.joint.window, drag.as_ref()) else {
-            return;
-        };
+        let Some(assessed) = assessed else { return };
         if assessed.percent_high > MOST_PERCENT_OF_PROOF {
             let (severity, remedy) = match self.joint.reason_above_75 {
                 Some(_) => (
@@ -343,7 +285,86 @@ impl Look<'_> {
                 "Ask the condition before the first pass and state the slip at the joint.",
             );
         }
+        self.clamp(&assessed);
         self.narrow();
+    }
+
+    fn cannot_be_worked_out(&mut self, unknown: &Unknown) {
+        let joint = self.joint;
+        let (code, member, message, remedy) = match unknown {
+            Unknown::Thread => (
+                codes::THREAD_UNKNOWN,
+                "thread",
+                format!(
+                    "The thread of {}, {}, is not in the table.",
+                    joint.id,
+                    shown(&joint.thread)
+                ),
+                "Write the thread as in the table, such as M16×2 or 3/8-16 UNC.",
+            ),
+            Unknown::Grade(thread) => (
+                codes::GRADE_UNKNOWN,
+                "grade",
+                format!(
+                    "The grade of {}, {}, is not in the table for {thread}.",
+                    joint.id,
+                    shown(&joint.grade)
+                ),
+                "Write a grade with a published strength for this thread, such as A4-80.",
+            ),
+            Unknown::Condition => (
+                codes::CONDITION_UNKNOWN,
+                "condition",
+                format!(
+                    "The condition of {}, {}, is not in the table.",
+                    joint.id,
+                    shown(&joint.condition)
+                ),
+                "Write one of the letters N H G P O Z D.",
+            ),
+            Unknown::DryStainless(grade) => (
+                codes::DRY_STAINLESS,
+                "condition",
+                format!("{} is stainless {grade} tightened dry.", joint.id),
+                "Write a lubricant; dry stainless galls.",
+            ),
+        };
+        self.say(code, Severity::Error, member, message, remedy);
+    }
+
+    /// What the joint needs is there at the bottom of its window too, at the highest nut factor.
+    fn clamp(&mut self, assessed: &Assessment) {
+        let Some(needed) = &self.joint.clamp_needed else {
+            return;
+        };
+        let Ok(needed_n) = needed.to_f64_in(Unit::Newton) else {
+            let message = format!(
+                "The clamp that {} needs, {needed}, is no force.",
+                self.joint.id
+            );
+            return self.say(
+                codes::CLAMP_TOO_LOW,
+                Severity::Error,
+                "clamp_needed",
+                message,
+                "Write a force for all fasteners together, such as 40 kN.",
+            );
+        };
+        let least_n = assessed.clamp_n * f64::from(self.joint.fasteners);
+        if least_n < needed_n {
+            let message = format!(
+                "At the bottom of its window {} clamps with {}, less than the {needed} it needs.",
+                self.joint.id,
+                sums::kilonewtons(least_n)
+            );
+            self.say(
+                codes::CLAMP_TOO_LOW,
+                Severity::Warning,
+                "clamp_needed",
+                message,
+                "Raise the bottom of the window, or write a condition with a lower nut factor.",
+            );
+        }
     }
 
     /// The condition is asked before the first pass and a warning names proof at the joint's step.

@@ -347,6 +347,9 @@ pub(crate) struct Joint {
     /// What governs where the thread does not.
     #[serde(default)]
     pub(crate) governed_by: Option<String>,
+    /// Force that all fasteners together must clamp with, such as `40 kN`, where it is known.
+    #[serde(default)]
+    pub(crate) clamp_needed: Option<String>,
     /// An engineer's reason for more than 75 % of proof.
     #[serde(default)]
     pub(crate) reason_above_75: Option<String>,

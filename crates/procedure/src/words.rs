@@ -6,6 +6,7 @@ use crate::model::{
     Asked, Computation, Deed, EnergyState, Gap, Joint, Leads, Measured, Pattern, Rounds, Step,
     Verify, When,
 };
+use crate::sums;
 
 /// A state of energy as the format spells it.
 pub(crate) const fn energy(state: EnergyState) -> &'static str {
@@ -195,8 +196,9 @@ pub(crate) fn gap(gap: Option<&Gap>) -> String {
 }
 
 fn tighten(joint: &Joint) -> String {
+    let sums = sums::line(joint).map_or_else(String::new, |sums| format!("; worked out: {sums}"));
     format!(
-        "tighten {} {}: {} {} {}, {}, passes {}, window {}, {}; {}; on {}",
+        "tighten {} {}: {} {} {}, {}, passes {}, window {}, {}; {}; on {}{sums}",
         joint.id,
         joint.label,
         joint.fasteners,

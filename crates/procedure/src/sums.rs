@@ -1,0 +1,74 @@
+//! The sums of a joint: what its window does to its bolts at the top, and how firmly it clamps at the bottom.
+
+use reseat_measure::{Assessment, Bolt, Condition, Grade, Joint as Arithmetic, Thread};
+
+use crate::model::Joint;
+
+/// Why nothing can be worked out about a joint.
+pub(crate) enum Unknown {
+    /// The thread is in no table.
+    Thread,
+    /// The grade is in no table, or has no published strength for this thread.
+    Grade(Thread),
+    /// The letter names no thread condition.
+    Condition,
+    /// Stainless of this grade, tightened dry.
+    DryStainless(&'static str),
+}
+
+/// Bolts and condition of a joint as the tables know them.
+pub(crate) fn arithmetic(joint: &Joint) -> Result<Arithmetic, Unknown> {
+    let thread = Thread::parse(&joint.thread).map_err(|_| Unknown::Thread)?;
+    let bolt = Grade::parse(&joint.grade)
+        .ok()
+        .and_then(|grade| Bolt::new(thread, grade).ok())
+        .ok_or(Unknown::Grade(thread))?;
+    let condition = Condition::parse(&joint.condition).map_err(|_| Unknown::Condition)?;
+    Arithmetic::new(bolt, condition).map_err(|_| Unknown::DryStainless(bolt.grade().name()))
+}
+
+/// The window held against the bolts; none where it is no torque window with both limits. A locking nut's greatest
+/// prevailing torque counts at the top, where it twists the bolt too.
+pub(crate) fn assessed(joint: &Joint, arithmetic: &Arithmetic) -> Option<Assessment> {
+    let drag = joint.prevailing.and_then(|window| window.high());
+    arithmetic.assess(&joint.window, drag.as_ref()).ok()
+}
+
+/// A force in kilonewtons, three figures: `36.1 kN`, `122 kN`.
+pub(crate) fn kilonewtons(newtons: f64) -> String {
+    let kilo = newtons / 1000.0;
+    let decimals = match kilo {
+        kilo if kilo < 9.995 => 2,
+        kilo if kilo < 99.95 => 1,
+        _ => 0,
+    };
+    format!("{kilo:.decimals$} kN")
+}
+
+/// Both ends of a joint's window in one line: percent of proof at the top for the lowest nut factor, clamp at the
+/// bottom for the highest. None where a finding says what keeps it from being worked out.
+pub(crate) fn line(joint: &Joint) -> Option<String> {
+    let arithmetic = arithmetic(joint).ok()?;
+    let (low, high) = (joint.window.low()?, joint.window.high()?);
+    let sums = assessed(joint, &arithmetic)?;
+    let (slippery, rough) = arithmetic.condition().nut_factors();
+    let all = sums.clamp_n * f64::from(joint.fasteners);
+    let each = match joint.fasteners {
+        1 => String::new(),
+        several => format!("{several} × {} = ", kilonewtons(sums.clamp_n)),
+    };
+    let drag = match joint.prevailing.and_then(|window| window.high()) {
+        Some(drag) => format!(" with {drag} of prevailing torque"),
+        None => String::new(),
+    };
+    let needed = match &joint.clamp_needed {
+        Some(needed) => format!(", {needed} needed"),
+        None => String::new(),
+    };
+    Some(format!(
+        "at most {:.0} % of proof at {high}{drag} (nut factor {slippery:.2}); \
+         clamp at least {each}{} at {low} (nut factor {rough:.2}){needed}",
+        sums.percent_high,
+        kilonewtons(all),
+    ))
+}
