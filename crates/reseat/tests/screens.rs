@@ -179,6 +179,7 @@ fn scenes() -> Vec<(&'static str, Model)> {
         ("lock_off", samples::lock_off()),
         ("tightening", samples::tightening()),
         ("pass", samples::pass(6)),
+        ("click", samples::clicking(6)),
         ("high", samples::high()),
         ("orientation", samples::orientation()),
         ("plain_act", samples::plain_act()),
@@ -1005,6 +1006,36 @@ fn every_scheme_draws_the_same_words() {
     assert!(seat.model.common.scheme == Scheme::Plain);
 }
 
+#[test]
+fn what_a_click_wrench_did_otherwise_begins_with_a_nought_and_wants_enter() {
+    let mut seat = Seat::working(samples::clicking(6));
+    let point = samples::clicking(6).ask.point;
+    let act = |given| Effect::Act {
+        command: Command::Answer {
+            point: point.clone(),
+            given,
+        },
+        signer: None,
+    };
+    assert!(
+        seat.text().contains("01  clicked without moving"),
+        "{}",
+        seat.text()
+    );
+    assert!(seat.text().contains("6: clicked"), "{}", seat.text());
+    seat.types("01");
+    assert_eq!(seat.keys(&[Stroke::Enter]), [act(Given::Choice(1))]);
+    let mut seat = Seat::working(samples::clicking(6));
+    assert_eq!(seat.keys(&[Stroke::Char('0')]), []);
+    // Taken back, the nut's own number is one key again.
+    assert_eq!(seat.keys(&[Stroke::Backspace]), []);
+    assert_eq!(seat.keys(&[Stroke::Char('6')]), [act(Given::Fastener(6))]);
+    let mut seat = Seat::working(samples::clicking(6));
+    seat.types("03");
+    assert_eq!(seat.keys(&[Stroke::Enter]), []);
+    assert!(seat.text().contains("3"), "{}", seat.text());
+}
+
 /// Keys of a joint of eight in four passes, the last one read: at most sixty, gap readings and signatures apart
 /// (requirement 133 of the field notes: common practice).
 #[test]
@@ -1025,6 +1056,18 @@ fn a_joint_of_eight_in_four_passes_takes_at_most_sixty_keys() {
         keys += 4;
         seat.types("122");
         assert_eq!(seat.keys(&[Stroke::Enter]).len(), 1);
+    }
+    assert!(keys <= 60, "{keys}");
+    // With a click wrench: its setting once a pass, one key a nut, and the wrench set back.
+    let mut keys = 1;
+    for _ in 0..4 {
+        keys += "122".len() + 1;
+        for nut in order {
+            seat.came(Outcome::Acted(Box::new(samples::clicking(nut))));
+            keys += 1;
+            let digit = char::from_digit(nut, 10).unwrap();
+            assert_eq!(seat.keys(&[Stroke::Char(digit)]).len(), 1, "nut {nut}");
+        }
     }
     assert!(keys <= 60, "{keys}");
 }

@@ -232,12 +232,17 @@ pub enum Wants {
     Act,
     /// One of these, by its number from 1.
     Choice(Vec<String>),
-    /// The number of the fastener just pulled, one key where there are nine or fewer.
+    /// The number of the fastener just pulled, one key where there are nine or fewer. The number says both which one it was
+    /// and that it went as it should.
     Fastener {
         /// The one that is next.
         next: u32,
         /// How many there are.
         of: u32,
+        /// What its number says of it: pulled, clicked, did not move.
+        says: &'static str,
+        /// What else may have happened, typed as `01`, `02`: no fastener's number begins with 0.
+        instead: &'static [&'static str],
     },
     /// Digits, bound to this unit of this instrument.
     Reading {
@@ -310,16 +315,19 @@ impl Ask {
             Wants::Act | Wants::Wait { .. } => return Err(Work::WrongKind.into()),
             Wants::Nothing => return Err(Work::NothingAsked.into()),
             Wants::Choice(labels) => Given::Choice(pick(text, labels.len())?),
-            Wants::Fastener { of, .. } => Given::Fastener(
-                whole(text)?
-                    .try_into()
-                    .ok()
-                    .filter(|n| (1..=*of).contains(n))
-                    .ok_or_else(|| Work::NotAnOffer {
-                        typed: text.to_owned(),
-                        high: u64::from(*of),
-                    })?,
-            ),
+            Wants::Fastener { of, instead, .. } => match text.strip_prefix('0') {
+                Some(place) if !instead.is_empty() => Given::Choice(pick(place, instead.len())?),
+                _ => Given::Fastener(
+                    whole(text)?
+                        .try_into()
+                        .ok()
+                        .filter(|n| (1..=*of).contains(n))
+                        .ok_or_else(|| Work::NotAnOffer {
+                            typed: text.to_owned(),
+                            high: u64::from(*of),
+                        })?,
+                ),
+            },
             Wants::Reading { .. } => {
                 if text.is_empty() {
                     return Err(Work::Empty.into());

@@ -561,6 +561,9 @@ fn fits(wants: &Wants, given: &Given) -> Result<(), Refusal> {
         (Wants::Choice(labels), Given::Choice(number)) => {
             (1..=labels.len()).contains(&(*number as usize))
         }
+        (Wants::Fastener { instead, .. }, Given::Choice(number)) => {
+            (1..=instead.len()).contains(&(*number as usize))
+        }
         (Wants::Fastener { next, .. }, Given::Fastener(typed)) => {
             if typed != next {
                 return Err(Work::NotNext {

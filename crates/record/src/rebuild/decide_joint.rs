@@ -8,7 +8,8 @@ use super::ask::{Ask, Inner, Wants};
 use super::body::{self, Body};
 use super::command::Given;
 use super::fitness::Need;
-use super::question_joint::{CLICKS, OTHER_CONDITION};
+use super::joint::Tells;
+use super::question_joint::{CLICKED, NOT_CLICKED, OTHER_CONDITION};
 use super::reading::{self, Slot, copy};
 use super::state::Rebuild;
 use crate::log::Stamp;
@@ -34,11 +35,11 @@ impl Rebuild {
             (Asked::Condition { joint }, Given::Choice(number)) => {
                 self.condition(step, ask, joint, number)
             }
-            (Asked::Recheck { joint, at }, Given::Choice(number)) => {
+            (Asked::Recheck { joint, at }, given @ (Given::Fastener(_) | Given::Choice(_))) => {
                 let Inner::Fastener(fastener, ..) = inner else {
                     return Err(Work::NotAskedNow.into());
                 };
-                let moved = number == 2;
+                let moved = matches!(given, Given::Choice(_));
                 Ok(body::Rechecked {
                     step: step.to_owned(),
                     joint: joint.clone(),
@@ -97,14 +98,21 @@ impl Rebuild {
             (Inner::Setting(pass), Given::Reading(typed)) => {
                 self.setting(register, stamp, step, joint, *pass, &typed)
             }
-            (Inner::Fastener(fastener, pass, attempt), Given::Choice(number)) => {
+            (
+                Inner::Fastener(fastener, pass, attempt),
+                given @ (Given::Fastener(_) | Given::Choice(_)),
+            ) if state.tells() == Tells::Click => {
+                let did = match given {
+                    Given::Choice(number) => NOT_CLICKED.get(number as usize - 1),
+                    _ => Some(&CLICKED),
+                };
                 Ok(body::Clicked {
                     step,
                     joint: id,
                     pass: *pass,
                     fastener: *fastener,
                     attempt: *attempt,
-                    did: CLICKS[number as usize - 1].to_owned(),
+                    did: (*did.ok_or(Work::NotAskedNow)?).to_owned(),
                 }
                 .into())
             }

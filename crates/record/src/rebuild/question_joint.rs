@@ -11,8 +11,14 @@ use super::state::Rebuild;
 use crate::log::Stamp;
 use crate::register::Register;
 
-/// What a click wrench may do at a fastener, in the order offered.
-pub(super) const CLICKS: &[&str] = &["clicked", "clicked without moving", "did not click"];
+/// What a click wrench does at a fastener when all is right.
+pub(super) const CLICKED: &str = "clicked";
+
+/// What else a click wrench may do at a fastener, in the order offered.
+pub(super) const NOT_CLICKED: &[&str] = &["clicked without moving", "did not click"];
+
+/// What else a fastener may do at a re-check.
+const MOVED: &[&str] = &["moved"];
 
 /// Offered beside the conditions a window may be written for.
 pub(super) const OTHER_CONDITION: &str = "something else, or cannot tell";
@@ -84,9 +90,16 @@ impl Rebuild {
                 let Inner::Fastener(fastener, ..) = inner else {
                     return Question::act("Go on.");
                 };
-                Question::choice(
-                    format!("{named} {fastener} at {at}: did it move?"),
-                    &["did not move", "moved"],
+                let of = self.joint(joint).map_or(*fastener, |joint| joint.fasteners);
+                Question::new(
+                    "fastener",
+                    format!("Pull {named} {fastener} to {at}: did it move?"),
+                    Wants::Fastener {
+                        next: *fastener,
+                        of,
+                        says: "did not move",
+                        instead: MOVED,
+                    },
                 )
                 .detail("A check, not a reading: pull to the torque named, no further.")
                 .bench(Bench::Joint(joint.clone()))
@@ -213,9 +226,15 @@ impl Rebuild {
         let passes = joint.passes.len() as u32;
         let torque = self.torque_words(joint, pass);
         if state.tells() == Tells::Click {
-            return Question::choice(
-                format!("{named} {fastener}, set to {torque}: what did the wrench do?"),
-                CLICKS,
+            return Question::new(
+                "fastener",
+                format!("Pull {named} {fastener} until it clicks at {torque}"),
+                Wants::Fastener {
+                    next: fastener,
+                    of: joint.fasteners,
+                    says: CLICKED,
+                    instead: NOT_CLICKED,
+                },
             );
         }
         let wrench = state
@@ -230,6 +249,8 @@ impl Rebuild {
                 Wants::Fastener {
                     next: fastener,
                     of: joint.fasteners,
+                    says: "pulled",
+                    instead: &[],
                 },
             );
         }

@@ -640,15 +640,17 @@ impl Site {
     /// Chooses the answer with this label.
     pub fn picks(&mut self, label: &str) {
         let ask = self.ask();
-        let Wants::Choice(labels) = &ask.wants else {
-            panic!("no choice: {ask:#?}")
+        let (before, labels): (&str, Vec<&str>) = match &ask.wants {
+            Wants::Choice(labels) => ("", labels.iter().map(String::as_str).collect()),
+            Wants::Fastener { instead, .. } => ("0", instead.to_vec()),
+            _ => panic!("no choice: {ask:#?}"),
         };
         let number = labels
             .iter()
             .position(|known| known.contains(label))
             .unwrap_or_else(|| panic!("{label} is not among {labels:?}"))
             + 1;
-        self.types(&number.to_string()).unwrap();
+        self.types(&format!("{before}{number}")).unwrap();
     }
 
     /// Goes on as a careful technician until the test says stop.

@@ -163,8 +163,6 @@ impl Desk {
             };
             let text = match (row, &ask.wants) {
                 (Row::All, Wants::Fastener { next, .. }) => next.to_string(),
-                // The first choice is that it clicked.
-                (Row::All, Wants::Choice(_)) => "1".to_owned(),
                 (Row::Read(values), Wants::Reading { .. }) => values[number].clone(),
                 _ => break,
             };
@@ -214,7 +212,7 @@ fn fits(rebuild: &Rebuild, ask: &Ask, row: &Row) -> Result<usize, Fault> {
         .filter(|mark| matches!(mark, Mark::Open | Mark::Next | Mark::Low))
         .count();
     match (row, &ask.wants) {
-        (Row::All, Wants::Fastener { .. } | Wants::Choice(_)) => Ok(open),
+        (Row::All, Wants::Fastener { .. }) => Ok(open),
         (Row::Read(values), Wants::Reading { .. }) => {
             let given = values.len();
             if given == open {

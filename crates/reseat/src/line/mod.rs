@@ -367,6 +367,12 @@ fn typed(ask: &Ask, text: &str) -> Result<String, Refused> {
                 _ => text.to_owned(),
             })
         }
+        Wants::Fastener { instead, .. } => {
+            let said = (1..)
+                .zip(*instead)
+                .find(|(_, label)| label.eq_ignore_ascii_case(text));
+            Ok(said.map_or_else(|| text.to_owned(), |(number, _)| format!("0{number}")))
+        }
         _ => Ok(text.to_owned()),
     }
 }

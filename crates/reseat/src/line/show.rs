@@ -127,7 +127,19 @@ fn wanted(wants: &Wants, register: &Register) -> Vec<String> {
         Wants::Text => {
             vec!["  Words; put = before them where the first is a word of help.".to_owned()]
         }
-        Wants::Fastener { .. } | Wants::Count | Wants::Nothing => Vec::new(),
+        Wants::Fastener {
+            next,
+            says,
+            instead,
+            ..
+        } => {
+            let other = (1..).zip(*instead);
+            let other = other.map(|(number, label)| format!("  0{number}: {label}"));
+            std::iter::once(format!("  {next}: {says}"))
+                .chain(other)
+                .collect()
+        }
+        Wants::Count | Wants::Nothing => Vec::new(),
     }
 }
 

@@ -74,7 +74,8 @@ impl Work {
     pub fn typing(&self) -> bool {
         match &self.sight.ask.wants {
             Wants::Act | Wants::Wait { .. } | Wants::Nothing => false,
-            Wants::Fastener { of, .. } => *of > ONE_KEY,
+            // What went otherwise begins with a 0, which completes nothing by itself.
+            Wants::Fastener { of, .. } => *of > ONE_KEY || !self.field.is_empty(),
             Wants::Signature { among, .. } | Wants::Person(among) => among.len() > 1,
             Wants::Choice(_) | Wants::Reading { .. } | Wants::Count | Wants::Text => true,
         }
@@ -136,7 +137,7 @@ impl Work {
                 Vec::new()
             }
             None if self.signs_by_digit(press, common) => Vec::new(),
-            None if self.typing() => {
+            None if self.typing() || self.goes_otherwise(press) => {
                 type_into(&mut self.field, press, common);
                 Vec::new()
             }
@@ -171,6 +172,12 @@ impl Work {
         }
         common.open(Overlay::Sign(Box::new(sign)));
         true
+    }
+
+    /// Whether this is the 0 that begins what happened instead of a fastener's number.
+    fn goes_otherwise(&self, press: &Press) -> bool {
+        matches!(&self.sight.ask.wants, Wants::Fastener { instead, .. } if !instead.is_empty())
+            && press.stroke.digit() == Some(0)
     }
 
     fn open_sheet(&self, purpose: Purpose, common: &mut Common) -> Vec<Effect> {
@@ -208,8 +215,8 @@ impl Work {
                 Vec::new()
             }
             Wants::Nothing => Vec::new(),
-            Wants::Fastener { of: 1, .. } => self.answer("1", press, common),
-            Wants::Fastener { of, next } if *of <= ONE_KEY => {
+            Wants::Fastener { of: 1, .. } if text.is_empty() => self.answer("1", press, common),
+            Wants::Fastener { of, next, .. } if *of <= ONE_KEY && text.is_empty() => {
                 common.note(format!(
                     "The number of the one just pulled is wanted: next is {next}."
                 ));
@@ -270,8 +277,9 @@ impl Work {
             Wants::Wait { over: true, .. } => format!("{act}: go on"),
             Wants::Wait { .. } => "wait".to_owned(),
             Wants::Nothing => String::new(),
-            Wants::Fastener { of: 1, .. } => format!("{act}: pulled"),
-            Wants::Fastener { next, of } if *of <= ONE_KEY => {
+            Wants::Fastener { .. } if !self.field.is_empty() => "Enter takes it".to_owned(),
+            Wants::Fastener { of: 1, says, .. } => format!("{act}: {says}"),
+            Wants::Fastener { next, of, says, .. } if *of <= ONE_KEY => {
                 if common
                     .guard
                     .spent()
@@ -279,7 +287,7 @@ impl Work {
                 {
                     format!("Space, then {next}")
                 } else {
-                    format!("{next}: pulled")
+                    format!("{next}: {says}")
                 }
             }
             Wants::Signature { among, .. }

@@ -493,8 +493,13 @@ fn ask_lines(ask: &Ask, width: usize) -> Vec<(String, String)> {
                 .map(|line| (String::new(), line)),
         );
     }
+    let mut before = "";
     let names: Vec<&str> = match &ask.wants {
         Wants::Choice(labels) => labels.iter().map(String::as_str).collect(),
+        Wants::Fastener { instead, .. } => {
+            before = "0";
+            instead.to_vec()
+        }
         Wants::Signature { among, .. } | Wants::Person(among) if among.len() > 1 => {
             among.iter().map(|(_, name)| name.as_str()).collect()
         }
@@ -504,7 +509,7 @@ fn ask_lines(ask: &Ask, width: usize) -> Vec<(String, String)> {
         for (row, line) in wrap(name, width.saturating_sub(8)).into_iter().enumerate() {
             lines.push((
                 if row == 0 {
-                    (at + 1).to_string()
+                    format!("{before}{}", at + 1)
                 } else {
                     " ".to_owned()
                 },

@@ -315,9 +315,27 @@ pub(crate) fn tightening() -> WorkSight {
     }
 }
 
+/// A nut pulled with a click wrench, in the same pass.
+pub(crate) fn clicking(next: u32) -> WorkSight {
+    let mut sight = pass(next);
+    sight.ask.wants = Wants::Fastener {
+        next,
+        of: 8,
+        says: "clicked",
+        instead: &["clicked without moving", "did not click"],
+    };
+    sight.ask.prompt = format!("Pull nut {next} until it clicks at 80 N·m");
+    sight
+}
+
 pub(crate) fn pass(next: u32) -> WorkSight {
     let mut sight = tightening();
-    sight.ask.wants = Wants::Fastener { next, of: 8 };
+    sight.ask.wants = Wants::Fastener {
+        next,
+        of: 8,
+        says: "pulled",
+        instead: &[],
+    };
     sight.ask.prompt = format!("pull nut {next} to 80 N·m, then its number");
     sight.ask.point = Point::Asked("s106".into(), 1, Inner::Fastener(2, next, 1));
     if let Some(joint) = &mut sight.joint {
