@@ -34,6 +34,7 @@ pub mod reading;
 mod role;
 pub mod route;
 mod shape;
+mod smallest;
 mod source;
 pub mod stack;
 mod style;

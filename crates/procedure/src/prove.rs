@@ -12,11 +12,16 @@ use crate::model::{Asked, Deed, Procedure, Step};
 use crate::prove_end::Opened;
 use crate::read::{placed, read_source};
 use crate::route::{Choices, Route};
+use crate::smallest::Smallest;
 use crate::source::Source;
 use crate::{prove_joints, prove_prevailing, prove_steps, style};
 
 /// Most choices of options proved; more is a finding before any work.
 pub const MOST_ROUTES: usize = 4096;
+
+/// Most acts, answers and declared things proved, those of one route times the routes. The largest procedure foreseen,
+/// 2,000 steps on 200 routes, has about a million; a text made to hurt would have thousands of times as many.
+const MOST_WORK: usize = 8_000_000;
 
 /// Reads and proves: every finding about a text, each with line and column.
 pub fn check(bytes: &[u8]) -> Vec<Finding> {
@@ -30,24 +35,49 @@ pub fn check(bytes: &[u8]) -> Vec<Finding> {
     }
 }
 
-/// Proves a procedure on every route. Without the text findings have no line and column; [`check`] gives both.
-pub fn prove(procedure: &Procedure) -> Vec<Finding> {
+/// Why a procedure is not proved at all: more routes, or more acts on them, than any procedure needs.
+fn too_much(procedure: &Procedure) -> Option<Finding> {
+    let refused = |message: String, remedy: &str| {
+        Some(Finding::new(
+            codes::TOO_MANY_ROUTES,
+            Severity::Error,
+            "/options",
+            message,
+            remedy,
+        ))
+    };
     let routes: usize = procedure
         .options
         .iter()
         .map(|option| option.values.len())
         .fold(1, usize::saturating_mul);
     if routes > MOST_ROUTES {
-        let message =
-            format!("The options give {routes} choices; at most {MOST_ROUTES} are proved.");
-        let remedy = "Split the procedure, or drop options that no step depends on.";
-        return vec![Finding::new(
-            codes::TOO_MANY_ROUTES,
-            Severity::Error,
-            "/options",
-            message,
-            remedy,
-        )];
+        return refused(
+            format!("The options give {routes} choices; at most {MOST_ROUTES} are proved."),
+            "Split the procedure, or drop options that no step depends on.",
+        );
+    }
+    let on_each = procedure.size();
+    if routes.saturating_mul(on_each) > MOST_WORK {
+        return refused(
+            format!(
+                "{routes} choices of options with {on_each} acts, answers and declared things each are more than is proved, {MOST_WORK} in all."
+            ),
+            "Split the procedure, or drop options that no step depends on.",
+        );
+    }
+    None
+}
+
+/// Whether a procedure has more routes, or more on them, than is proved or read page by page.
+pub(crate) fn is_too_much(procedure: &Procedure) -> bool {
+    too_much(procedure).is_some()
+}
+
+/// Proves a procedure on every route. Without the text findings have no line and column; [`check`] gives both.
+pub fn prove(procedure: &Procedure) -> Vec<Finding> {
+    if let Some(finding) = too_much(procedure) {
+        return vec![finding];
     }
     let mut findings = prove_joints::joints(procedure);
     findings.extend(prove_prevailing::prevailing(procedure));
@@ -83,17 +113,19 @@ pub fn prove(procedure: &Procedure) -> Vec<Finding> {
                 .or_insert_with(|| Found {
                     step: id,
                     number: step.map(|number| number + 1),
+                    elsewhere: false,
                     remedy: fault.remedy,
-                    routes: BTreeSet::new(),
+                    routes: Vec::new(),
                 });
-            found.routes.insert(at);
+            found.met(at, step.map(|number| number + 1));
         }
     }
+    let mut smallest = Smallest::new(&procedure.options);
     for ((pointer, code, message), found) in seen {
         let mut finding = Finding::new(code, codes::severity(code), pointer, message, found.remedy);
         finding.step = found.step;
-        finding.number = found.number;
-        finding.options = smallest(procedure, &choices, &found.routes);
+        finding.number = found.number.filter(|_| !found.elsewhere);
+        finding.options = smallest.of(&found.routes);
         findings.push(finding);
     }
     findings
@@ -102,8 +134,22 @@ pub fn prove(procedure: &Procedure) -> Vec<Finding> {
 struct Found {
     step: Option<String>,
     number: Option<usize>,
+    /// On some route the step has another number.
+    elsewhere: bool,
     remedy: String,
-    routes: BTreeSet<usize>,
+    /// Numbers of the routes that have it, rising.
+    routes: Vec<u16>,
+}
+
+impl Found {
+    fn met(&mut self, route: usize, number: Option<usize>) {
+        self.elsewhere |= number != self.number;
+        // At most `MOST_ROUTES` routes are proved, so that their numbers are small.
+        let route = u16::try_from(route).unwrap_or(u16::MAX);
+        if self.routes.last() != Some(&route) {
+            self.routes.push(route);
+        }
+    }
 }
 
 /// Every choice of options, in the order they are declared.
@@ -122,47 +168,6 @@ pub fn all_choices(procedure: &Procedure) -> Vec<Choices> {
             .collect();
     }
     all
-}
-
-/// The fewest option values such that every route with them has the finding; among equals the first declared.
-fn smallest(
-    procedure: &Procedure,
-    choices: &[Choices],
-    routes: &BTreeSet<usize>,
-) -> BTreeMap<String, String> {
-    if routes.len() == choices.len() {
-        return BTreeMap::new();
-    }
-    let Some(first) = routes.first().map(|at| &choices[*at].0) else {
-        return BTreeMap::new();
-    };
-    let options: Vec<&String> = procedure.options.iter().map(|option| &option.id).collect();
-    for wanted in 1..options.len() {
-        for mask in 1..1_usize << options.len().min(12) {
-            if mask.count_ones() as usize != wanted {
-                continue;
-            }
-            let some: BTreeMap<String, String> = options
-                .iter()
-                .enumerate()
-                .filter(|(at, _)| mask >> at & 1 == 1)
-                .filter_map(|(_, id)| first.get_key_value(*id))
-                .map(|(id, value)| (id.clone(), value.clone()))
-                .collect();
-            let all_have_it = choices
-                .iter()
-                .enumerate()
-                .filter(|(_, choice)| {
-                    some.iter()
-                        .all(|(id, value)| choice.0.get(id) == Some(value))
-                })
-                .all(|(at, _)| routes.contains(&at));
-            if all_have_it {
-                return some;
-            }
-        }
-    }
-    first.clone()
 }
 
 /// One omission in the make-safe section makes every later act wrong; it is named at the first of them.

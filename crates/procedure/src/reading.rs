@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::finding::{Finding, Severity};
 use crate::model::Procedure;
 use crate::outline::{OutlinedStep, outline};
-use crate::prove::{MOST_ROUTES, all_choices, check};
+use crate::prove::{all_choices, check, is_too_much};
 use crate::route::Choices;
 use crate::stack::{Stack, stacks};
 
@@ -67,16 +67,11 @@ impl Reading {
     /// Opens a procedure at its cover, nothing read yet.
     ///
     /// # Errors
-    /// Every finding of a text that is no procedure, or that has more choices of options than are proved.
+    /// Every finding of a text that is no procedure, or that has more choices of options, or more on them, than is proved.
     pub fn of(bytes: &[u8]) -> Result<Self, Vec<Finding>> {
         let procedure = crate::read(bytes)?;
         let findings = check(bytes);
-        let routes = procedure
-            .options
-            .iter()
-            .map(|option| option.values.len())
-            .fold(1, usize::saturating_mul);
-        if routes > MOST_ROUTES {
+        if is_too_much(&procedure) {
             return Err(findings);
         }
         let mut reading = Self {

@@ -80,6 +80,18 @@ impl Procedure {
         self
     }
 
+    /// How much there is to prove on a route: steps with their answers and effects, and what is declared.
+    pub(crate) fn size(&self) -> usize {
+        let steps = self.sections.iter().flat_map(|section| &section.steps);
+        let acts: usize = steps
+            .map(|step| 1 + step.asks.len() + step.does.len())
+            .sum();
+        let energies = self.energies.len() + self.points.len() + self.zero.len();
+        let unit = self.chambers.len() + self.parts.len() + self.joints.len() + self.covers.len();
+        let in_hand = self.tests.len() + self.instruments.len() + self.consumables.len();
+        acts + energies + unit + in_hand
+    }
+
     /// The declarations alone.
     pub(crate) fn without_steps(&self) -> Self {
         Self {
