@@ -122,6 +122,8 @@ codes! {
     NEGATIVE = "negative": "An act is told by its opposite: not, never, avoid. Acts are positive; what to avoid is a warning.";
     PASSIVE = "passive": "An act is passive, so nobody is told to do it.";
     SIGNAL_WORD_IN_ACT = "signal-word-in-act": "A signal word stands in an act, or a second one in a warning. Warnings precede the step, unnumbered, with one of four words (ANSI Z535, MIL-STD-2106A(SH)).";
+    SIGNAL_WORD_WEAK = "signal-word-too-weak": "A warning of what can hurt people has NOTICE, or one of what can kill has CAUTION or NOTICE. DANGER: will kill or maim; WARNING: could; CAUTION: could hurt less; NOTICE: things alone (ANSI Z535.4).";
+    SIGNAL_WORD_STRONG = "signal-word-too-strong": "A warning of damage to things alone has DANGER, WARNING or CAUTION. Whoever meets those words for a scratched ring stops believing them; NOTICE is the word (ANSI Z535.4).";
     BARE_NUMBER = "bare-number": "A limit is told by a number alone. A required value has its unit, low and high (10 CFR 50 appendix B, criterion V).";
     VAGUE_WORDS = "vague-words": "Words that say no limit: hand tight, as required, snug, check. A required value has unit, low and high (10 CFR 50 appendix B, criterion V).";
     ACT_IN_WARNING = "act-in-warning": "A warning holds an act of the procedure; nobody ticks it, so it is forgotten.";
@@ -170,7 +172,8 @@ pub fn severity(code: &str) -> Severity {
     match code {
         GAUGE_SCALE | PASS_STEPS | KIT_PART_KEPT | NOT_CLEANED | UNUSED_NAME | NO_ROUNDS
         | WRENCH_WITHOUT_RANGE | CLAMP_TOO_LOW | WINDOW_NARROW | SLIP_OVER_90 | LONG_TEXT
-        | VERB_FIRST | CONDITION_LATE | NEGATIVE | PASSIVE => Severity::Warning,
+        | VERB_FIRST | CONDITION_LATE | NEGATIVE | PASSIVE | SIGNAL_WORD_WEAK
+        | SIGNAL_WORD_STRONG => Severity::Warning,
         _ => Severity::Error,
     }
 }

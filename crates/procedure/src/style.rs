@@ -4,166 +4,16 @@
 //! active, a research-based writer's guide, action steps 1–5; at most 20 words, ASD-STE100 rules (excerpt); vague
 //! words, 10 CFR 50 appendix B, criterion V (acceptance criteria), and common practice.
 
+mod lists;
+mod warning;
+
 use crate::codes;
 use crate::finding::Finding;
 use crate::model::Procedure;
+use lists::{CONDITIONS, NEGATIVE, NO_PARTICIPLES, NOUNS_TOO, PARTICIPLES, SIGNALS, VAGUE, VERBS};
 
 /// Most words of an act.
 const MOST_WORDS: usize = 20;
-
-/// Verbs that start an act.
-const VERBS: &[&str] = &[
-    "add",
-    "ask",
-    "back",
-    "balance",
-    "bleed",
-    "blow",
-    "brush",
-    "bump-test",
-    "bleed",
-    "clean",
-    "clear",
-    "close",
-    "command",
-    "compare",
-    "confirm",
-    "count",
-    "crack",
-    "cut",
-    "decide",
-    "drain",
-    "draw",
-    "dry",
-    "dump",
-    "fill",
-    "find",
-    "fit",
-    "get",
-    "give",
-    "grease",
-    "hand-start",
-    "hang",
-    "heat",
-    "hoist",
-    "hold",
-    "isolate",
-    "lap",
-    "lay",
-    "lift",
-    "listen",
-    "lock",
-    "log",
-    "look",
-    "lower",
-    "lubricate",
-    "make",
-    "mark",
-    "match-mark",
-    "measure",
-    "move",
-    "name",
-    "note",
-    "oil",
-    "open",
-    "paint",
-    "pass",
-    "place",
-    "polish",
-    "pour",
-    "press",
-    "pressurize",
-    "prove",
-    "pull",
-    "pump",
-    "push",
-    "put",
-    "raise",
-    "re-check",
-    "read",
-    "remove",
-    "replace",
-    "rest",
-    "rinse",
-    "run",
-    "screw",
-    "set",
-    "shut",
-    "sign",
-    "slacken",
-    "slide",
-    "sling",
-    "soak",
-    "soap",
-    "spin",
-    "start",
-    "state",
-    "stop",
-    "stroke",
-    "swap",
-    "switch",
-    "take",
-    "tap",
-    "tell",
-    "tie",
-    "tighten",
-    "tilt",
-    "try",
-    "turn",
-    "unhook",
-    "unlock",
-    "unscrew",
-    "vent",
-    "verify",
-    "wait",
-    "walk",
-    "wash",
-    "watch",
-    "weigh",
-    "wind",
-    "wipe",
-    "wire",
-    "withdraw",
-    "write",
-];
-
-/// Words that begin a condition, which stands before the act it belongs to.
-const CONDITIONS: &[&str] = &[
-    "after", "as", "at", "before", "if", "on", "once", "until", "when", "where", "while", "with",
-];
-
-/// Words that put a posture or a place into a warning; they are no acts of the procedure.
-const POSTURES: &[&str] = &["keep", "stand", "stay", "wear"];
-
-/// Words that say no limit.
-const VAGUE: &[&str] = &[
-    "hand tight",
-    "hand-tight",
-    "finger tight",
-    "finger-tight",
-    "as required",
-    "as necessary",
-    "if necessary",
-    "as needed",
-    "as appropriate",
-    "if required",
-    "where required",
-    "where necessary",
-    "tight enough",
-    "snug",
-    "properly",
-    "adequately",
-    "sufficiently",
-    "approximately",
-    "carefully",
-    "good",
-    "should",
-    "ok",
-    "torqued",
-    "safe",
-];
-
-const NEGATIVE: &[&str] = &["not", "never", "avoid", "don't", "cannot", "without fail"];
 
 /// Findings about the words of every step and warning.
 pub(crate) fn style(procedure: &Procedure) -> Vec<Finding> {
@@ -173,19 +23,8 @@ pub(crate) fn style(procedure: &Procedure) -> Vec<Finding> {
             let pointer = format!("/sections/{section_at}/steps/{step_at}");
             act(&step.text, &format!("{pointer}/text"), &mut findings);
             for (warning_at, warning) in step.warnings.iter().enumerate() {
-                let pointer = format!("{pointer}/warnings/{warning_at}/text");
-                vague(&warning.text, &pointer, &mut findings);
-                warning_acts(&warning.text, &pointer, &mut findings);
-                bare_number(&warning.text, &pointer, &mut findings);
-                if holds_signal_word(&warning.text) {
-                    say(
-                        &mut findings,
-                        codes::SIGNAL_WORD_IN_ACT,
-                        &pointer,
-                        "A second signal word stands inside the warning.".to_owned(),
-                        "Choose the one word of the warning by what can happen; its text says it plainly.",
-                    );
-                }
+                let pointer = format!("{pointer}/warnings/{warning_at}");
+                warning::warning(warning, &pointer, &mut findings);
             }
         }
     }
@@ -278,17 +117,8 @@ fn act(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
             "Say what to do; what to avoid goes into a warning.",
         );
     }
-    let passive = words
-        .iter()
-        .zip(words.iter().skip(1))
-        .find(|(verb, participle)| {
-            matches!(
-                verb.as_str(),
-                "is" | "are" | "be" | "been" | "being" | "was" | "were"
-            ) && participle.ends_with("ed")
-        });
-    if let Some((verb, participle)) = passive {
-        let message = format!("\u{201c}{verb} {participle}\u{201d} tells nobody to act.");
+    if let Some((be, participle)) = passive(acting) {
+        let message = format!("\u{201c}{be} {participle}\u{201d} tells nobody to act.");
         say(
             findings,
             codes::PASSIVE,
@@ -310,16 +140,25 @@ fn act(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
     bare_number(text, pointer, findings);
 }
 
-/// The four signal words, and those that other trades add to them.
-const SIGNALS: [&str; 7] = [
-    "DANGER",
-    "WARNING",
-    "CAUTION",
-    "NOTICE",
-    "ATTENTION",
-    "IMPORTANT",
-    "NOTE:",
-];
+/// A form of "be" and the participle behind it, one word such as "then" between them or none. The condition before an act
+/// may tell a state.
+fn passive(acting: &str) -> Option<(String, String)> {
+    const BE: [&str; 7] = ["is", "are", "be", "been", "being", "was", "were"];
+    const BETWEEN: [&str; 4] = ["again", "first", "now", "then"];
+    let words = words(acting);
+    let participle = |word: &String| {
+        PARTICIPLES.contains(&word.as_str())
+            || word.ends_with("ed") && !NO_PARTICIPLES.contains(&word.as_str())
+    };
+    words.iter().enumerate().find_map(|(at, be)| {
+        let mut rest = words[at + 1..].iter();
+        let mut next = rest.next()?;
+        if BETWEEN.contains(&next.as_str()) || next.ends_with("ly") {
+            next = rest.next()?;
+        }
+        (BE.contains(&be.as_str()) && participle(next)).then(|| (be.clone(), next.clone()))
+    })
+}
 
 fn holds_signal_word(text: &str) -> bool {
     SIGNALS.iter().any(|word| text.contains(word))
@@ -381,48 +220,6 @@ fn second_act(text: &str) -> Option<String> {
     None
 }
 
-/// Words that are nouns or adjectives of the field as often as verbs; behind a comma they start no second act.
-const NOUNS_TOO: &[&str] = &[
-    "back",
-    "drain",
-    "dry",
-    "hand-start",
-    "hoist",
-    "hold",
-    "lap",
-    "lock",
-    "mark",
-    "oil",
-    "open",
-    "pass",
-    "place",
-    "pump",
-    "rest",
-    "run",
-    "screw",
-    "set",
-    "shut",
-    "sling",
-    "start",
-    "stop",
-    "stroke",
-    "switch",
-    "turn",
-    "wire",
-    "clean",
-    "cut",
-    "grease",
-    "paint",
-    "soap",
-    "vent",
-    "watch",
-    "tap",
-    "tie",
-    "read",
-    "replace",
-    "close",
-];
-
 fn vague(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
     let padded = format!(" {} ", words(text).join(" "));
     for phrase in VAGUE {
@@ -446,26 +243,6 @@ fn vague(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
             "\u{201c}check\u{201d} says neither what nor within what.".to_owned(),
             "Write look, read or measure, and the limit.",
         );
-    }
-}
-
-/// A sentence of a warning that begins like an act is a step nobody ticks.
-fn warning_acts(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
-    for sentence in text.split(". ") {
-        let first = words(sentence).into_iter().next().unwrap_or_default();
-        if VERBS.contains(&first.as_str())
-            && !POSTURES.contains(&first.as_str())
-            && !NOUNS_TOO.contains(&first.as_str())
-        {
-            let message = format!("The warning holds an act: \u{201c}{first}\u{201d}.");
-            say(
-                findings,
-                codes::ACT_IN_WARNING,
-                pointer,
-                message,
-                "Give the act a step; a warning says what to avoid.",
-            );
-        }
     }
 }
 

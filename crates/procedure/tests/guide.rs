@@ -78,6 +78,8 @@ fn the_rules_of_the_guide_are_codes_with_bad_files() {
         codes::LONG_TEXT,
         codes::ACT_IN_WARNING,
         codes::SIGNAL_WORD_IN_ACT,
+        codes::SIGNAL_WORD_WEAK,
+        codes::SIGNAL_WORD_STRONG,
         codes::BARE_NUMBER,
         codes::VAGUE_WORDS,
         codes::OVER_75,
