@@ -11,7 +11,7 @@ use super::message::Effect;
 use super::model::{Common, Press};
 use super::overlay::{Overlay, say_overflow, scroll_by};
 use super::sight::ResumeSight;
-use super::sign::{Pending, Sign, find};
+use super::sign::{Pending, Sign, TAKES_UP, find};
 use super::work_view::STRIP_ROWS;
 use crate::keys::Action;
 use crate::theme::Role;
@@ -93,7 +93,7 @@ impl Resume {
         }
         if common.takes(press) {
             let sign = Sign::new(
-                "takes the rebuild up, at the unit",
+                TAKES_UP,
                 vec![person],
                 Pending::TakeUp(self.sight.stream),
                 common,

@@ -13,6 +13,9 @@ use super::sight::StartChosen;
 use crate::keys::Action;
 use crate::theme::Role;
 
+/// What the signature of whoever takes a rebuild up means.
+pub const TAKES_UP: &str = "takes the rebuild up, at the unit";
+
 /// What is done once the PIN was right.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Pending {

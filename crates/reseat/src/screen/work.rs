@@ -13,7 +13,7 @@ use super::message::Effect;
 use super::model::{Common, Press};
 use super::overlay::{Overlay, type_into};
 use super::sight::WorkSight;
-use super::sign::{Pending, Sign};
+use super::sign::{Pending, Sign, TAKES_UP};
 use crate::keys::{Action, Stroke};
 
 /// Most fasteners whose number is one key.
@@ -146,10 +146,12 @@ impl Work {
     }
 
     /// Where a signature is wanted, the first digit opens it: of the PIN where one person only may sign, else of the list. It
-    /// completes nothing: the PIN's own Enter does.
+    /// completes nothing: the PIN's own Enter does. Taking up is signed too.
     fn signs_by_digit(&self, press: &Press, common: &mut Common) -> bool {
-        let Wants::Signature { meaning, among } = &self.sight.ask.wants else {
-            return false;
+        let (meaning, among) = match &self.sight.ask.wants {
+            Wants::Signature { meaning, among } => (*meaning, among),
+            Wants::Person(among) if self.sight.ask.point == Point::Resume => (TAKES_UP, among),
+            _ => return false,
         };
         let Some(digit) = press.stroke.digit().filter(|_| self.field.is_empty()) else {
             return false;
@@ -166,7 +168,7 @@ impl Work {
             return false;
         };
         let point = self.sight.ask.point.clone();
-        let mut sign = Sign::new(*meaning, vec![person], Pending::Answer(point), common);
+        let mut sign = Sign::new(meaning, vec![person], Pending::Answer(point), common);
         if among.len() == 1 {
             type_into(&mut sign.field, press, common);
         }
@@ -301,6 +303,11 @@ impl Work {
             Wants::Signature { among, .. } if among.len() <= ONE_KEY as usize => {
                 "number: who signs".to_owned()
             }
+            Wants::Person(among)
+                if self.sight.ask.point == Point::Resume && among.len() <= ONE_KEY as usize =>
+            {
+                "number: who is at the unit".to_owned()
+            }
             Wants::Choice(_) => "number, then Enter".to_owned(),
             _ => "Enter takes it".to_owned(),
         }
@@ -315,9 +322,7 @@ fn digit_stroke(number: u32) -> Stroke {
 fn signature(ask: &Ask, id: &str) -> Option<(String, (Id, String))> {
     let (meaning, among) = match &ask.wants {
         Wants::Signature { meaning, among } => ((*meaning).to_owned(), among),
-        Wants::Person(among) if ask.point == Point::Resume => {
-            ("takes the rebuild up, at the unit".to_owned(), among)
-        }
+        Wants::Person(among) if ask.point == Point::Resume => (TAKES_UP.to_owned(), among),
         _ => return None,
     };
     super::sign::find(id, among).map(|person| (meaning, person))

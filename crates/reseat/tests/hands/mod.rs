@@ -27,6 +27,8 @@ pub struct Hands {
     pub model: Model,
     runner: Runner,
     now: Instant,
+    /// Keys pressed so far.
+    pub pressed: usize,
     /// Passphrase and PIN of whoever signs.
     secret: (&'static str, &'static str),
 }
@@ -44,6 +46,7 @@ impl Hands {
             model,
             runner,
             now,
+            pressed: 0,
             secret,
         }
     }
@@ -59,6 +62,7 @@ impl Hands {
     /// Keys with a second before each.
     pub fn keys(&mut self, strokes: &[Stroke]) {
         for stroke in strokes {
+            self.pressed += 1;
             update(&mut self.model, Message::Drawn, self.now);
             self.now += Duration::from_secs(1);
             let key = Message::Key {

@@ -1,0 +1,263 @@
+//! Taking the work up again costs few keys, counted on the screens: a look again at most 12, the full check with its release at
+//! most 12 beside what is typed of names, tag, passphrases, PINs, lock numbers and readings.
+
+#![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
+
+mod hands;
+mod house;
+
+use hands::Hands;
+use house::House;
+use reseat::demo;
+use reseat::keys::Stroke;
+use reseat::screen::Screen;
+use reseat::screen::overlay::Overlay;
+use reseat::screen::sign::Stage;
+use reseat_record::rebuild::{Ask, Point, Wants};
+
+/// Most keys of either way back, by the site's rule of counting.
+const MOST: usize = 12;
+
+/// The demo's open rebuild of FV-3302: paused in the second pass of J1, zero proved on two sides.
+fn demo_house() -> House {
+    let house = House::empty();
+    let mut make = house.command();
+    make.args(["demo", "--no-screen", "--at"]).arg(house.home());
+    House::ran(&mut make).exits(0);
+    house
+}
+
+/// Hands that count what the rule leaves out.
+struct Counted {
+    hands: Hands,
+    /// Characters of names, tag, passphrases, PINs, lock numbers and readings.
+    free: usize,
+    /// The keys that end them.
+    ends: usize,
+}
+
+impl Counted {
+    fn at(house: &House) -> Self {
+        let secret = ("tern day shift", "240601");
+        let hands = Hands::at(&house.home(), secret);
+        Self {
+            hands,
+            free: 0,
+            ends: 0,
+        }
+    }
+
+    fn ask(&self) -> &Ask {
+        match &self.hands.model.screen {
+            Screen::Work(work) => &work.sight.ask,
+            _ => panic!("{}", self.hands.text()),
+        }
+    }
+
+    /// Types what is not counted, and the key that ends it.
+    fn free(&mut self, text: &str, end: Stroke) {
+        self.free += text.chars().count();
+        self.ends += 1;
+        self.hands.types(text);
+        self.hands.keys(&[end]);
+    }
+
+    fn enter(&mut self) {
+        self.hands.keys(&[Stroke::Enter]);
+    }
+
+    /// Passphrase, where it is asked, and PIN.
+    fn proves(&mut self, name: &str) {
+        let people = demo::people();
+        let person = people.iter().find(|person| person.name == name).unwrap();
+        for _ in 0..2 {
+            let stage = match self.hands.model.common.overlays.last() {
+                Some(Overlay::Sign(sign)) => sign.stage,
+                _ => return,
+            };
+            match stage {
+                Stage::Passphrase => self.free(person.passphrase, Stroke::Enter),
+                Stage::Pin => self.free(person.pin, Stroke::Enter),
+                Stage::Person => panic!("{}", self.hands.text()),
+            }
+        }
+    }
+
+    /// From the first screen to the work, by this person.
+    fn opens(&mut self, name: &str) {
+        self.free("FV-3302", Stroke::Enter);
+        self.hands.keys(&[Stroke::Char('r')]);
+        self.free(name, Stroke::Tab);
+        self.free("02", Stroke::Enter);
+        self.proves(name);
+    }
+
+    /// Who is there, of a paused rebuild: his number, then his PIN.
+    fn resumes(&mut self, name: &str) {
+        assert_eq!(self.ask().point, Point::Resume, "{}", self.hands.text());
+        let (Wants::Person(among) | Wants::Signature { among, .. }) = &self.ask().wants else {
+            panic!("{:#?}", self.ask())
+        };
+        let at = among.iter().position(|(_, known)| known == name).unwrap();
+        self.hands.types(&(at + 1).to_string());
+        self.proves(name);
+    }
+
+    /// Reads, looks and releases until the step itself is asked again.
+    fn proves_zero(&mut self) {
+        for _ in 0..12 {
+            let ask = self.ask().clone();
+            match (&ask.point, &ask.wants) {
+                (Point::LookAgain | Point::Gate(_), Wants::Reading { .. }) => {
+                    self.free("0", Stroke::Enter);
+                }
+                (Point::LookAgain | Point::Gate(_), Wants::Choice(labels)) => {
+                    let at = labels
+                        .iter()
+                        .position(|label| label == "nothing came")
+                        .unwrap();
+                    self.hands.types(&(at + 1).to_string());
+                    self.enter();
+                }
+                (Point::LockBack(own), Wants::Text) if own == "own" => {
+                    self.free("423", Stroke::Enter);
+                }
+                (Point::Gate(_), Wants::Signature { among, .. }) => {
+                    let [(releaser, name)] = among.as_slice() else {
+                        panic!("one releaser in the demo: {among:?}")
+                    };
+                    // His key open for the shift, the PIN's first digit opens the signature.
+                    if self.hands.model.common.unsealed.contains(releaser) {
+                        let people = demo::people();
+                        let person = people.iter().find(|person| person.name == *name);
+                        self.free(person.unwrap().pin, Stroke::Enter);
+                    } else {
+                        self.hands.keys(&[Stroke::Space]);
+                        self.proves(name);
+                    }
+                }
+                (Point::Observed, Wants::Choice(labels)) => {
+                    // Marked last in this pass: what the hardware shows.
+                    let at = labels
+                        .iter()
+                        .position(|label| label == "nut 3")
+                        .unwrap_or_else(|| panic!("{labels:?}"));
+                    self.hands.types(&(at + 1).to_string());
+                    self.enter();
+                }
+                (Point::Asked(..), _) => return,
+                _ => panic!("{ask:#?}"),
+            }
+            assert_ne!(*self.ask(), ask, "nothing was taken: {}", self.hands.text());
+        }
+        panic!("never back at the step: {}", self.hands.text());
+    }
+
+    fn pauses(&mut self) {
+        self.hands.keys(&[Stroke::F(4)]);
+        assert_eq!(self.ask().point, Point::Resume);
+    }
+
+    /// Two hours go by.
+    fn leaves_it_alone(&mut self) {
+        self.hands.keys(&[Stroke::F(6)]);
+        let Some(Overlay::Menu(menu)) = self.hands.model.common.overlays.last() else {
+            panic!("{}", self.hands.text())
+        };
+        let at = menu
+            .lines
+            .iter()
+            .position(|(line, _)| line.starts_with("Demo only"))
+            .unwrap();
+        self.hands.types(&(at + 1).to_string());
+        self.enter();
+        self.hands.fills(&[("minutes", "120")]);
+    }
+
+    /// Keys of `does`: all but the characters left out, and how many of these ended something typed.
+    fn counting(&mut self, does: impl FnOnce(&mut Self)) -> (usize, usize) {
+        let (pressed, free, ends) = (self.hands.pressed, self.free, self.ends);
+        does(self);
+        let keys = self.hands.pressed - pressed - (self.free - free);
+        (keys, self.ends - ends)
+    }
+}
+
+/// At the joint, zero proved, both keys open for the shift.
+fn at_work(house: &House) -> Counted {
+    let mut counted = Counted::at(house);
+    counted.opens("Ines Falk");
+    counted.proves_zero();
+    counted
+}
+
+#[test]
+fn looking_again_after_a_short_pause_costs_at_most_twelve_keys_pin_and_reading_with_them() {
+    let house = demo_house();
+    let mut counted = at_work(&house);
+    counted.pauses();
+    let pressed = counted.hands.pressed;
+    counted.resumes("Ines Falk");
+    assert_eq!(counted.ask().point, Point::LookAgain);
+    counted.proves_zero();
+    let keys = counted.hands.pressed - pressed;
+    println!("look again: {keys} keys, PIN and reading with them");
+    assert!(keys <= MOST, "{keys} keys");
+}
+
+#[test]
+fn the_full_check_after_a_long_pause_costs_at_most_twelve_keys_with_every_enter() {
+    let house = demo_house();
+    let mut counted = at_work(&house);
+    counted.pauses();
+    counted.leaves_it_alone();
+    let (keys, ends) = counted.counting(|counted| {
+        counted.resumes("Ines Falk");
+        assert_eq!(counted.ask().point, Point::Gate(0));
+        counted.proves_zero();
+    });
+    println!("full check after a long pause: {keys} keys, {ends} of them end what was typed");
+    assert!(keys <= MOST, "{keys} keys");
+}
+
+#[test]
+fn the_full_check_after_a_handover_or_a_restart_costs_at_most_twelve_keys_beside_what_is_typed() {
+    let house = demo_house();
+    let mut counted = at_work(&house);
+    counted.pauses();
+    let (keys, ends) = counted.counting(|counted| {
+        counted.resumes("Rurik Odde");
+        assert_eq!(counted.ask().point, Point::LockBack("own".into()));
+        counted.proves_zero();
+    });
+    println!("full check after a handover: {keys} keys, {ends} of them end what was typed");
+    assert!(keys - ends <= MOST, "{keys} keys, {ends} ends");
+    assert!(keys <= 15, "{keys} keys with every Enter");
+    drop(counted);
+
+    let mut counted = Counted::at(&house);
+    let (keys, ends) = counted.counting(|counted| {
+        counted.opens("Rurik Odde");
+        assert_eq!(counted.ask().point, Point::Gate(0));
+        counted.proves_zero();
+    });
+    println!("full check after a restart: {keys} keys, {ends} of them end what was typed");
+    assert!(keys - ends <= MOST, "{keys} keys, {ends} ends");
+    assert!(keys <= 18, "{keys} keys with every Enter");
+}
+
+/// The digit that opens the signature of taking up completes nothing: the PIN does.
+#[test]
+fn a_digit_at_a_paused_rebuild_only_opens_the_signature() {
+    let house = demo_house();
+    let mut counted = at_work(&house);
+    counted.pauses();
+    counted.hands.types("1");
+    assert_eq!(counted.ask().point, Point::Resume);
+    assert!(matches!(
+        counted.hands.model.common.overlays.last(),
+        Some(Overlay::Sign(_))
+    ));
+    counted.hands.keys(&[Stroke::Esc]);
+    assert_eq!(counted.ask().point, Point::Resume);
+}
