@@ -303,8 +303,19 @@ impl<'p> Assembly<'p> {
                 self.isolation(state, deed, energy, faults);
             }
             Deed::LetIn {
-                chamber, pressure, ..
-            } => self.let_in(state, chamber, pressure.as_ref(), faults),
+                points,
+                chamber,
+                pressure,
+                ..
+            } => {
+                self.stand(
+                    state,
+                    points,
+                    &format!("{chamber} is filled or raised"),
+                    faults,
+                );
+                self.let_in(state, chamber, pressure.as_ref(), faults);
+            }
             Deed::LetOut { chamber } => {
                 let before = state.let_in.len();
                 state.let_in.retain(|(inside, _)| inside != chamber);

@@ -4,7 +4,7 @@ use reseat_measure::Quantity;
 
 use crate::assembly::{Assembly, Fault, State};
 use crate::codes;
-use crate::model::{Point, PointKind};
+use crate::model::{Point, PointKind, Positions};
 
 impl<'p> Assembly<'p> {
     /// The first drain that lies on a chamber and stands open.
@@ -113,7 +113,48 @@ impl<'p> Assembly<'p> {
         }
     }
 
-    /// A test of those wanted: what it needs is in.
+    /// Points as what is done wants them; one that a route does not have is not looked at.
+    pub(crate) fn stand(
+        &self,
+        state: &State,
+        wanted: &Positions,
+        what: &str,
+        faults: &mut Vec<Fault>,
+    ) {
+        let open = |name: &String| -> Option<bool> {
+            let at = *self.points.get(name.as_str())?;
+            // A drain counts as isolated while it stays open, a source while it is shut.
+            Some(match self.procedure.points[at].kind {
+                PointKind::Drain => state.points[at].isolated,
+                PointKind::Isolating => !state.points[at].isolated,
+            })
+        };
+        let not_so = |names: &[String], so: bool| -> Vec<String> {
+            let wrong = names.iter().filter(|name| open(name) == Some(!so));
+            wrong.cloned().collect()
+        };
+        let mut say = |names: Vec<String>, now: &str, act: &str| {
+            for name in names {
+                faults.push(Fault::new(
+                    codes::POINT_STANDS_WRONG,
+                    format!("{what} while {name} is {now}."),
+                    act,
+                ));
+            }
+        };
+        say(
+            not_so(&wanted.open, true),
+            "shut",
+            "Open it in an earlier step; it is wanted open here.",
+        );
+        say(
+            not_so(&wanted.shut, false),
+            "open",
+            "Shut it in an earlier step; it is wanted shut here.",
+        );
+    }
+
+    /// A test of those wanted: what it needs is in, and the points stand as it wants them.
     pub(crate) fn run(&self, state: &mut State, test: &str, faults: &mut Vec<Fault>) {
         let mut tests = self.procedure.tests.iter().enumerate();
         let Some((at, wanted)) = tests.find(|(_, wanted)| wanted.id == test) else {
@@ -134,6 +175,12 @@ impl<'p> Assembly<'p> {
                 "Let it in first, vent it afterwards.",
             ));
         }
+        self.stand(
+            state,
+            &wanted.points,
+            &format!("The test {test} is done"),
+            faults,
+        );
         state.run[at] = true;
     }
 

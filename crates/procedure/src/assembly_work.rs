@@ -152,7 +152,9 @@ impl Assembly<'_> {
                         "Slacken them in an earlier step.",
                     ));
                 }
-                if written.boundary.is_some() && written.fasteners >= CRACKED_FROM && !now.cracked {
+                let wanted = written.crack
+                    || written.boundary.is_some() && written.fasteners >= CRACKED_FROM;
+                if wanted && !now.cracked {
                     let message =
                         format!("The fasteners of {joint} come off before it is cracked open.");
                     faults.push(Fault::new(

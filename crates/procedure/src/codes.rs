@@ -26,7 +26,7 @@ codes! {
     EMPTY_TEXT = "empty-text": "A text that people read, or a name, is empty.";
     BAD_NUMBER = "bad-number": "A count or a time in minutes is not a whole number in its range, or is 0 where nothing is meant by 0.";
     CONTROL_CHARACTER = "control-character": "A text holds a character that steers a terminal or turns the reading direction. What people see must be what stands there.";
-    DUPLICATE_NAME = "duplicate-name": "Two things of one kind have the same name, so that nobody can tell which is meant. Only joints and parts may share a name, where their `when` differs.";
+    DUPLICATE_NAME = "duplicate-name": "Two things of one kind have the same name, so that nobody can tell which is meant. Only joints, parts and tests may share a name, where their `when` differs.";
     UNKNOWN_NAME = "unknown-name": "A step or a declaration names something that is not declared. The nearest declared name is offered.";
     BAD_QUANTITY = "bad-quantity": "A quantity cannot be read: number, one space, unit, as in `40 N·m`; pressure with g, a or d behind, as in `70 bar g`.";
     BAD_WINDOW = "bad-window": "A window cannot be read: `low..high unit`, `low.. unit` or `..high unit`, as in `115..130 N·m` or `..0.05 mm`. Both limits belong to the window.";
@@ -146,6 +146,7 @@ codes! {
     NEVER_VERIFIED = "never-verified": "A part that must be verified is fitted, but no step has another person verify it after that.";
     KIT_PART_KEPT = "kit-part-kept": "The kit brings a new part, but the old one is not single-use, so nothing says which of the two goes on.";
     TEST_NOT_DONE = "test-not-done": "A test that is wanted is not done after the joints it tests were last closed. A test left out leaves no trace at the unit.";
+    POINT_STANDS_WRONG = "point-stands-wrong": "A test is done, or a chamber raised, while a point stands open that is wanted shut, or shut that is wanted open (`open` and `shut` of the test or of `let_in`): no flow where the set-point is read on one, or flow where a lock-up is.";
     TEST_NOT_ON_ROUTE = "test-not-on-route": "With some choice of options a step does a test that is not wanted then.";
     AIR_LEFT_IN = "air-left-in": "A chamber tested with liquid is put under pressure before liquid ran without air from its high point, or is filled while that point is shut. Trapped air stores energy and hides a leak.";
     DRAIN_OPEN_IN_TEST = "drain-open-in-test": "Pressure goes into a chamber while a drain that lies on it is open.";

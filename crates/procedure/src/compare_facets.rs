@@ -119,6 +119,8 @@ fn energies(of: &Procedure, all: &mut Vec<(String, Facets)>) {
         let facets = vec![
             ("name", test.label.clone()),
             ("needs", test.needs.join(", ")),
+            ("wants open", test.points.open.join(", ")),
+            ("wants shut", test.points.shut.join(", ")),
         ];
         all.push((named("test", &test.id, &words::when(&test.when)), facets));
     }
@@ -208,6 +210,7 @@ fn joint(of: &Joint) -> Facets {
         ),
         ("setting screw", yes(of.setting)),
         ("after the test", yes(of.after_test)),
+        ("cracked open", yes(of.crack)),
         ("governed by", opt(of.governed_by.as_ref())),
         ("clamp needed", opt(of.clamp_needed.as_ref())),
         (

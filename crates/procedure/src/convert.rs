@@ -489,12 +489,27 @@ impl<'w> Convert<'w> {
                 convert.name_here(Kind::Chamber, name)
             }
         });
+        let points = self.positions(&wire.open, &wire.shut);
         let when = self.when(&wire.when);
         Some(model::Wanted {
             id: wire.id.clone(),
             label: wire.label.clone(),
             needs: needs?,
+            points: points?,
             when: when?,
+        })
+    }
+
+    pub(crate) fn positions(
+        &mut self,
+        open: &'w [String],
+        shut: &'w [String],
+    ) -> Option<model::Positions> {
+        let open = self.name_list("open", Kind::Point, open);
+        let shut = self.name_list("shut", Kind::Point, shut);
+        Some(model::Positions {
+            open: open?,
+            shut: shut?,
         })
     }
 

@@ -71,6 +71,7 @@ impl<'w> Convert<'w> {
             recheck_after: wire.recheck_after,
             setting: wire.setting,
             after_test: wire.after_test,
+            crack: wire.crack,
             governed_by: wire.governed_by.clone(),
             clamp_needed: clamp_needed?,
             reason_above_75: wire.reason_above_75.clone(),

@@ -302,14 +302,18 @@ impl<'w> Convert<'w> {
                 chamber,
                 pressure,
                 gauge,
+                open,
+                shut,
             } => self.at("let_in", |convert| {
                 let chamber = convert.name_of("chamber", &[Kind::Chamber, Kind::Energy], chamber);
                 let pressure = convert.optional_quantity("pressure", pressure.as_ref());
                 let gauge = convert.optional_name("gauge", Kind::Instrument, gauge.as_ref());
+                let points = convert.positions(open, shut);
                 Some(To::LetIn {
                     chamber: chamber?,
                     pressure: pressure?,
                     gauge: gauge?,
+                    points: points?,
                 })
             })?,
             From::LetOut(name) => To::LetOut {

@@ -15,7 +15,9 @@ mod unit;
 pub use crate::role::Role;
 pub use asked::{Answer, Asked, Computation, Leads, Measured};
 pub use deed::Deed;
-pub use energy::{Chamber, Energy, EnergyKind, EnergyState, Point, PointKind, Wanted, ZeroSide};
+pub use energy::{
+    Chamber, Energy, EnergyKind, EnergyState, Point, PointKind, Positions, Wanted, ZeroSide,
+};
 pub use step::{SignalWord, Step, Verify, Warning};
 pub use unit::{Consumable, Cover, Gap, Instrument, Joint, Kit, Part, Pattern, Rounds};
 

@@ -111,7 +111,7 @@ impl<'w> Names<'w> {
             "tests",
             wire.tests
                 .iter()
-                .map(|item| (item.id.as_str(), &always))
+                .map(|item| (item.id.as_str(), &item.when))
                 .collect(),
         );
         list(

@@ -28,6 +28,7 @@ pub(crate) fn steps(procedure: &Procedure) -> Vec<Finding> {
                     chamber,
                     pressure: Some(pressure),
                     gauge,
+                    ..
                 } = deed
                 {
                     let_in(
@@ -270,6 +271,7 @@ fn suits(
                 chamber: other,
                 pressure: Some(pressure),
                 gauge: Some(read),
+                ..
             } if other == chamber && read == gauge => pressure.to_f64_in(top.unit()).ok(),
             _ => None,
         })

@@ -194,6 +194,12 @@ pub(crate) struct Wanted {
     /// Chambers and energies that must have something in while it is done.
     #[serde(default)]
     pub(crate) needs: Vec<String>,
+    /// Points that must stand open while it is done: what carries the flow, what supply comes through.
+    #[serde(default)]
+    pub(crate) open: Vec<String>,
+    /// Points that must be shut while it is done.
+    #[serde(default)]
+    pub(crate) shut: Vec<String>,
     /// Only with these options.
     #[serde(default)]
     pub(crate) when: When,
@@ -344,6 +350,9 @@ pub(crate) struct Joint {
     /// Tightened after the first test: the flange of a unit tested off its place.
     #[serde(default)]
     pub(crate) after_test: bool,
+    /// Cracked open before its fasteners come off although it closes no chamber that is tested.
+    #[serde(default)]
+    pub(crate) crack: bool,
     /// What governs where the thread does not.
     #[serde(default)]
     pub(crate) governed_by: Option<String>,

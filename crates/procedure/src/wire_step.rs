@@ -303,6 +303,12 @@ pub(crate) enum Deed {
         /// The gauge read.
         #[serde(default)]
         gauge: Option<String>,
+        /// Points that must stand open while it goes in: what carries the flow.
+        #[serde(default)]
+        open: Vec<String>,
+        /// Points that must be shut while it goes in: a drain that would let it out again.
+        #[serde(default)]
+        shut: Vec<String>,
     },
     /// This chamber or energy is vented after a test.
     LetOut(String),

@@ -258,12 +258,18 @@ pub(crate) fn deed(deed: &Deed) -> String {
             chamber,
             pressure,
             gauge,
+            points,
         } => {
             let pressure = pressure.map_or_else(String::new, |pressure| format!(" {pressure}"));
             let gauge = gauge
                 .as_ref()
                 .map_or_else(String::new, |gauge| format!(", read on {gauge}"));
-            format!("lets{pressure} into {chamber}{gauge}")
+            let list = |names: &[String], stands: &str| match names {
+                [] => String::new(),
+                names => format!(", {} {stands}", names.join(" and ")),
+            };
+            let (open, shut) = (list(&points.open, "open"), list(&points.shut, "shut"));
+            format!("lets{pressure} into {chamber}{gauge}{open}{shut}")
         }
         Deed::LetOut { chamber } => format!("vents {chamber}"),
         Deed::Slacken { joint } => format!("slackens {joint}"),

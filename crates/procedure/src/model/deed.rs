@@ -2,6 +2,8 @@
 
 use reseat_measure::Quantity;
 
+use super::Positions;
+
 /// What a step does to the unit.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Deed {
@@ -43,6 +45,8 @@ pub enum Deed {
         pressure: Option<Quantity>,
         /// The gauge read.
         gauge: Option<String>,
+        /// How points must stand while it goes in.
+        points: Positions,
     },
     /// A chamber or energy is vented after a test.
     LetOut {

@@ -96,8 +96,19 @@ pub struct Wanted {
     pub label: String,
     /// Chambers and energies that must have something in while it is done.
     pub needs: Vec<String>,
+    /// How points must stand while it is done.
+    pub points: Positions,
     /// Only with these options.
     pub when: When,
+}
+
+/// How points must stand while something is let in or tested.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Positions {
+    /// Points that stand open: what carries the flow, what supply comes through.
+    pub open: Vec<String>,
+    /// Points that are shut.
+    pub shut: Vec<String>,
 }
 
 /// One side in the zero-energy check.

@@ -91,6 +91,8 @@ pub struct Joint {
     pub setting: bool,
     /// Tightened after the first test: the flange of a unit tested off its place.
     pub after_test: bool,
+    /// Cracked open before its fasteners come off although it closes no chamber that is tested.
+    pub crack: bool,
     /// What governs where the thread does not: rubber, packing, gasket.
     pub governed_by: Option<String>,
     /// Force all fasteners together must clamp with, where the designer states it: gasket, pressure.
