@@ -77,6 +77,8 @@ pub struct Used<'a> {
     pub tag: &'a str,
     /// Serial of the unit; empty likewise.
     pub serial: &'a str,
+    /// Hash of the entry, as it stands beside the bytes.
+    pub hash: Hash,
 }
 
 impl History {
@@ -97,7 +99,7 @@ impl History {
     ) -> Result<(), StorageFault> {
         let connection = self.connection()?;
         let mut wanted = connection.prepare_cached(
-            "SELECT e.bytes, e.number, c.stream, s.tag, s.serial
+            "SELECT e.bytes, e.number, c.stream, s.tag, s.serial, e.hash
                FROM uses u JOIN copies c ON c.copy = u.copy AND c.origin = ?2
                JOIN entries e ON e.copy = u.copy AND e.number = u.number
                LEFT JOIN streams s ON s.copy = u.copy
@@ -115,6 +117,7 @@ impl History {
                 stream: text(2)?,
                 tag: text(3)?,
                 serial: text(4)?,
+                hash: Hash(row.get(5)?),
             });
         }
         Ok(())

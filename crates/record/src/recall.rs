@@ -4,16 +4,17 @@
 //! in doubt. The records themselves are not touched; IN DOUBT on a record is worked out from the register.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
+use std::sync::Arc;
 
 use chrono::{DateTime, SecondsFormat, Utc};
 use reseat_measure::recall::{BenchPoint as Point, ErrorCurve, Rejudged};
 use reseat_measure::{Place, Quantity, Window};
 use serde::Deserialize;
 
-use crate::log::{Id, entry_hash};
+use crate::log::{Hash, Id, is_utc};
 use crate::refusal::Refusal;
-use crate::register::{BenchPoint, Doubted, Fact, Instrument, Register, Scale, StillStands};
+use crate::register::{BenchPoint, DoubtedRebuild, Fact, Instrument, Register, Scale, StillStands};
 
 /// Since when the readings of an instrument are in question.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,12 +49,15 @@ impl Since {
             .find(|certified| certified.calibrated == day);
         Ok(Self {
             day: day.to_owned(),
-            from: begins
-                .with_timezone(&Utc)
-                .to_rfc3339_opts(SecondsFormat::Millis, true),
+            from: utc_form(begins.into()),
             fact: certified.map(|certified| certified.fact),
         })
     }
+}
+
+/// An instant in the form of entries.
+fn utc_form(instant: DateTime<Utc>) -> String {
+    instant.to_rfc3339_opts(SecondsFormat::Millis, true)
 }
 
 /// One point of the bench as typed: digits are bound to the instrument's scale, as a reading's are; with a unit they say it
@@ -156,17 +160,19 @@ pub struct Touched {
     /// What was read: joint and fastener, or the thing measured.
     pub what: String,
     /// The reading, as judged.
-    pub means: String,
+    pub means: Arc<str>,
     /// The window it was judged against, if any.
-    pub window: Option<String>,
+    pub window: Option<Arc<str>>,
     /// Where it was judged to lie, if it was.
-    pub was: Option<String>,
+    pub was: Option<Place>,
     /// With the error taken out: `still WITHIN`, `now LOW`, `now HIGH`, `cannot say`.
-    pub stands: String,
+    pub stands: Arc<str>,
     /// With the error taken out, where it can be said.
-    pub corrected: Option<String>,
-    /// As the register entry names it.
-    pub doubted: Doubted,
+    pub corrected: Option<Arc<str>>,
+    /// Hash of its entry.
+    pub hash: Hash,
+    /// Where it stands, as the register entry names it.
+    pub place: StillStands,
 }
 
 /// What a stored entry is to a recall.
@@ -184,8 +190,21 @@ pub enum Looked {
 #[derive(Debug, Clone)]
 pub struct Recall {
     instrument: String,
-    from: DateTime<Utc>,
+    /// UTC in the form of entries, which sorts as time does.
+    from: String,
     curve: ErrorCurve,
+    /// What was worked out before, by reading and window: an instrument shows the same few numbers over and over.
+    judged: HashMap<Arc<str>, Vec<Judged>>,
+}
+
+/// A reading against a window, with the error taken out.
+#[derive(Debug, Clone)]
+struct Judged {
+    means: Arc<str>,
+    window: Option<Arc<str>>,
+    place: StillStands,
+    stands: Arc<str>,
+    corrected: Option<Arc<str>>,
 }
 
 fn is_reading(kind: &str) -> bool {
@@ -208,9 +227,8 @@ struct Stored<'a> {
     utc: Cow<'a, str>,
     #[serde(borrow)]
     clock: Cow<'a, str>,
-    acted: Option<String>,
-    #[serde(default)]
-    demo: bool,
+    #[serde(borrow)]
+    acted: Option<Cow<'a, str>>,
     #[serde(borrow)]
     body: StoredBody<'a>,
 }
@@ -220,15 +238,20 @@ struct Stored<'a> {
 struct StoredBody<'a> {
     #[serde(default, borrow)]
     step: Cow<'a, str>,
-    joint: Option<String>,
-    thing: Option<String>,
+    #[serde(borrow)]
+    joint: Option<Cow<'a, str>>,
+    #[serde(borrow)]
+    thing: Option<Cow<'a, str>>,
     fastener: Option<u32>,
     pass: Option<u32>,
     #[serde(default, borrow)]
     means: Cow<'a, str>,
-    window: Option<String>,
-    required: Option<String>,
-    place: Option<String>,
+    #[serde(borrow)]
+    window: Option<Cow<'a, str>>,
+    #[serde(borrow)]
+    required: Option<Cow<'a, str>>,
+    #[serde(borrow)]
+    place: Option<Cow<'a, str>>,
     #[serde(default, borrow)]
     instruments: Vec<Named<'a>>,
     #[serde(borrow)]
@@ -256,24 +279,25 @@ impl Recall {
         since: &Since,
         found: &[BenchPoint],
     ) -> Result<Self, Refusal> {
-        let from = instant(&since.from).ok_or_else(|| Refusal::NoDay {
+        let from = DateTime::parse_from_rfc3339(&since.from).map_err(|_| Refusal::NoDay {
             field: "day of the last good check",
             typed: since.from.clone(),
         })?;
         Ok(Self {
             instrument: instrument.id.clone(),
-            from,
+            from: utc_form(from.into()),
             curve: error_of(instrument, found)?,
+            judged: HashMap::new(),
         })
     }
 
-    /// A stored entry, judged again. One that was worked out from other readings is taken to rest on those of the
+    /// A stored entry and its hash, judged again. One that was worked out from other readings is taken to rest on those of the
     /// instrument: the history hands over no others.
     ///
     /// What the instrument only stood beside, or what was worked out from its readings, is in question too, but where it lies
     /// cannot be said.
     #[must_use]
-    pub fn look(&self, bytes: &[u8]) -> Looked {
+    pub fn look(&mut self, bytes: &[u8], hash: Hash) -> Looked {
         let Ok(entry) = serde_json::from_slice::<Stored>(bytes) else {
             // Members of another kind may be of another form; only a reading that cannot be read is a loss.
             return match serde_json::from_slice::<StoredKind>(bytes) {
@@ -284,12 +308,12 @@ impl Recall {
         if !is_reading(&entry.kind) {
             return Looked::Not;
         }
-        let utc = entry.acted.unwrap_or_else(|| entry.utc.into_owned());
-        let Some(read) = instant(&utc) else {
+        let utc = entry.acted.unwrap_or(entry.utc);
+        if !is_utc(&utc) {
             return Looked::Unread;
-        };
+        }
         let dated = entry.clock != "doubted";
-        if dated && read < self.from {
+        if dated && *utc < *self.from {
             return Looked::Not;
         }
         let body = entry.body;
@@ -302,43 +326,81 @@ impl Recall {
         let gave = body.instrument.as_ref().or(body.instruments.first());
         let own = body.adapter.is_none() && gave.is_some_and(|gave| gave.id == self.instrument);
         let window = body.window.or(body.required);
-        let rejudged = own
-            .then(|| self.rejudge(&body.means, window.as_deref()))
-            .flatten();
-        let (place, stands, corrected) = words(rejudged);
+        let judged = self.judged(&body.means, window.as_deref(), own);
         let what = match (&body.joint, body.fastener, body.thing, body.pass) {
             (Some(joint), Some(fastener), ..) => format!("{joint} {fastener}"),
-            (_, _, Some(thing), _) => thing,
+            (_, _, Some(thing), _) => thing.into_owned(),
             (Some(joint), None, None, Some(pass)) => format!("{joint} setting, pass {pass}"),
             _ => body.step.into_owned(),
         };
         Looked::Touched(Box::new(Touched {
             stream: entry.stream,
             number: entry.number,
-            utc,
+            utc: utc.into_owned(),
             dated,
             what,
-            means: body.means.into_owned(),
-            window,
-            was: body.place,
-            stands,
-            corrected,
-            doubted: Doubted {
-                stream: entry.stream,
-                number: entry.number,
-                hash: entry_hash(entry.demo, bytes),
-                place,
-            },
+            means: judged.means,
+            window: judged.window,
+            was: body.place.and_then(|place| place.parse().ok()),
+            stands: judged.stands,
+            corrected: judged.corrected,
+            hash,
+            place: judged.place,
         }))
     }
 
-    fn rejudge(&self, means: &str, window: Option<&str>) -> Option<Rejudged> {
+    /// A reading against its window; where it is not the instrument's `own`, where it lies cannot be said.
+    fn judged(&mut self, means: &str, window: Option<&str>, own: bool) -> Judged {
+        let same = |one: &&Judged| {
+            one.window.as_deref() == window && (own || one.place == StillStands::CannotSay)
+        };
+        if let Some(known) = self
+            .judged
+            .get(means)
+            .and_then(|known| known.iter().find(same))
+        {
+            return known.clone();
+        }
+        let rejudged = window
+            .filter(|_| own)
+            .and_then(|window| self.rejudge(means, window));
+        let (place, stands, corrected) = words(rejudged);
+        let judged = Judged {
+            means: means.into(),
+            window: window.map(Into::into),
+            place,
+            stands: stands.into(),
+            corrected: corrected.map(Into::into),
+        };
+        // What is not its own is not kept: it would stand for a reading that is.
+        if own {
+            let kept = self.judged.entry(Arc::clone(&judged.means)).or_default();
+            kept.push(judged.clone());
+        }
+        judged
+    }
+
+    fn rejudge(&self, means: &str, window: &str) -> Option<Rejudged> {
         let reading = Quantity::parse(means).ok()?;
-        let window = window_of(window?)?
+        let window = window_of(window)?
             .taking_reference(reading.reference())
             .ok()?;
         self.curve.rejudge(&window, &reading).ok()
     }
+}
+
+/// The readings of a list as one register entry names them; those of one rebuild stand together, in the order of their numbers.
+pub fn named<'a>(list: impl IntoIterator<Item = &'a Touched>) -> Vec<DoubtedRebuild> {
+    let mut rebuilds: Vec<DoubtedRebuild> = Vec::new();
+    for one in list {
+        if rebuilds.last().is_none_or(|last| last.stream != one.stream) {
+            rebuilds.push(DoubtedRebuild::new(one.stream, one.hash));
+        }
+        if let Some(last) = rebuilds.last_mut() {
+            last.name(one.number, one.hash, one.place);
+        }
+    }
+    rebuilds
 }
 
 /// A window, or a single value required: a window of no width.
@@ -369,11 +431,6 @@ fn words(rejudged: Option<Rejudged>) -> (StillStands, String, Option<String>) {
     }
 }
 
-fn instant(utc: &str) -> Option<DateTime<Utc>> {
-    let time = DateTime::parse_from_rfc3339(utc).ok()?;
-    Some(time.with_timezone(&Utc))
-}
-
 /// An entry of a rebuild that the register puts in doubt.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct InDoubt {
@@ -391,11 +448,11 @@ pub fn in_doubt(register: &Register, stream: &Id) -> Vec<InDoubt> {
     register
         .in_doubt()
         .iter()
-        .filter(|doubt| doubt.reading.stream == *stream)
+        .filter(|doubt| doubt.stream == *stream)
         .map(|doubt| InDoubt {
-            number: doubt.reading.number,
+            number: doubt.number,
             instrument: doubt.instrument.clone(),
-            place: doubt.reading.place,
+            place: doubt.place,
         })
         .collect()
 }
@@ -403,7 +460,7 @@ pub fn in_doubt(register: &Register, stream: &Id) -> Vec<InDoubt> {
 /// How many readings of each rebuild are in doubt: for lists. A reading recalled twice counts once.
 #[must_use]
 pub fn doubts_by_rebuild(register: &Register) -> BTreeMap<Id, usize> {
-    counted(register, |doubt| doubt.reading.stream)
+    counted(register, |doubt| doubt.stream)
 }
 
 /// How many readings of each instrument are in doubt, by its name: for lists.
@@ -420,11 +477,7 @@ fn counted<K: Ord>(
     let mut counts = BTreeMap::new();
     for doubt in register.in_doubt() {
         let key = key(doubt);
-        if met.insert((
-            doubt.instrument.as_str(),
-            doubt.reading.stream,
-            doubt.reading.number,
-        )) {
+        if met.insert((doubt.instrument.as_str(), doubt.stream, doubt.number)) {
             *counts.entry(key).or_default() += 1;
         }
     }

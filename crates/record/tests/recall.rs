@@ -6,6 +6,7 @@ mod rebuild_site;
 
 use rebuild_site::Site;
 use reseat_measure::Quantity;
+use reseat_record::log::Hash;
 use reseat_record::log::Sealed;
 use reseat_record::recall::{Looked, Recall, Since, Touched, bench_point, error_of};
 use reseat_record::register::{BenchPoint, Instrument, StillStands};
@@ -51,11 +52,11 @@ fn long_ago(site: &Site) -> Since {
 }
 
 /// What is in question among these, without what was worked out from other readings.
-fn touched(recall: &Recall, entries: &[Sealed]) -> Vec<Touched> {
+fn touched(recall: &mut Recall, entries: &[Sealed]) -> Vec<Touched> {
     entries
         .iter()
         .filter(|sealed| !sealed.entry.body.contains_key("from"))
-        .filter_map(|sealed| match recall.look(&sealed.bytes) {
+        .filter_map(|sealed| match recall.look(&sealed.bytes, sealed.hash) {
             Looked::Touched(touched) => Some(*touched),
             Looked::Not => None,
             Looked::Unread => panic!("{:?}", sealed.entry),
@@ -66,8 +67,8 @@ fn touched(recall: &Recall, entries: &[Sealed]) -> Vec<Touched> {
 #[test]
 fn each_reading_is_judged_again_with_the_error_taken_out() {
     let site = site();
-    let recall = Recall::new(wrench(&site), &long_ago(&site), &bench()).unwrap();
-    let touched = touched(&recall, &site.entries);
+    let mut recall = Recall::new(wrench(&site), &long_ago(&site), &bench()).unwrap();
+    let touched = touched(&mut recall, &site.entries);
     assert_eq!(
         touched.len(),
         8,
@@ -114,19 +115,20 @@ fn each_reading_is_judged_again_with_the_error_taken_out() {
         let one = touched.iter().find(|one| one.what == what).unwrap();
         assert_eq!(
             (
-                one.means.as_str(),
+                &*one.means,
                 one.corrected.as_deref(),
-                one.stands.as_str(),
-                one.doubted.place
+                &*one.stands,
+                one.place
             ),
             (reading, Some(truth), stands, place)
         );
-        assert_eq!(one.was.as_deref(), Some("WITHIN"), "as it was judged then");
-        let entry = &site.entries[usize::try_from(one.number).unwrap() - 1];
         assert_eq!(
-            (one.doubted.hash, one.doubted.stream),
-            (entry.hash, entry.entry.stream)
+            one.was,
+            Some(reseat_measure::Place::Within),
+            "as it was judged then"
         );
+        let entry = &site.entries[usize::try_from(one.number).unwrap() - 1];
+        assert_eq!((one.hash, one.stream), (entry.hash, entry.entry.stream));
     }
 }
 
@@ -135,14 +137,14 @@ fn a_wrench_that_showed_too_little_had_readings_go_high() {
     let site = site();
     // By hand: 8 N·m too little everywhere, so truth(R) = R + 8: 123 → 131, above 130: HIGH; 130 → 138: HIGH.
     let low = found(&[("108 N·m", "100 N·m"), ("148 N·m", "140 N·m")]);
-    let recall = Recall::new(wrench(&site), &long_ago(&site), &low).unwrap();
-    let touched = touched(&recall, &site.entries);
+    let mut recall = Recall::new(wrench(&site), &long_ago(&site), &low).unwrap();
+    let touched = touched(&mut recall, &site.entries);
     assert_eq!(
-        (touched[0].stands.as_str(), touched[0].corrected.as_deref()),
+        (&*touched[0].stands, touched[0].corrected.as_deref()),
         ("now HIGH", Some("131 N·m"))
     );
     assert!(
-        touched.iter().all(|one| one.stands == "now HIGH"),
+        touched.iter().all(|one| &*one.stands == "now HIGH"),
         "{touched:?}"
     );
 }
@@ -160,7 +162,7 @@ fn only_what_was_read_since_the_last_good_check_counts_by_the_time_it_was_read()
     let utc = site.entries[first].entry.utc.clone();
     let (day, count) = (&utc[..10], |since: &Since| {
         touched(
-            &Recall::new(wrench(&site), since, &bench()).unwrap(),
+            &mut Recall::new(wrench(&site), since, &bench()).unwrap(),
             &site.entries,
         )
         .len()
@@ -189,12 +191,12 @@ fn only_what_was_read_since_the_last_good_check_counts_by_the_time_it_was_read()
     let later = as_offset + chrono::Duration::milliseconds(1);
     assert_eq!(count(&at(later.to_rfc3339())), 7);
     // Not the entry's time but the act's, where it came late; and a time nobody believes is never taken for older.
-    let recall = Recall::new(wrench(&site), &at(utc.clone()), &bench()).unwrap();
-    let changed = |change: &dyn Fn(&mut reseat_record::log::Entry)| {
+    let mut recall = Recall::new(wrench(&site), &at(utc.clone()), &bench()).unwrap();
+    let mut changed = |change: &dyn Fn(&mut reseat_record::log::Entry)| {
         let mut entry = site.entries[first].entry.clone();
         change(&mut entry);
         let sealed = entry.seal().unwrap();
-        touched(&recall, &[sealed]).len()
+        touched(&mut recall, &[sealed]).len()
     };
     let early = "2001-01-01T00:00:00.000Z";
     assert_eq!(changed(&|entry| entry.acted = Some(early.into())), 0);
@@ -232,40 +234,40 @@ fn other_instruments_and_what_is_no_reading_are_left_alone() {
     let site = site();
     let mut other = wrench(&site).clone();
     other.id = "TW-99".into();
-    let recall = Recall::new(&other, &long_ago(&site), &bench()).unwrap();
-    assert_eq!(touched(&recall, &site.entries), []);
+    let mut recall = Recall::new(&other, &long_ago(&site), &bench()).unwrap();
+    assert_eq!(touched(&mut recall, &site.entries), []);
     assert_eq!(
-        recall.look(&site.entries[0].bytes),
+        recall.look(&site.entries[0].bytes, site.entries[0].hash),
         Looked::Not,
         "a start is no reading"
     );
-    assert_eq!(recall.look(b"{}"), Looked::Unread);
-    assert_eq!(recall.look(b"\xff"), Looked::Unread);
+    assert_eq!(recall.look(b"{}", Hash::ZERO), Looked::Unread);
+    assert_eq!(recall.look(b"\xff", Hash::ZERO), Looked::Unread);
 }
 
 #[test]
 fn what_was_worked_out_from_a_reading_is_in_question_and_cannot_be_said() {
     let site = site();
-    let recall = Recall::new(wrench(&site), &long_ago(&site), &bench()).unwrap();
+    let mut recall = Recall::new(wrench(&site), &long_ago(&site), &bench()).unwrap();
     let computed = |sealed: &&Sealed| sealed.entry.body.contains_key("from");
     let computed = site.entries.iter().find(computed).unwrap();
-    let Looked::Touched(one) = recall.look(&computed.bytes) else {
+    let Looked::Touched(one) = recall.look(&computed.bytes, computed.hash) else {
         panic!("{computed:?}");
     };
-    assert_eq!(one.doubted.place, StillStands::CannotSay);
+    assert_eq!(one.place, StillStands::CannotSay);
 }
 
 #[test]
 fn beyond_the_bench_nothing_is_claimed() {
     let site = site();
     let narrow = &bench()[..1];
-    let recall = Recall::new(wrench(&site), &long_ago(&site), narrow).unwrap();
-    let touched = touched(&recall, &site.entries);
+    let mut recall = Recall::new(wrench(&site), &long_ago(&site), narrow).unwrap();
+    let touched = touched(&mut recall, &site.entries);
     assert!(!touched.is_empty());
     assert!(
         touched
             .iter()
-            .all(|one| one.doubted.place == StillStands::CannotSay && one.corrected.is_none()),
+            .all(|one| one.place == StillStands::CannotSay && one.corrected.is_none()),
         "{touched:?}"
     );
 }

@@ -12,7 +12,7 @@ use reseat_procedure::model::Role;
 use reseat_record::log::{Entry, Hash, Id, Sealed, Stamp};
 use reseat_record::refusal::Refusal;
 use reseat_record::register::{
-    BenchPoint, Body, Calibration, Command, Coverage, Doubted, EntryNamed, FindingShown,
+    BenchPoint, Body, Calibration, Command, Coverage, DoubtedRebuild, EntryNamed, FindingShown,
     InstrumentSaid, PlaceSaid, ReadThrough, Register, Scale, SiteSaid, StillStands, UnitSaid,
 };
 use serde_json::Map;
@@ -51,11 +51,10 @@ fn recall() -> Command {
             bench: Quantity::parse("100 N·m").unwrap(),
             showed: Quantity::parse("109 N·m").unwrap(),
         }],
-        readings: vec![Doubted {
-            stream: named.stream,
-            number: named.number,
-            hash: named.hash,
-            place: StillStands::Low,
+        rebuilds: vec![{
+            let mut rebuild = DoubtedRebuild::new(named.stream, named.hash);
+            rebuild.name(named.number, named.hash, StillStands::Low);
+            rebuild
         }],
         reason: "found out on the bench".into(),
     }
@@ -800,7 +799,7 @@ fn approvals_sites_clocks_and_recalls_are_refused_with_the_reason() {
             since,
             from,
             found: points,
-            readings: list,
+            rebuilds: list,
             reason,
         } = recall()
         else {
@@ -815,7 +814,7 @@ fn approvals_sites_clocks_and_recalls_are_refused_with_the_reason() {
             since,
             from,
             found: points,
-            readings: list,
+            rebuilds: list,
             reason,
         }
     };
@@ -920,11 +919,7 @@ fn a_recall_and_an_amendment_are_kept_with_what_they_speak_of() {
     let sealed = bench.does(recall(), Some(SEFTON)).unwrap();
     let doubt = &bench.register.in_doubt()[0];
     assert_eq!(
-        (
-            doubt.instrument.as_str(),
-            doubt.reading.number,
-            doubt.fact.hash
-        ),
+        (doubt.instrument.as_str(), doubt.number, doubt.fact.hash),
         ("TW-19", 7, sealed.hash)
     );
     bench

@@ -1,6 +1,6 @@
 //! The form of times in an entry. Whether a time is right is not judged here: order is by number, never by clock.
 
-use chrono::NaiveDateTime;
+use chrono::NaiveDate;
 
 /// Whether the text is an instant in the one form of the record: `2026-03-12T12:55:02.120Z`, a day that exists, no leap second.
 #[must_use]
@@ -15,8 +15,22 @@ pub fn is_utc(text: &str) -> bool {
                 byte == form
             }
         })
-        && &bytes[17..19] != b"60"
-        && NaiveDateTime::parse_from_str(text, "%Y-%m-%dT%H:%M:%S%.3fZ").is_ok()
+        && exists(bytes)
+}
+
+/// Whether digits of the right form name a day of the calendar and a time of day on it. Every entry read passes here, so the
+/// digits are taken where they stand and not through a format.
+fn exists(bytes: &[u8]) -> bool {
+    let number = |at: std::ops::Range<usize>| {
+        bytes[at]
+            .iter()
+            .fold(0, |number, digit| number * 10 + u32::from(digit - b'0'))
+    };
+    i32::try_from(number(0..4))
+        .ok()
+        .and_then(|year| NaiveDate::from_ymd_opt(year, number(5..7), number(8..10)))
+        .and_then(|day| day.and_hms_opt(number(11..13), number(14..16), number(17..19)))
+        .is_some()
 }
 
 /// Whether the text is an offset from UTC in the one form of the record: `+01:00`, up to 23:59, and never `-00:00`.

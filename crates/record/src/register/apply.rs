@@ -84,12 +84,18 @@ impl Register {
             }
             Body::Recall(recall) => {
                 let instrument = recall.instrument;
-                self.in_doubt
-                    .extend(recall.readings.into_iter().map(|reading| InDoubt {
-                        instrument: instrument.clone(),
-                        reading,
-                        fact,
-                    }));
+                for rebuild in &recall.rebuilds {
+                    let mut readings: Vec<_> = rebuild.readings().collect();
+                    readings.sort_unstable_by_key(|(number, _)| *number);
+                    self.in_doubt
+                        .extend(readings.into_iter().map(|(number, place)| InDoubt {
+                            instrument: instrument.clone(),
+                            stream: rebuild.stream,
+                            number,
+                            place,
+                            fact,
+                        }));
+                }
             }
             Body::Remark(remark) => {
                 self.say(entry, fact, remark.text, remark.of, None, false);

@@ -83,18 +83,65 @@ impl StillStands {
     }
 }
 
-/// One reading put in doubt.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+/// The readings of one rebuild put in doubt, each by the number of its entry under where it stands now.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Doubted {
+pub struct DoubtedRebuild {
     /// The rebuild.
     pub stream: Id,
-    /// Number of the reading's entry.
-    pub number: u64,
-    /// Hash of that entry.
+    /// Hash of the last entry named; by its chain it binds those named before it.
     pub hash: Hash,
-    /// Where it stands now.
-    pub place: StillStands,
+    /// Still WITHIN.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub within: Vec<u64>,
+    /// Now LOW.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub low: Vec<u64>,
+    /// Now HIGH.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub high: Vec<u64>,
+    /// Where they lie cannot be said.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub cannot_say: Vec<u64>,
+}
+
+impl DoubtedRebuild {
+    /// None of a rebuild yet; the hash is that of the last one [named](Self::name).
+    #[must_use]
+    pub const fn new(stream: Id, hash: Hash) -> Self {
+        Self {
+            stream,
+            hash,
+            within: Vec::new(),
+            low: Vec::new(),
+            high: Vec::new(),
+            cannot_say: Vec::new(),
+        }
+    }
+
+    /// Names a reading; those of one rebuild come in the order of their numbers.
+    pub fn name(&mut self, number: u64, hash: Hash, place: StillStands) {
+        self.hash = hash;
+        let list = match place {
+            StillStands::Within => &mut self.within,
+            StillStands::Low => &mut self.low,
+            StillStands::High => &mut self.high,
+            StillStands::CannotSay => &mut self.cannot_say,
+        };
+        list.push(number);
+    }
+
+    /// Each reading named, with where it stands now.
+    pub fn readings(&self) -> impl Iterator<Item = (u64, StillStands)> {
+        [
+            (&self.within, StillStands::Within),
+            (&self.low, StillStands::Low),
+            (&self.high, StillStands::High),
+            (&self.cannot_say, StillStands::CannotSay),
+        ]
+        .into_iter()
+        .flat_map(|(list, place)| list.iter().map(move |number| (*number, place)))
+    }
 }
 
 /// "Bench true 100, wrench showed …".
@@ -414,8 +461,8 @@ bodies! {
         from: Option<String>,
         /// What the bench found.
         found: Vec<BenchPoint>,
-        /// Each reading taken since.
-        readings: Vec<Doubted>,
+        /// Each reading taken since, by its rebuild.
+        rebuilds: Vec<DoubtedRebuild>,
         /// Why.
         reason: String,
     }

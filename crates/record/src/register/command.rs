@@ -7,8 +7,8 @@ use reseat_measure::{Quantity, Window};
 use reseat_procedure::model::Role;
 
 use super::{
-    BenchPoint, Calibration, Doubted, EntryNamed, Fact, InstrumentKind, PlacePoint, ReadThrough,
-    Scale,
+    BenchPoint, Calibration, DoubtedRebuild, EntryNamed, Fact, InstrumentKind, PlacePoint,
+    ReadThrough, Scale,
 };
 use crate::log::{Hash, Id};
 
@@ -184,7 +184,7 @@ pub enum Command {
         since: Option<Fact>,
         from: Option<String>,
         found: Vec<BenchPoint>,
-        readings: Vec<Doubted>,
+        rebuilds: Vec<DoubtedRebuild>,
         reason: String,
     },
     /// Remark.

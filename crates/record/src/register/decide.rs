@@ -325,7 +325,7 @@ impl Register {
             since,
             from,
             found,
-            readings,
+            rebuilds,
             reason,
         } = command
         else {
@@ -335,10 +335,11 @@ impl Register {
         self.actor_with(Role::Releaser, stamp)
             .or_else(|_| self.actor_with(Role::Lead, stamp))?;
         let instrument = self.known_instrument(&instrument)?;
-        if found.is_empty() || readings.is_empty() {
+        let readings: usize = rebuilds.iter().map(|one| one.readings().count()).sum();
+        if found.is_empty() || readings == 0 {
             return Err(Refusal::RecallEmpty {});
         }
-        if readings.len() > MOST_READINGS {
+        if readings > MOST_READINGS {
             return Err(Refusal::TooMany {
                 what: "readings",
                 most: MOST_READINGS,
@@ -362,7 +363,7 @@ impl Register {
             since,
             from,
             found,
-            readings,
+            rebuilds,
             reason,
         }))
     }

@@ -39,8 +39,12 @@ pub const RULES: u32 = 1;
 pub struct InDoubt {
     /// Instrument that was found out.
     pub instrument: String,
-    /// The reading.
-    pub reading: Doubted,
+    /// The rebuild.
+    pub stream: Id,
+    /// Number of the reading's entry.
+    pub number: u64,
+    /// Where it stands now.
+    pub place: StillStands,
     /// The entry of the recall.
     pub fact: Fact,
 }

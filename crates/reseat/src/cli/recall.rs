@@ -96,8 +96,8 @@ pub(super) fn run(args: Args, context: &mut Context) -> Result<Answer, Stop> {
 fn as_json(line: &RecallLine) -> serde_json::Value {
     let one = &line.touched;
     json!({"record": one.stream.to_string(), "entry": one.number, "time": one.utc, "what": one.what,
-           "reading": one.means, "window": one.window, "stands": one.stands, "corrected": one.corrected,
-           "was": one.was, "tag": line.tag, "serial": line.serial})
+           "reading": *one.means, "window": one.window.as_deref(), "stands": *one.stands, "corrected": one.corrected.as_deref(),
+           "was": one.was.map(|was| was.to_string()), "tag": line.tag, "serial": line.serial})
 }
 
 const HEADING: &[&str] = &[
@@ -114,10 +114,10 @@ fn cells(sheet: &RecallSheet) -> Vec<Vec<String>> {
             line.tag.clone(),
             format!("{}{doubted}", minute(&one.utc)),
             one.what.clone(),
-            one.means.clone(),
-            one.window.clone().unwrap_or_default(),
-            one.corrected.clone().unwrap_or_default(),
-            one.stands.clone(),
+            one.means.to_string(),
+            one.window.as_deref().unwrap_or_default().to_owned(),
+            one.corrected.as_deref().unwrap_or_default().to_owned(),
+            one.stands.to_string(),
         ]
     };
     sheet.lines.iter().map(row).collect()

@@ -1,7 +1,7 @@
 //! An instrument found out: the list of what rests on it, shown before it is signed, and the one entry that signs it.
 
 use reseat_record::log::{Id, Sealed};
-use reseat_record::recall::{Looked, Recall, Since, Touched};
+use reseat_record::recall::{Looked, Recall, Since, Touched, named};
 use reseat_record::refusal::Refusal;
 use reseat_record::register::{BenchPoint, Command, Instrument};
 
@@ -70,11 +70,11 @@ impl Desk {
         if sheet.found.is_empty() {
             return Ok(sheet);
         }
-        let recall = Recall::new(instrument, &sheet.since, &sheet.found)?;
+        let mut recall = Recall::new(instrument, &sheet.since, &sheet.found)?;
         let (lines, unread, resting) = (&mut sheet.lines, &mut sheet.unread, &mut sheet.resting);
         self.history.each_use(&instrument.id, |used| {
             *resting += 1;
-            match recall.look(used.bytes) {
+            match recall.look(used.bytes, used.hash) {
                 Looked::Touched(touched) => lines.push(RecallLine {
                     tag: used.tag.to_owned(),
                     serial: used.serial.to_owned(),
@@ -100,11 +100,7 @@ impl Desk {
             since: sheet.since.fact,
             from: Some(sheet.since.from.clone()),
             found: sheet.found.clone(),
-            readings: sheet
-                .lines
-                .iter()
-                .map(|line| line.touched.doubted)
-                .collect(),
+            rebuilds: named(sheet.lines.iter().map(|line| &line.touched)),
             reason: reason.to_owned(),
         };
         self.change(command, by)

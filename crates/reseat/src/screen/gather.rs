@@ -409,9 +409,9 @@ pub(super) fn recall(
             tag: line.tag.clone(),
             day: format!("{}{doubted}", day(&one.utc)),
             what: one.what.clone(),
-            reading: one.means.clone(),
-            truth: one.corrected.clone().unwrap_or_default(),
-            stands: one.stands.clone(),
+            reading: one.means.to_string(),
+            truth: one.corrected.as_deref().unwrap_or_default().to_owned(),
+            stands: one.stands.to_string(),
             changed: !one.stands.starts_with("still"),
         }
     };
