@@ -218,6 +218,11 @@ impl Reading {
         self.seen.insert(page.key());
     }
 
+    /// What was read of the same text in another sitting counts here too.
+    pub fn see_also(&mut self, other: &Self) {
+        self.seen.extend(other.seen.iter().cloned());
+    }
+
     /// Whether this page was read, here or on another route.
     pub fn was_seen(&self, page: &Page) -> bool {
         self.seen.contains(&page.key())

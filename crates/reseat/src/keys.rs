@@ -409,7 +409,8 @@ pub const TABLE: &[Binding] = table! {
     Pages K::PageDown, PageDown, "", "a page down";
     Pages K::Home, Top, "", "to the cover";
     Pages K::End, End, "", "to the last step";
-    Pages K::Esc, Back, "back", "back; what was read is forgotten";
+    Pages K::Esc, Back, "back", "back; what was read is kept while the program runs";
+    Pages K::Char('r'), Resume, "", "take up what you read of it before you left it";
     Recall K::Char('a'), Add, "point", "add a point the bench found";
     Recall K::Char('t'), Retire, "take back", "take the last point back";
     Recall K::Char('c'), Change, "last check", "another day of the last good check";

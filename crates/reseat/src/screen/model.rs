@@ -10,7 +10,7 @@ use super::guard::{HeldBack, KeyGuard};
 use super::home::Home;
 use super::message::Said;
 use super::overlay::Overlay;
-use super::pages::Pages;
+use super::pages::{LeftReading, Pages};
 use super::recall::Recall;
 use super::record::Record;
 use super::register::Register;
@@ -72,6 +72,8 @@ pub struct Common {
     pub unsealed: BTreeSet<Id>,
     /// Forms that were left with something in them.
     pub parked: Vec<Form>,
+    /// Procedures whose pages were left before all were read.
+    pub left_readings: Vec<LeftReading>,
     /// Minutes without a key before a rebuild pauses by itself (the site's value).
     pub pause_after: Duration,
     /// When a key last came.
@@ -117,6 +119,7 @@ impl Model {
                 demo: false,
                 unsealed: BTreeSet::new(),
                 parked: Vec::new(),
+                left_readings: Vec::new(),
                 pause_after,
                 last_key: None,
                 seen_at: None,

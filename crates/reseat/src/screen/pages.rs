@@ -1,7 +1,8 @@
 //! A procedure page by page: what the technician will see of each step, what was found there, and the stack it leaves.
 //!
 //! A page counts as read once its last line was on the screen and the person went on from it. Approving wants every page
-//! of every choice of options; the bytes approved are the bytes that were read here.
+//! of every choice of options; the bytes approved are the bytes that were read here. Whoever leaves in between finds what
+//! was read again while the program runs, and says that it was he who read it.
 
 use std::time::Instant;
 
@@ -20,6 +21,14 @@ use crate::keys::Action;
 
 /// Rows of the head and of the keys.
 const BESIDES: u16 = 6;
+
+/// What was read of a procedure and left; kept while the program runs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeftReading {
+    bytes: Vec<u8>,
+    reading: Reading,
+    seconds: u64,
+}
 
 /// A procedure under reading.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,6 +53,12 @@ pub struct Pages {
     pub from_top: bool,
     /// When the first key came.
     pub begun: Option<Instant>,
+    /// Seconds of reading before it was left and taken up again.
+    pub seconds_before: u64,
+    /// What was read of these bytes before, until somebody says that he read it.
+    pub left_before: Option<LeftReading>,
+    /// Leaving would forget what was read; the next Esc does it.
+    pub forgets: bool,
     /// The screen it was opened from; none where the program was started for it.
     pub back: Option<Box<Screen>>,
 }
@@ -63,8 +78,79 @@ impl Pages {
             scroll: 0,
             from_top: true,
             begun: None,
+            seconds_before: 0,
+            left_before: None,
+            forgets: false,
             back,
         }
+    }
+
+    /// What was read of these bytes before is offered to whoever read it.
+    pub fn offer(&mut self, common: &mut Common) {
+        let same = |left: &LeftReading| left.bytes == self.bytes;
+        let Some(at) = common.left_readings.iter().position(same) else {
+            return;
+        };
+        let left = common.left_readings.remove(at);
+        let (read, of) = left.reading.read_of();
+        self.left_before = Some(left);
+        common.note(format!(
+            "{read} of {of} pages read here before. R: it was you. Enter: from the cover."
+        ));
+    }
+
+    fn take_up(&mut self, common: &mut Common) {
+        let Some(left) = self.left_before.take() else {
+            common.note("Nothing was read here before.");
+            return;
+        };
+        self.reading.see_also(&left.reading);
+        self.seconds_before += left.seconds;
+        let (read, of) = self.reading.read_of();
+        common.note(format!(
+            "{read} of {of} pages read by you. U leads to the next one."
+        ));
+    }
+
+    /// Esc: back to where it was opened, with what was read kept; or out of the program. None where it is asked again first.
+    pub fn back(&mut self, press: &Press, common: &mut Common) -> Option<Option<Screen>> {
+        let (read, of) = self.reading.read_of();
+        let Some(back) = self.back.take() else {
+            // Nobody approves without a home, so nothing is lost there.
+            if self.approvers.is_none() || read == 0 || self.forgets {
+                return Some(None);
+            }
+            self.forgets = true;
+            common.note(format!(
+                "{read} of {of} pages read; leaving forgets them. Esc again leaves."
+            ));
+            return None;
+        };
+        let left = if read > 0 {
+            Some(LeftReading {
+                bytes: std::mem::take(&mut self.bytes),
+                seconds: self.seconds(press.now),
+                reading: self.reading.clone(),
+            })
+        } else {
+            self.left_before.take()
+        };
+        common.left_readings.extend(left);
+        common.asked_anew();
+        if read > 0 {
+            common.note(format!(
+                "{read} of {of} pages read; kept while the program runs."
+            ));
+        }
+        Some(Some(*back))
+    }
+
+    /// Seconds of reading, before it was left and since.
+    fn seconds(&self, now: Instant) -> u64 {
+        let since = self
+            .begun
+            .map_or(0, |begun| now.duration_since(begun).as_secs());
+        self.seconds_before + since
     }
 
     /// The page shown.
@@ -83,7 +169,8 @@ impl Pages {
 
     /// A key; back is the update's business.
     pub fn press(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
-        let begun = *self.begun.get_or_insert(press.now);
+        self.begun.get_or_insert(press.now);
+        self.forgets = false;
         let (lines, room) = self.rows(common);
         self.from_top |= self.scroll == 0;
         let to_end = self.from_top && self.scroll + room >= lines;
@@ -120,9 +207,10 @@ impl Pages {
                 }
             }
             Some(Action::Options) => self.next_options(common),
+            Some(Action::Resume) => self.take_up(common),
             Some(Action::Add) => {
                 self.leave(to_end);
-                self.approve(press.now.duration_since(begun).as_secs(), common);
+                self.approve(self.seconds(press.now), common);
             }
             action => scroll_by(&mut self.scroll, action, room, lines),
         }

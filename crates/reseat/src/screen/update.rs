@@ -231,12 +231,14 @@ fn screen_key(model: &mut Model, press: &Press) -> Vec<Effect> {
         }
     }
     if let (Screen::Pages(pages), Some(Action::Back)) = (&mut model.screen, press.action) {
-        let Some(back) = pages.back.take() else {
-            return vec![Effect::Quit];
+        return match pages.back(press, common) {
+            Some(Some(back)) => {
+                model.screen = back;
+                Vec::new()
+            }
+            Some(None) => vec![Effect::Quit],
+            None => Vec::new(),
         };
-        model.screen = *back;
-        common.asked_anew();
-        return Vec::new();
     }
     match &mut model.screen {
         Screen::Blank => Vec::new(),
@@ -414,7 +416,9 @@ fn show(model: &mut Model, outcome: Outcome) {
         Outcome::Pages(sight) => {
             let back = std::mem::replace(&mut model.screen, Screen::Blank);
             let back = (back != Screen::Blank).then(|| Box::new(back));
-            model.screen = Screen::Pages(Box::new(Pages::new(*sight, back)));
+            let mut pages = Pages::new(*sight, back);
+            pages.offer(&mut model.common);
+            model.screen = Screen::Pages(Box::new(pages));
         }
         Outcome::Recall(sight) => {
             model.common.demo = sight.demo;
