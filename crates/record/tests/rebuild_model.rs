@@ -45,7 +45,11 @@ enum Deed {
     Pause(i64, bool),
     Restart(bool),
     Stop(usize),
-    HandOver(bool),
+    /// To a person, or to nobody; taken up by the same person.
+    HandOver(bool, bool),
+    /// Minutes ago, and how many acts.
+    EntersLate(i64, usize),
+    OutgoingOff,
     LockOff(usize),
     Late(i64),
     Clock(bool),
@@ -67,7 +71,9 @@ fn deeds() -> impl Strategy<Value = Vec<Deed>> {
         1 => (0_i64..90, any::<bool>()).prop_map(|(minutes, same)| Deed::Pause(minutes, same)),
         1 => any::<bool>().prop_map(Deed::Restart),
         1 => (0_usize..5).prop_map(Deed::Stop),
-        1 => any::<bool>().prop_map(Deed::HandOver),
+        2 => any::<(bool, bool)>().prop_map(|(to, same)| Deed::HandOver(to, same)),
+        2 => (0_i64..90, 1_usize..6).prop_map(|(ago, acts)| Deed::EntersLate(ago, acts)),
+        1 => Just(Deed::OutgoingOff),
         2 => (0_usize..7).prop_map(Deed::LockOff),
         1 => (1_i64..400).prop_map(Deed::Late),
         1 => any::<bool>().prop_map(Deed::Clock),
@@ -96,6 +102,8 @@ struct Watched {
     site: Site,
     model: Model,
     seen: usize,
+    /// Entries written late.
+    late: usize,
 }
 
 impl Watched {
@@ -126,6 +134,7 @@ impl Watched {
             site,
             model,
             seen: 1,
+            late: 0,
         };
         watched.watches();
         watched
@@ -136,10 +145,11 @@ impl Watched {
             let entry = &self.site.entries[self.seen].entry;
             let by = entry.by.map(|id| id.to_string()).unwrap_or_default();
             let clock = format!("{:?}", entry.clock).to_lowercase();
-            if let Some(why) = self
+            let late = entry.acted.is_some();
+            let why = self
                 .model
-                .objects(&entry.kind, &entry.body, &entry.utc, &clock)
-            {
+                .reads(&entry.kind, &entry.body, &by, &entry.utc, &clock, late);
+            if let Some(why) = why {
                 panic!(
                     "entry {} {} {:?}: {why}",
                     self.seen + 1,
@@ -147,8 +157,6 @@ impl Watched {
                     entry.body
                 );
             }
-            self.model
-                .takes(&entry.kind, &entry.body, &by, &entry.utc, &clock);
             self.seen += 1;
         }
     }
@@ -211,16 +219,29 @@ impl Watched {
                 self.site.seconds += 60;
                 self.resumes(true);
             }
-            Deed::HandOver(same) => {
+            Deed::HandOver(to, same) => {
                 self.tries(
                     Command::HandOver {
                         words: "as it lies".into(),
-                        to: (!*same).then_some(if by == ODDE { FALK } else { ODDE }),
-                        left: same.then(|| "isolated and locked, vented, openings covered".into()),
+                        to: to.then_some(if by == ODDE { FALK } else { ODDE }),
+                        left: (!to).then(|| "isolated and locked, vented, openings covered".into()),
                     },
                     by,
                 );
                 self.resumes(*same);
+            }
+            Deed::EntersLate(ago, acts) => {
+                for _ in 0..*acts {
+                    self.enters_late(*ago);
+                }
+            }
+            Deed::OutgoingOff => {
+                let other = if by == ODDE { FALK } else { ODDE };
+                let own = Command::LockOff {
+                    point: "own".into(),
+                    absent_owner: None,
+                };
+                self.tries(own, other);
             }
             Deed::LockOff(point) => {
                 let mut points: Vec<String> = self
@@ -313,6 +334,40 @@ impl Watched {
                 if let Ok(command) = self.site.ask().answer(text) {
                     self.tries(command, by);
                 }
+            }
+        }
+    }
+
+    /// Answers what is asked as of some minutes ago, with the first text that is taken.
+    fn enters_late(&mut self, minutes: i64) {
+        let mut stamp = self.site.stamp(self.site.performer);
+        let now = chrono::DateTime::parse_from_rfc3339(&stamp.utc).unwrap();
+        let then = now.with_timezone(&chrono::Utc) - chrono::Duration::minutes(minutes);
+        stamp.acted = Some(then.to_rfc3339_opts(chrono::SecondsFormat::Millis, true));
+        let ask = self.site.rebuild().ask(&self.site.register, &stamp);
+        let next = match &ask.wants {
+            Wants::Fastener { next, .. } => next.to_string(),
+            Wants::Signature { among, .. } => {
+                let Some((id, _)) = among.first() else {
+                    return;
+                };
+                stamp.by = Some(*id);
+                id.to_string()
+            }
+            _ => String::new(),
+        };
+        for text in [next.as_str(), "1", "0", "122"] {
+            let entry = ask.answer(text).and_then(|command| {
+                self.site
+                    .rebuild()
+                    .decide(&self.site.register, command, &stamp)
+            });
+            if let Ok(entry) = entry {
+                self.late += 1;
+                let by = stamp.by.unwrap();
+                self.site.keeps(entry, by);
+                self.watches();
+                return;
             }
         }
     }
@@ -472,6 +527,41 @@ fn the_model_objects_at_each_of_its_rules() {
             .unwrap()
             .contains("V-C41")
     );
+}
+
+/// Late entries are taken among the random commands, and the model knows what may never be one.
+#[test]
+fn late_entries_are_written_and_the_model_objects_to_what_none_may_be() {
+    let mut watched = Watched::at(3);
+    watched.enters_late(0);
+    assert_eq!(watched.late, 1, "{:#?}", watched.site.ask());
+    let objects = |watched: &Watched, kind: &str, body: serde_json::Value| {
+        let body = body.as_object().unwrap();
+        watched.model.objects_late(kind, body)
+    };
+    for (kind, body) in [
+        ("released/1", serde_json::json!({"step": "x"})),
+        ("vented/1", serde_json::json!({"step": "x", "side": "up"})),
+        (
+            "done/1",
+            serde_json::json!({"step": "lock-a2", "locks_on": {"V-3301": "A-2"}}),
+        ),
+        (
+            "reading/1",
+            serde_json::json!({"step": "x", "thing": "zero/upstream"}),
+        ),
+    ] {
+        assert!(objects(&watched, kind, body).is_some(), "{kind}");
+    }
+    let act = serde_json::json!({"step": "tighten-j1"});
+    assert_eq!(objects(&watched, "pulled/1", act), None);
+    // After it nothing the hands do is open, by the model's own account.
+    let pulled = serde_json::json!({"step": "tighten-j1"});
+    let utc = watched.site.stamp(FALK).utc;
+    let why = watched
+        .model
+        .objects("pulled/1", pulled.as_object().unwrap(), &utc, "trusted");
+    assert!(why.unwrap().contains("not proved"));
 }
 
 #[test]

@@ -9,6 +9,11 @@ const TESTS: &[(&str, &str)] = &[
     ("rebuild_adapter.rs", include_str!("rebuild_adapter.rs")),
     ("rebuild_zero.rs", include_str!("rebuild_zero.rs")),
     ("rebuild_kill.rs", include_str!("rebuild_kill.rs")),
+    (
+        "rebuild_kill_shifts.rs",
+        include_str!("rebuild_kill_shifts.rs"),
+    ),
+    ("rebuild_workers.rs", include_str!("rebuild_workers.rs")),
     ("rebuild_model.rs", include_str!("rebuild_model.rs")),
     ("rebuild_order.rs", include_str!("rebuild_order.rs")),
     ("rebuild_page.rs", include_str!("rebuild_page.rs")),

@@ -5,7 +5,7 @@
 
 use std::borrow::Cow;
 
-use reseat_procedure::model::Asked;
+use reseat_procedure::model::{Asked, Deed};
 
 use super::ask::Point;
 use super::body::Body;
@@ -146,6 +146,12 @@ impl Rebuild {
     /// What this point asks that is done now and never entered late; none where a late entry may answer it.
     pub(super) fn not_late(&self, point: &Point) -> Option<&'static str> {
         match point {
+            Point::Act(step) if self.hangs_a_lock(step) => Some("A lock"),
+            Point::Asked(step, ask, _)
+                if self.asked(step, *ask) == Some(&Asked::Done) && self.hangs_a_lock(step) =>
+            {
+                Some("A lock")
+            }
             Point::Begin(_)
             | Point::Act(_)
             | Point::Verify(_)
@@ -174,6 +180,13 @@ impl Rebuild {
         }
     }
 
+    /// Whether the written act of this step puts a lock on.
+    fn hangs_a_lock(&self, step: &str) -> bool {
+        self.line(step)
+            .and_then(|line| self.step_of(line))
+            .is_some_and(|step| Self::has_deed(step, |deed| matches!(deed, Deed::Lock { .. })))
+    }
+
     /// Whether what a late entry says is carried into the state. `decide` gives none that proves, locks or clears; one that
     /// came from elsewhere all the same is read and counts for nothing.
     pub(super) fn late_counts(&self, body: &Body) -> bool {
@@ -188,6 +201,7 @@ impl Rebuild {
             | Body::Checked(_)
             | Body::SignedOff(_) => false,
             Body::OwnLock(body) => !body.on,
+            Body::Done(body) => body.locks_on.is_empty(),
             Body::Reading(body) => {
                 let proves = self.ask_of(body).is_some_and(|ask| {
                     matches!(self.asked(&body.step, ask as u32),

@@ -34,11 +34,24 @@ impl Rebuild {
             })
     }
 
-    /// Whether the person at the keys acts at the unit without a lock of his own when this line is due.
+    /// Whether the person at the keys acts at the unit without a lock of his own when this line is due. While own locks come
+    /// off for a test one by one, whoever took his off first does not hang it again.
     pub(super) fn own_lock_missing(&self, due: usize) -> bool {
-        self.who
-            .as_ref()
-            .is_some_and(|who| self.own_lock_due(due) && !self.own_locks.contains_key(&who.id))
+        self.who.as_ref().is_some_and(|who| {
+            self.own_lock_due(due)
+                && !self.own_locks.contains_key(&who.id)
+                && !self.own_off_due(due)
+        })
+    }
+
+    /// Whether this line asks now whose own lock came off.
+    fn own_off_due(&self, index: usize) -> bool {
+        let Some(line) = self.lines.get(index) else {
+            return false;
+        };
+        let open = line.asks.iter().position(|ask| ask.closed.is_none());
+        open.zip(self.step_of(line))
+            .is_some_and(|(open, step)| step.asks.get(open) == Some(&Asked::OwnLocksOff))
     }
 
     /// Who may verify this line: holds the role and did nothing of this line.

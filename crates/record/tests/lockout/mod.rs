@@ -11,6 +11,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::{Map, Value};
 
+mod late;
+
 /// What the model knows of a step, taken from the procedure's JSON alone.
 #[derive(Clone, Default)]
 pub struct Step {
