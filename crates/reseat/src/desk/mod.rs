@@ -18,6 +18,7 @@ mod rehearse;
 mod reindex;
 mod rows;
 mod seal;
+mod tag_end;
 mod words;
 
 use std::path::Path;
@@ -38,6 +39,7 @@ pub use rebuilds::Open;
 pub use recall::{RecallLine, RecallSheet};
 pub use rows::UnitRow;
 pub use seal::{check_passphrase, check_pin_form};
+pub use tag_end::ends_tag;
 pub use words::{SiteWords, WORDS, WordsFault};
 
 use keyring::KeyRing;

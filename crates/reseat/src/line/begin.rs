@@ -7,12 +7,10 @@ use reseat_record::refusal::{Refusal, Work};
 use super::talk::{Heard, Refused, Talk};
 use super::words::Said;
 use super::{Heeded, Session, Trouble, Wish, show, words};
-use crate::desk::{Fault, KeyFault, Open};
+use crate::desk::{Fault, KeyFault, Open, ends_tag};
 
 /// Entries read out before a rebuild is taken up.
 const LAST_ENTRIES: usize = 3;
-/// Least characters of a tag's end.
-const TAG_END: usize = 2;
 
 /// A question that is no part of the rebuild's record yet.
 pub(super) struct Small<'a> {
@@ -73,7 +71,7 @@ impl<T: Talk> Session<'_, T> {
             .collect();
         let tag = rebuild.strip(&stamp).tag;
         self.say_all(&lines)?;
-        if !tag_typed && !self.tag_end(&tag)? {
+        if !tag_typed && !self.tag_end(&stream, &tag)? {
             return Ok(None);
         }
         let prompt = "Who takes the work up, and are you at the unit?";
@@ -96,7 +94,8 @@ impl<T: Talk> Session<'_, T> {
     }
 
     /// The end of the tag, read at the unit; false where the input ended.
-    fn tag_end(&mut self, tag: &str) -> Heeded<bool, T::Lost> {
+    fn tag_end(&mut self, stream: &Id, tag: &str) -> Heeded<bool, T::Lost> {
+        let others = self.desk.other_open_tags(stream)?;
         let small = Small {
             kind: "text",
             name: "tag",
@@ -107,14 +106,13 @@ impl<T: Talk> Session<'_, T> {
             let Some(typed) = self.ask_small(&small)? else {
                 return Ok(false);
             };
-            let long_enough = typed.chars().count() >= TAG_END.min(tag.chars().count());
-            if long_enough && tag.to_lowercase().ends_with(&typed.to_lowercase()) {
+            let Err(sentence) = ends_tag(&typed, tag, &others) else {
                 return Ok(true);
-            }
+            };
             self.refuse(&Refused::new(
                 "other-tag",
-                "That is not how the tag of this rebuild ends.",
-                "Read the tag at the unit and type at least its last two characters; if it is another unit, say leave.",
+                sentence,
+                "Read the tag at the unit and type at least its last two characters, more where two end alike; if it is another unit, say leave.",
             ))?;
         }
     }

@@ -204,6 +204,7 @@ pub(super) fn resume(desk: &Desk, stream: Id) -> Result<ResumeSight, Fault> {
         strip: rebuild.strip_untaken(&stamp),
         lines,
         people: holders(register, Role::Performer),
+        others: desk.other_open_tags(&stream)?,
     })
 }
 

@@ -13,6 +13,7 @@ use super::overlay::{Overlay, say_overflow, scroll_by};
 use super::sight::ResumeSight;
 use super::sign::{Pending, Sign, TAKES_UP, find};
 use super::work_view::STRIP_ROWS;
+use crate::desk::ends_tag;
 use crate::keys::Action;
 use crate::theme::Role;
 
@@ -81,13 +82,12 @@ impl Resume {
             );
             return;
         };
-        let typed = self.form.typed("tag").to_lowercase();
-        let tag = self.sight.strip.tag.to_lowercase();
-        if typed.chars().count() < 2 || !tag.ends_with(&typed) {
+        let tag = &self.sight.strip.tag;
+        if let Err(sentence) = ends_tag(self.form.typed("tag"), tag, &self.sight.others) {
             common.refuse(
                 "other-tag",
-                "That is not how the tag of this rebuild ends.",
-                "Read the tag at the unit and type at least its last two characters; if it is another unit, Esc goes back.",
+                sentence,
+                "Read the tag at the unit and type at least its last two characters, more where two end alike; if it is another unit, Esc goes back.",
             );
             return;
         }

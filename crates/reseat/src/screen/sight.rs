@@ -123,6 +123,8 @@ pub struct ResumeSight {
     pub lines: Vec<String>,
     /// Who may take it up.
     pub people: Vec<(Id, String)>,
+    /// Tags of the other open rebuilds.
+    pub others: Vec<String>,
 }
 
 /// A rebuild under way.

@@ -772,6 +772,7 @@ pub(crate) fn resume() -> ResumeSight {
             "At the unit, with your own eyes:",
             "locks on, by number; PG-12 and vent: reading, what came out; which nut carries the last mark.",
         ]),
+        others: Vec::new(),
         people: people()[..2].to_vec(),
     }
 }
