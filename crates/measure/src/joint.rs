@@ -157,7 +157,9 @@ impl Condition {
 
     /// All names in one line, for sentences.
     fn choices() -> String {
-        Self::ALL.map(Self::name).join("; ")
+        Self::ALL
+            .map(|condition| format!("{} {}", condition.letter(), condition.name()))
+            .join("; ")
     }
 
     /// Reads the words, or the letter of the tables.

@@ -20,6 +20,8 @@ pub struct Fault {
     pub message: String,
     /// What to do, a sentence.
     pub remedy: String,
+    /// Place in the text as a JSON pointer, where it is about no act.
+    pub(crate) place: Option<String>,
 }
 
 impl Fault {
@@ -32,7 +34,14 @@ impl Fault {
             code,
             message: message.into(),
             remedy: remedy.into(),
+            place: None,
         }
+    }
+
+    /// The same, about this place of the text.
+    pub(crate) fn at(mut self, place: String) -> Self {
+        self.place = Some(place);
+        self
     }
 }
 

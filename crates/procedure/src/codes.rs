@@ -99,6 +99,8 @@ codes! {
     TEST_OVER_LIMIT = "test-over-limit": "A test goes beyond the limit of its chamber.";
     TEST_WITHOUT_GAUGE = "test-without-gauge": "Pressure is let in with no gauge named, or with one that does not reach it.";
     GAUGE_SCALE = "gauge-scale": "The full scale of the gauge is less than 1.5 or more than 4 times the highest test pressure it reads (from memory, no source read).";
+    GAUGE_WITHOUT_RANGE = "gauge-without-range": "Pressure is let in on a gauge that states no range, so nobody knows whether it reaches the pressure.";
+    ZERO_WINDOW_NARROW = "zero-window-narrow": "The limits of zero on a side are narrower than the error of its gauge, or have no width. A true zero would be refused, and people learn to read around it.";
     UNUSED_NAME = "unused-name": "Something is declared that no step uses: a slip, or a step forgotten.";
     JOINT_AMBIGUOUS = "joint-ambiguous": "Two entries of one joint can stand on the same route, so the window is ambiguous.";
     PASS_ORDER = "pass-order": "A pass is not above the one before; passes rise to the target.";
@@ -171,10 +173,10 @@ pub fn offer(code: &str) -> String {
 /// The severity of a code where it is always the same: style and advice warn, everything else is an error.
 pub fn severity(code: &str) -> Severity {
     match code {
-        GAUGE_SCALE | PASS_STEPS | KIT_PART_KEPT | NOT_CLEANED | UNUSED_NAME | NO_ROUNDS
-        | WRENCH_WITHOUT_RANGE | CLAMP_TOO_LOW | WINDOW_NARROW | SLIP_OVER_90 | LONG_TEXT
-        | VERB_FIRST | CONDITION_LATE | NEGATIVE | PASSIVE | SIGNAL_WORD_WEAK
-        | SIGNAL_WORD_STRONG => Severity::Warning,
+        GAUGE_SCALE | GAUGE_WITHOUT_RANGE | ZERO_WINDOW_NARROW | PASS_STEPS | KIT_PART_KEPT
+        | NOT_CLEANED | UNUSED_NAME | NO_ROUNDS | WRENCH_WITHOUT_RANGE | CLAMP_TOO_LOW
+        | WINDOW_NARROW | SLIP_OVER_90 | LONG_TEXT | VERB_FIRST | CONDITION_LATE | NEGATIVE
+        | PASSIVE | SIGNAL_WORD_WEAK | SIGNAL_WORD_STRONG => Severity::Warning,
         _ => Severity::Error,
     }
 }

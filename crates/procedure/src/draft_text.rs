@@ -292,7 +292,7 @@ fn work(text: &mut String, of: &Draft) {
         ));
         apart.push(step(
             &format!("crack-{id}"),
-            &format!("Crack the {part} away from you, {named} still in."),
+            &format!("Crack the {part} away from you, {named} still on."),
             &deed("crack"),
         ));
         apart.push(step(

@@ -25,6 +25,7 @@ mod nearest;
 pub mod outline;
 mod prove;
 mod prove_end;
+mod prove_gauges;
 mod prove_joints;
 mod prove_order;
 mod prove_prevailing;

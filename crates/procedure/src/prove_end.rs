@@ -58,12 +58,16 @@ impl<'p> Proof<'p> {
                     "The kit has {} new {}; {} are fitted.",
                     part.count, part.id, now.fitted
                 );
-                self.fault(
-                    step,
+                let fault = Fault::new(
                     codes::KIT_PART_NOT_FITTED,
                     message,
                     "Write the steps that take the old ones off and fit the new ones.",
                 );
+                // A part that no step touches is wrong where it is declared.
+                self.faults.push(match opened.step("off", &part.id) {
+                    Some(step) => (Some(step), fault),
+                    None => (None, fault.at(format!("/parts/{at}"))),
+                });
             }
         }
         for at in self.assembly.joint_indexes().collect::<Vec<_>>() {

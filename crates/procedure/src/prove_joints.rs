@@ -253,18 +253,21 @@ impl Look<'_> {
             let (severity, remedy) = match self.joint.reason_above_75 {
                 Some(_) => (
                     Severity::Note,
-                    "An engineer's reason stands in the procedure.",
+                    "An engineer's reason stands in the procedure.".to_owned(),
                 ),
                 None => (
                     Severity::Error,
-                    "Lower the window, or give an engineer's reason.",
+                    format!(
+                        "Lower the top to {} or below, or give an engineer's reason.",
+                        sums::highest_top(self.joint, &assessed)
+                    ),
                 ),
             };
             let message = format!(
                 "The top of the window of {} loads its bolts to {:.0} % of proof.",
                 self.joint.id, assessed.percent_high
             );
-            self.say(codes::OVER_75, severity, "window", message, remedy);
+            self.say(codes::OVER_75, severity, "window", message, &remedy);
         }
         if assessed.slip.over && assessed.slip.percent > SLIP_WARNING_PERCENT {
             let stated = self.slip_stated();

@@ -1,16 +1,11 @@
 //! What can be seen step by step, whatever the route: asks that match deeds, tests within limits, names used.
 
-use std::cmp::Ordering;
 use std::collections::BTreeSet;
-
-use reseat_measure::{Quantity, Window};
 
 use crate::codes;
 use crate::finding::{Finding, Severity};
 use crate::model::{Asked, Deed, Gap, Procedure, Step, When};
-
-/// Full scale of a test gauge, in times the test pressure (from memory, no source read).
-const FULL_SCALE: (f64, f64) = (1.5, 4.0);
+use crate::prove_gauges;
 
 /// Longest model of a unit that the register keeps, in characters.
 const MOST_MODEL: usize = 40;
@@ -31,7 +26,7 @@ pub(crate) fn steps(procedure: &Procedure) -> Vec<Finding> {
                     ..
                 } = deed
                 {
-                    let_in(
+                    prove_gauges::let_in(
                         procedure,
                         chamber,
                         pressure,
@@ -179,117 +174,6 @@ fn counted(procedure: &Procedure, step: &Step, pointer: &str, findings: &mut Vec
             format!("{pointer}/asks/{at}"),
             format!("The count expects {expected}, but {what} has {there}."),
             format!("Expect {there}, or put the number of {what} right."),
-        ));
-    }
-}
-
-fn let_in(
-    procedure: &Procedure,
-    chamber: &str,
-    pressure: &Quantity,
-    gauge: Option<&str>,
-    pointer: &str,
-    findings: &mut Vec<Finding>,
-) {
-    let limit = procedure
-        .chambers
-        .iter()
-        .find(|known| known.id == chamber)
-        .and_then(|known| known.limit);
-    if let Some(limit) = limit
-        && pressure.cmp_exact(&limit).is_ok_and(Ordering::is_gt)
-    {
-        let message = format!("{pressure} goes into {chamber}, whose limit is {limit}.");
-        findings.push(Finding::new(
-            codes::TEST_OVER_LIMIT,
-            Severity::Error,
-            pointer,
-            message,
-            "Lower the pressure; never raise a limit to suit a test.",
-        ));
-    }
-    let range = gauge
-        .and_then(|name| {
-            procedure
-                .instruments
-                .iter()
-                .find(|instrument| instrument.id == name)
-        })
-        .map(|gauge| gauge.range);
-    match range {
-        None => {
-            let message = format!("{pressure} goes into {chamber}, but no gauge is named.");
-            findings.push(Finding::new(
-                codes::TEST_WITHOUT_GAUGE,
-                Severity::Error,
-                pointer,
-                message,
-                "Name the gauge that is read.",
-            ));
-        }
-        Some(None) => {}
-        Some(Some(range)) => suits(
-            procedure,
-            chamber,
-            (pressure, gauge.unwrap_or_default(), &range),
-            pointer,
-            findings,
-        ),
-    }
-}
-
-/// A gauge must reach the pressure; its scale is held against the highest pressure it reads in this chamber.
-fn suits(
-    procedure: &Procedure,
-    chamber: &str,
-    (pressure, gauge, range): (&Quantity, &str, &Window),
-    pointer: &str,
-    findings: &mut Vec<Finding>,
-) {
-    let Some(top) = range.high() else { return };
-    let (Ok(full), Ok(wanted)) = (top.to_f64_in(top.unit()), pressure.to_f64_in(top.unit())) else {
-        return;
-    };
-    if full < wanted {
-        let message = format!("{gauge} reads to {top}; {pressure} goes into {chamber}.");
-        findings.push(Finding::new(
-            codes::TEST_WITHOUT_GAUGE,
-            Severity::Error,
-            pointer,
-            message,
-            "Name a gauge that reaches the pressure.",
-        ));
-        return;
-    }
-    let highest = procedure
-        .sections
-        .iter()
-        .flat_map(|section| &section.steps)
-        .flat_map(|step| &step.does)
-        .filter_map(|deed| match deed {
-            Deed::LetIn {
-                chamber: other,
-                pressure: Some(pressure),
-                gauge: Some(read),
-                ..
-            } if other == chamber && read == gauge => pressure.to_f64_in(top.unit()).ok(),
-            _ => None,
-        })
-        .fold(wanted, f64::max);
-    if highest > wanted {
-        return;
-    }
-    if full < FULL_SCALE.0 * wanted || full > FULL_SCALE.1 * wanted {
-        let message = format!(
-            "The full scale of {gauge}, {top}, is {:.1} times the test pressure.",
-            full / wanted
-        );
-        findings.push(Finding::new(
-            codes::GAUGE_SCALE,
-            Severity::Warning,
-            pointer,
-            message,
-            "Take a gauge with 1.5 to 4 times the test pressure.",
         ));
     }
 }

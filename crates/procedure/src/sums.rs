@@ -1,6 +1,8 @@
 //! The sums of a joint: what its window does to its bolts at the top, and how firmly it clamps at the bottom.
 
-use reseat_measure::{Assessment, Bolt, Condition, Grade, Joint as Arithmetic, Thread};
+use reseat_measure::{
+    Assessment, Bolt, Condition, Grade, Joint as Arithmetic, Quantity, Thread, Unit,
+};
 
 use crate::model::Joint;
 
@@ -32,6 +34,28 @@ pub(crate) fn arithmetic(joint: &Joint) -> Result<Arithmetic, Unknown> {
 pub(crate) fn assessed(joint: &Joint, arithmetic: &Arithmetic) -> Option<Assessment> {
     let drag = joint.prevailing.and_then(|window| window.high());
     arithmetic.assess(&joint.window, drag.as_ref()).ok()
+}
+
+/// The highest top of the window that stays within 75 % of proof, in the window's unit, rounded down to three figures.
+pub(crate) fn highest_top(joint: &Joint, assessed: &Assessment) -> String {
+    let unit = joint.window.unit();
+    let nm = Unit::NewtonMetre;
+    let in_unit = |quantity: Quantity| quantity.to_f64_in(nm).unwrap_or(0.0);
+    let drag = joint
+        .prevailing
+        .and_then(|window| window.high())
+        .map_or(0.0, in_unit);
+    let one = Quantity::parse(&format!("1 {}", unit.symbol())).map_or(1.0, in_unit);
+    let top = (assessed.t75_nm - drag).max(0.0) / one;
+    let decimals = match top {
+        top if top < 10.0 => 2,
+        top if top < 100.0 => 1,
+        _ => 0,
+    };
+    let tens = 10_f64.powi(decimals);
+    let top = (top * tens).floor() / tens;
+    let decimals = usize::try_from(decimals).unwrap_or(0);
+    format!("{top:.decimals$} {}", unit.symbol())
 }
 
 /// A force in kilonewtons, three figures: `36.1 kN`, `122 kN`.

@@ -187,7 +187,7 @@ const SLIPS: &[Slip] = &[
         code: "over-75-percent",
         at: "{\"id\": \"J1\", \"label\": \"spring case\"",
         mark: "\"9..20 N·m\"",
-        remedy: "Lower the window",
+        remedy: "Lower the top to",
         mend: ("\"window\": \"9..20 N·m\"", "\"window\": \"9..11.5 N·m\""),
     },
 ];

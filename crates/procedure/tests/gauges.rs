@@ -1,0 +1,57 @@
+//! Gauges: the limits of zero against the error of the gauge, and ranges that are stated.
+#![allow(clippy::disallowed_methods, clippy::unwrap_used, reason = "a test")]
+
+use std::path::Path;
+
+use reseat_procedure::{Severity, check};
+
+/// Codes found in the sound case with the window of zero and the gauge written so; its kept reading is of no concern.
+fn found(window: &str, gauge: &str) -> Vec<(&'static str, Severity)> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json");
+    let text = std::fs::read_to_string(path).unwrap();
+    let side = "\"instrument\": \"PG-1\", \"window\": \"-0.1..0.1 bar g\"";
+    let written = "\"range\": \"0..25 bar g\", \"error\": \"0.05 bar\"";
+    assert!(text.contains(side) && text.contains(written));
+    let text = text
+        .replace(
+            side,
+            &format!("\"instrument\": \"PG-1\", \"window\": \"{window}\""),
+        )
+        .replace(written, gauge);
+    let findings = check(text.as_bytes());
+    findings
+        .iter()
+        .map(|finding| (finding.code, finding.severity))
+        .collect()
+}
+
+#[test]
+fn the_limits_of_zero_are_no_narrower_than_the_error_of_the_gauge() {
+    let error = |error: &str| format!("\"range\": \"0..25 bar g\", \"error\": \"{error}\"");
+    let narrow = [("zero-window-narrow", Severity::Warning)];
+    assert_eq!(found("-0.1..0.1 bar g", &error("0.1 bar")), []);
+    assert_eq!(found("-0.1..0.1 bar g", &error("0.101 bar")), narrow);
+    // Either end by itself, and in another unit: 0.1 bar is 10 kPa.
+    assert_eq!(found("-0.05..0.1 bar g", &error("0.1 bar")), narrow);
+    assert_eq!(found("-0.1..0.05 bar g", &error("0.1 bar")), narrow);
+    assert_eq!(found("-0.1..0.1 bar g", &error("10 kPa")), []);
+    assert_eq!(found("-0.1..0.1 bar g", &error("10.1 kPa")), narrow);
+}
+
+#[test]
+fn a_gauge_without_error_is_held_against_a_window_without_width_alone() {
+    let range = "\"range\": \"0..25 bar g\"";
+    assert_eq!(found("-0.1..0.1 bar g", range), []);
+    assert_eq!(
+        found("0..0 bar g", range),
+        [("zero-window-narrow", Severity::Warning)]
+    );
+}
+
+#[test]
+fn pressure_is_let_in_on_a_gauge_that_states_its_range() {
+    assert_eq!(
+        found("-0.1..0.1 bar g", "\"error\": \"0.05 bar\""),
+        [("gauge-without-range", Severity::Warning)]
+    );
+}
