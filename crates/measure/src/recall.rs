@@ -151,11 +151,33 @@ impl ErrorCurve {
         (point == 0 || rises(point - 1, point)) && rises(point, point + 1)
     }
 
-    /// Judges a reading again with the instrument's error taken out.
-    pub fn rejudge(&self, window: &Window, reading: &Quantity) -> Result<Rejudged, RecallError> {
+    /// A reading with the instrument's error taken out, in its own unit, to so many decimals `beyond` those that were read: for
+    /// what is worked out further from it, such as the torque at the nut behind an adapter.
+    ///
+    /// # Errors
+    /// A reading of another kind than the bench points, or numbers that cannot be worked out.
+    pub fn corrected(
+        &self,
+        reading: &Quantity,
+        beyond: u8,
+    ) -> Result<Result<Quantity, CannotSay>, RecallError> {
+        self.kind_of(reading)?;
+        match self.truth_of(reading)? {
+            Ok(truth) => Ok(Ok(rounded(truth, reading, beyond)?)),
+            Err(why) => Ok(Err(why)),
+        }
+    }
+
+    fn kind_of(&self, reading: &Quantity) -> Result<(), RecallError> {
         if let Some(first) = self.points.first() {
             reading.same_kind(first.shown.unit(), first.shown.reference())?;
         }
+        Ok(())
+    }
+
+    /// Judges a reading again with the instrument's error taken out.
+    pub fn rejudge(&self, window: &Window, reading: &Quantity) -> Result<Rejudged, RecallError> {
+        self.kind_of(reading)?;
         let before = window.judge(reading)?.place;
         let truth = match self.truth_of(reading)? {
             Ok(truth) => truth,
@@ -167,19 +189,35 @@ impl ErrorCurve {
             (_, Some(high)) if truth > high => Place::High,
             _ => Place::Within,
         };
-        let in_unit = truth
-            .over(reading.unit().factor())?
-            .minus(reading.unit().offset())?;
-        let decimals = reading.decimal().decimals().saturating_add(2).min(6);
-        let corrected = match in_unit.to_exact_decimal() {
-            Some(exact) => exact,
-            None => in_unit.round_to(decimals, crate::exact::Rounding::Nearest)?,
-        };
-        let corrected = Quantity::new(corrected, reading.unit(), reading.reference())?;
+        let corrected = shown_as(truth, reading)?;
         Ok(Rejudged::Placed {
             before,
             now,
             corrected,
         })
     }
+}
+
+/// A true value in base units in the unit of a reading.
+fn in_unit_of(truth: Rational, reading: &Quantity) -> Result<Rational, QuantityError> {
+    truth
+        .over(reading.unit().factor())?
+        .minus(reading.unit().offset())
+}
+
+/// A true value as it is shown: exactly where it ends, else to two decimals beyond those that were read.
+fn shown_as(truth: Rational, reading: &Quantity) -> Result<Quantity, QuantityError> {
+    match in_unit_of(truth, reading)?.to_exact_decimal() {
+        Some(exact) => Quantity::new(exact, reading.unit(), reading.reference()),
+        None => rounded(truth, reading, 2),
+    }
+}
+
+/// A true value to so many decimals beyond those that were read, six at most, without noughts at the end.
+fn rounded(truth: Rational, reading: &Quantity, beyond: u8) -> Result<Quantity, QuantityError> {
+    let decimals = reading.decimal().decimals().saturating_add(beyond).min(6);
+    let decimal =
+        in_unit_of(truth, reading)?.round_to(decimals, crate::exact::Rounding::Nearest)?;
+    let short = Rational::from(decimal).to_short_decimal()?;
+    Quantity::new(short, reading.unit(), reading.reference())
 }

@@ -9,10 +9,12 @@ use std::sync::Arc;
 
 use chrono::{DateTime, SecondsFormat, Utc};
 use reseat_measure::recall::{BenchPoint as Point, ErrorCurve, Rejudged};
-use reseat_measure::{Place, Quantity, Window};
+use reseat_measure::{Place, Quantity, Rational, Window};
 use serde::Deserialize;
 
 use crate::log::{Hash, Id, is_utc};
+use crate::rebuild::body::AdapterUse;
+use crate::rebuild::{at_nut, required_parts};
 use crate::refusal::Refusal;
 use crate::register::{BenchPoint, DoubtedRebuild, Fact, Instrument, Register, Scale, StillStands};
 
@@ -207,6 +209,19 @@ struct Judged {
     corrected: Option<Arc<str>>,
 }
 
+impl Judged {
+    fn of(means: &str, window: Option<&str>, rejudged: Option<Rejudged>) -> Self {
+        let (place, stands, corrected) = words(rejudged);
+        Self {
+            means: means.into(),
+            window: window.map(Into::into),
+            place,
+            stands: stands.into(),
+            corrected: corrected.map(Into::into),
+        }
+    }
+}
+
 fn is_reading(kind: &str) -> bool {
     matches!(kind, "reading/1" | "setting/1")
 }
@@ -259,8 +274,8 @@ struct StoredBody<'a> {
     /// Readings it was worked out from.
     #[serde(default)]
     from: Vec<u64>,
-    /// Whatever stands between wrench and nut: what the scale showed is then not what was judged.
-    adapter: Option<serde::de::IgnoredAny>,
+    /// What stood between wrench and nut: the scale showed another torque than the one judged.
+    adapter: Option<AdapterUse>,
 }
 
 #[derive(Deserialize)]
@@ -324,9 +339,18 @@ impl Recall {
         }
         // The first instrument named gives the scale; the others only stood beside it.
         let gave = body.instrument.as_ref().or(body.instruments.first());
-        let own = body.adapter.is_none() && gave.is_some_and(|gave| gave.id == self.instrument);
+        let own = gave.is_some_and(|gave| gave.id == self.instrument);
         let window = body.window.or(body.required);
-        let judged = self.judged(&body.means, window.as_deref(), own);
+        let judged = match &body.adapter {
+            None => self.judged(&body.means, window.as_deref(), own),
+            Some(used) => {
+                let window = window.as_deref();
+                let rejudged = window
+                    .filter(|_| own)
+                    .and_then(|window| self.through(used, &body.means, window));
+                Judged::of(&body.means, window, rejudged)
+            }
+        };
         let what = match (&body.joint, body.fastener, body.thing, body.pass) {
             (Some(joint), Some(fastener), ..) => format!("{joint} {fastener}"),
             (_, _, Some(thing), _) => thing.into_owned(),
@@ -364,14 +388,7 @@ impl Recall {
         let rejudged = window
             .filter(|_| own)
             .and_then(|window| self.rejudge(means, window));
-        let (place, stands, corrected) = words(rejudged);
-        let judged = Judged {
-            means: means.into(),
-            window: window.map(Into::into),
-            place,
-            stands: stands.into(),
-            corrected: corrected.map(Into::into),
-        };
+        let judged = Judged::of(means, window, rejudged);
         // What is not its own is not kept: it would stand for a reading that is.
         if own {
             let kept = self.judged.entry(Arc::clone(&judged.means)).or_default();
@@ -387,6 +404,34 @@ impl Recall {
             .ok()?;
         self.curve.rejudge(&window, &reading).ok()
     }
+
+    /// A torque that came to the nut through an adapter: the error is taken out of what the wrench showed, and what is left is
+    /// brought to the nut as the reading was. The setting of a pass before the last is held against its mark on the wrench.
+    fn through(&self, used: &AdapterUse, means: &str, window: &str) -> Option<Rejudged> {
+        let (adapter, showed) = (used.adapter()?, used.showed()?);
+        // As fine as the digits of a quantity hold on both sides of the adapter.
+        let mut fitting = (0..=4).rev().filter_map(|beyond| {
+            let wrench = match self.curve.corrected(&showed, beyond).ok()? {
+                Ok(wrench) => wrench,
+                Err(why) => return Some(Err(why)),
+            };
+            Some(Ok((wrench, at_nut(Some(&adapter), wrench)?)))
+        });
+        let (wrench, nut) = match fitting.next()? {
+            Ok(both) => both,
+            Err(why) => return Some(Rejudged::CannotSay(why)),
+        };
+        let (window, then, now) = match required_parts(window) {
+            Some((mark, nut)) if Window::parse(nut).is_err() => (window_of(mark)?, showed, wrench),
+            Some((_, at_nut)) => (window_of(at_nut)?, Quantity::parse(means).ok()?, nut),
+            None => (window_of(window)?, Quantity::parse(means).ok()?, nut),
+        };
+        Some(Rejudged::Placed {
+            before: window.judge(&then).ok()?.place,
+            now: window.judge(&now).ok()?.place,
+            corrected: shortest(&nut)?,
+        })
+    }
 }
 
 /// The readings of a list as one register entry names them; those of one rebuild stand together, in the order of their numbers.
@@ -401,6 +446,12 @@ pub fn named<'a>(list: impl IntoIterator<Item = &'a Touched>) -> Vec<DoubtedRebu
         }
     }
     rebuilds
+}
+
+/// Without noughts at the end.
+fn shortest(quantity: &Quantity) -> Option<Quantity> {
+    let short = Rational::from(quantity.decimal()).to_short_decimal().ok()?;
+    Quantity::new(short, quantity.unit(), quantity.reference()).ok()
 }
 
 /// A window, or a single value required: a window of no width.

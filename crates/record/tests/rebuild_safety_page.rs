@@ -7,6 +7,7 @@ const TESTS: &[(&str, &str)] = &[
     ("rebuild_flows.rs", include_str!("rebuild_flows.rs")),
     ("rebuild_fitness.rs", include_str!("rebuild_fitness.rs")),
     ("rebuild_adapter.rs", include_str!("rebuild_adapter.rs")),
+    ("recall_adapter.rs", include_str!("recall_adapter.rs")),
     ("rebuild_zero.rs", include_str!("rebuild_zero.rs")),
     ("rebuild_kill.rs", include_str!("rebuild_kill.rs")),
     (

@@ -30,12 +30,12 @@ impl AdapterUse {
     }
 
     /// The adapter, where what is kept of it can be read.
-    pub(super) fn adapter(&self) -> Option<Adapter> {
+    pub(crate) fn adapter(&self) -> Option<Adapter> {
         read(&self.lever, &self.length, &self.angle).ok()
     }
 
     /// What the wrench showed.
-    pub(super) fn showed(&self) -> Option<Quantity> {
+    pub(crate) fn showed(&self) -> Option<Quantity> {
         Quantity::parse(&self.showed).ok()
     }
 }
@@ -57,7 +57,7 @@ fn read(lever: &str, length: &str, angle: &str) -> Result<Adapter, Refusal> {
 }
 
 /// The torque at the nut for what the wrench shows; what it shows itself where no adapter is on.
-pub(super) fn at_nut(adapter: Option<&Adapter>, shown: Quantity) -> Option<Quantity> {
+pub(crate) fn at_nut(adapter: Option<&Adapter>, shown: Quantity) -> Option<Quantity> {
     match adapter {
         None => Some(shown),
         Some(adapter) => adapter
@@ -112,7 +112,7 @@ pub(super) fn setting_window(
     let torque = joint.passes.get((pass as usize).checked_sub(1)?)?;
     let mark = nearest_mark(adapter, torque, resolution)?;
     if pass as usize == joint.passes.len() {
-        let told = format!("{mark} on the wrench, {} at the nut", joint.window);
+        let told = required_words(&mark, &joint.window);
         return Some((joint.window, told));
     }
     let half = resolution.to_f64_in(torque.unit()).ok()? * adapter.ratio() / 2.0;
@@ -125,8 +125,20 @@ pub(super) fn setting_window(
         torque.unit(),
         torque.reference(),
     );
-    let told = format!("{mark} on the wrench, {torque} at the nut");
+    let told = required_words(&mark, torque);
     Some((window.ok()?, told))
+}
+
+/// What a setting through an adapter must be, in words.
+fn required_words(mark: &Quantity, at_nut: &impl std::fmt::Display) -> String {
+    format!("{mark} on the wrench, {at_nut} at the nut")
+}
+
+/// Both halves of such words: the mark on the wrench, and torque or window at the nut.
+pub(crate) fn required_parts(words: &str) -> Option<(&str, &str)> {
+    words
+        .strip_suffix(" at the nut")?
+        .split_once(" on the wrench, ")
 }
 
 impl Rebuild {

@@ -60,7 +60,8 @@ mod words;
 mod workers;
 mod zero;
 
-use adapter::{at_nut, on_wrench};
+use adapter::on_wrench;
+pub(crate) use adapter::{at_nut, required_parts};
 pub use ask::{Ask, Bench, Clearing, Inner, NotOffered, Offer, Offered, Point, Wants};
 pub use body::{Body, must_sign};
 pub use command::{AbsentOwner, AdapterSaid, Command, Given, Start, StopKind};
