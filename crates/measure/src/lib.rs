@@ -21,6 +21,7 @@
 #[macro_use]
 extern crate uom;
 
+pub mod acceptance;
 pub mod adapter;
 pub mod error;
 pub mod exact;

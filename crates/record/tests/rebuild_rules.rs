@@ -68,6 +68,34 @@ fn last_pass(rule: &str) -> Site {
     site
 }
 
+/// By hand: 115 + 2 and 130 - 2 N·m of 115..130; in thousandths of the window 2 / 15 = 133 and 13 / 15 = 867.
+#[test]
+fn the_guard_bands_stand_beside_the_window_before_it_is_read() {
+    assert_eq!(last_pass("simple").ask().guard, None);
+    for rule in ["guarded", "four"] {
+        let guard = last_pass(rule).ask().guard.unwrap();
+        assert_eq!(guard.accepts, (Some(133), Some(867)));
+        assert_eq!(
+            guard.words,
+            format!("accepted 117..128 N·m ({rule}, U 2 N·m)")
+        );
+    }
+    // 0.95 asked for of a standard uncertainty of 1 N·m: 1.645 inside each end (standard normal table).
+    let guard = last_pass("probability 0.95").ask().guard.unwrap();
+    assert_eq!(
+        guard.words,
+        "accepted 116.645..128.355 N·m (probability 0.95, U 2 N·m)"
+    );
+    let mut site = Site::at("tighten-j1");
+    certify(&mut site, "TW-19", "8 N·m");
+    judge_by(&mut site, "guarded");
+    site.goes_on(|ask| fastener(ask) == Some((1, 3)));
+    assert_eq!(
+        site.ask().guard.unwrap().words,
+        "nothing is accepted (guarded, U 8 N·m)"
+    );
+}
+
 fn labels(site: &Site) -> Vec<String> {
     match site.ask().wants {
         Wants::Choice(labels) => labels,

@@ -180,6 +180,7 @@ fn scenes() -> Vec<(&'static str, Model)> {
         ("tightening", samples::tightening()),
         ("pass", samples::pass(6)),
         ("click", samples::clicking(6)),
+        ("guarded", samples::guarded()),
         ("high", samples::high()),
         ("orientation", samples::orientation()),
         ("plain_act", samples::plain_act()),

@@ -9,6 +9,7 @@
     reason = "a test that fails must say so; published figures stay as printed"
 )]
 
+mod acceptance;
 mod instruments;
 
 use proptest::prelude::*;

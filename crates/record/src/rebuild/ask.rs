@@ -8,6 +8,7 @@ use reseat_measure::{Reference, Unit, Window};
 use reseat_procedure::model::{Role, Verify, Warning};
 
 use super::command::{Command, Given};
+use super::view::GuardBand;
 use crate::log::{Hash, Id};
 use crate::refusal::{Against, Refusal, Work};
 use crate::text::clean_text;
@@ -42,6 +43,8 @@ pub struct Ask {
     pub bench: Bench,
     /// Instruments it may be answered with, and why not the others; empty where none is wanted.
     pub offered: Offered,
+    /// What the decision rule takes off the window of the reading asked for.
+    pub guard: Option<GuardBand>,
 }
 
 /// The instruments an ask may be answered with.

@@ -1,23 +1,21 @@
 //! Windows drawn as lines, from the same numbers as the verdict.
 
-use reseat_measure::{Quantity, Window};
+use reseat_measure::acceptance::{Acceptance, acceptance};
+use reseat_measure::{Quantity, Rule, Window};
 
-use super::view::Gauge;
+use super::ask::{Ask, Bench, Wants};
+use super::reading::uncertainty_of;
+use super::ruling::Ruling;
+use super::state::Rebuild;
+use super::view::{Gauge, GuardBand};
+use crate::register::Register;
 
 impl Gauge {
     /// A window as a line, with readings in thousandths of it; a window open on one side is drawn from zero or to twice its limit.
     pub(super) fn of(window: &Window, readings: &[Quantity]) -> Self {
         let unit = window.unit();
         let value = |quantity: &Quantity| quantity.to_f64_in(unit).unwrap_or(0.0);
-        let low = window.low().as_ref().map(value);
-        let high = window.high().as_ref().map(value);
-        let (from, to) = match (low, high) {
-            (Some(low), Some(high)) => (low, high),
-            (Some(low), None) => (low, low + low.abs().max(1.0)),
-            (None, Some(high)) => (0.0_f64.min(high), high),
-            (None, None) => (0.0, 1.0),
-        };
-        let width = if to > from { to - from } else { 1.0 };
+        let line = Line::of(window);
         let readings = readings
             .iter()
             .filter_map(|reading| {
@@ -27,9 +25,7 @@ impl Gauge {
                     .judge(reading)
                     .ok()?
                     .place;
-                let per_mille =
-                    ((value(reading) - from) / width * 1000.0).clamp(-10_000.0, 10_000.0);
-                Some((per_mille.round() as i64, place))
+                Some((line.per_mille(value(reading)), place))
             })
             .collect();
         Self {
@@ -41,6 +37,89 @@ impl Gauge {
                 .high()
                 .map_or_else(|| unit.to_string(), |high| high.to_string()),
             readings,
+            guard: None,
         }
+    }
+}
+
+/// Thousandths of a unit that a limit found by halving may miss a round number by.
+const ALMOST: f64 = 1e-6;
+
+/// The straight line a window is drawn as.
+struct Line {
+    from: f64,
+    width: f64,
+}
+
+impl Line {
+    fn of(window: &Window) -> Self {
+        let [low, high] =
+            [window.low(), window.high()].map(|end| end.map(|end| end.decimal().to_f64()));
+        let (from, to) = match (low, high) {
+            (Some(low), Some(high)) => (low, high),
+            (Some(low), None) => (low, low + low.abs().max(1.0)),
+            (None, Some(high)) => (0.0_f64.min(high), high),
+            (None, None) => (0.0, 1.0),
+        };
+        let width = if to > from { to - from } else { 1.0 };
+        Self { from, width }
+    }
+
+    fn per_mille(&self, value: f64) -> i64 {
+        let per_mille = (value - self.from) / self.width * 1000.0;
+        per_mille.clamp(-10_000.0, 10_000.0).round() as i64
+    }
+}
+
+impl Rebuild {
+    /// What the decision rule takes off the window of the reading asked for, on the scale of the instrument it is asked on; none
+    /// under simple acceptance, at a zero check, and where no window or no uncertainty is known.
+    pub(super) fn guard_band(&self, register: &Register, ask: &Ask) -> Option<GuardBand> {
+        let Wants::Reading {
+            window: Some(window),
+            instrument,
+            ..
+        } = &ask.wants
+        else {
+            return None;
+        };
+        let own = match &ask.bench {
+            Bench::Isolation => return None,
+            Bench::Joint(id) => self.joint(id)?.rule,
+            _ => None,
+        };
+        let rule = Ruling::of(register, own).rule;
+        let uncertainty = uncertainty_of(register.instrument(instrument)?)?;
+        if rule == Rule::Simple {
+            return None;
+        }
+        let accepted = acceptance(window, &uncertainty, rule).ok()?;
+        let line = Line::of(window);
+        let inward = |value: Option<f64>, round: fn(f64) -> f64| {
+            let text = |value: f64| format!("{:.3}", round(value * 1000.0 - ALMOST) / 1000.0);
+            let text = value.map(text).unwrap_or_default();
+            text.trim_end_matches('0').trim_end_matches('.').to_owned()
+        };
+        let (accepts, accepted) = match accepted {
+            Some(Acceptance { low, high }) => {
+                let mark = |end: Option<f64>| end.map(|end| line.per_mille(end));
+                let ends = [
+                    inward(low, f64::ceil),
+                    inward(high, |value| (value + 2.0 * ALMOST).floor()),
+                ];
+                let unit = window.unit();
+                (
+                    (mark(low), mark(high)),
+                    format!("accepted {}..{} {unit}", ends[0], ends[1]),
+                )
+            }
+            None => ((Some(1000), Some(0)), "nothing is accepted".to_owned()),
+        };
+        let size = uncertainty.to_string();
+        let size = size.split(" (k").next().unwrap_or_default();
+        Some(GuardBand {
+            accepts,
+            words: format!("{accepted} ({rule}, U {size})"),
+        })
     }
 }

@@ -82,7 +82,7 @@ impl Rebuild {
         let line = index.map(|index| &self.lines[index]);
         let written = line.and_then(|line| self.step_of(line));
         let of_step = !matches!(point, Point::Resume | Point::Closed | Point::Newer);
-        Ask {
+        let mut ask = Ask {
             step: index.filter(|_| of_step).map(|index| self.step_at(index)),
             kind: question.kind,
             prompt: question.prompt,
@@ -100,8 +100,11 @@ impl Rebuild {
             bench: question.bench,
             offered: question.offered,
             wants: question.wants,
+            guard: None,
             point,
-        }
+        };
+        ask.guard = self.guard_band(register, &ask);
+        ask
     }
 
     /// What the point wants, without the step and its surroundings: all that an answer is held against.

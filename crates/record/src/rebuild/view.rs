@@ -198,6 +198,18 @@ pub struct Gauge {
     pub high: String,
     /// Each reading: per mille of the window from low to high (may lie outside 0..=1000), and its place.
     pub readings: Vec<(i64, Place)>,
+    /// What the decision rule takes off the window, where it takes anything off.
+    pub guard: Option<GuardBand>,
+}
+
+/// Where the decision rule accepts outright: the window less its guard bands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GuardBand {
+    /// Per mille of the window from which on it accepts, and up to which; none at an end without a limit. Nothing at all is
+    /// accepted where the first lies above the second.
+    pub accepts: (Option<i64>, Option<i64>),
+    /// The same in words, with the rule and the uncertainty.
+    pub words: String,
 }
 
 /// A fastener in the pass under way.

@@ -31,7 +31,7 @@ pub(super) fn question(
         lines.extend(step_lines(step, ask.blank));
     }
     lines.extend(ask.detail.iter().map(|line| format!("  {line}")));
-    lines.extend(wanted(&ask.wants, register));
+    lines.extend(wanted(ask, register));
     let step = ask.step.as_ref().map_or("-", |step| step.id.as_str());
     lines.push(prompt(ask.kind, step, &ask.prompt));
     lines
@@ -88,8 +88,8 @@ fn step_lines(step: &StepAt, blank: bool) -> Vec<String> {
 }
 
 /// What may be answered.
-fn wanted(wants: &Wants, register: &Register) -> Vec<String> {
-    match wants {
+fn wanted(ask: &Ask, register: &Register) -> Vec<String> {
+    match &ask.wants {
         Wants::Act => vec!["  Answer done when it is done.".to_owned()],
         Wants::Choice(labels) => choices(labels.iter().map(String::as_str)),
         Wants::Signature { among, .. } | Wants::Person(among) => {
@@ -113,7 +113,9 @@ fn wanted(wants: &Wants, register: &Register) -> Vec<String> {
             let window = window
                 .as_ref()
                 .map_or_else(String::new, |window| format!(", window {window}"));
-            vec![format!("  Digits {on}in {scale}{window}.")]
+            let accepted = ask.guard.as_ref();
+            let accepted = accepted.map_or_else(String::new, |guard| format!(", {}", guard.words));
+            vec![format!("  Digits {on}in {scale}{window}{accepted}.")]
         }
         Wants::Wait { until, over } => {
             let until = until.as_deref().unwrap_or("a person says so");

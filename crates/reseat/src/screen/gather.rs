@@ -251,14 +251,18 @@ pub(super) fn work(
             .push("F4 leads on: hand over, leave it to nobody, text for the paper tag.".to_owned());
     }
     let unfinished = rebuild.is_paused() || rebuild.ended() == Some(Ended::Incomplete);
-    let joint = match &ask.bench {
+    let mut joint = match &ask.bench {
         Bench::Joint(id) => rebuild.joint_view(id),
         _ => None,
     };
-    let gauge = match &ask.bench {
+    let mut gauge = match &ask.bench {
         Bench::Window(id) => rebuild.gauge_of(id),
         _ => None,
     };
+    let drawn = joint.as_mut().and_then(|joint| joint.gauge.as_mut());
+    if let Some(drawn) = drawn.or(gauge.as_mut()) {
+        drawn.guard.clone_from(&ask.guard);
+    }
     let test = match &ask.bench {
         Bench::Test => super::bench::test::lines(rebuild),
         _ => Vec::new(),

@@ -534,6 +534,8 @@ fn ask_lines(ask: &Ask, width: usize) -> Vec<(String, String)> {
         if !told.is_empty() {
             lines.push((String::new(), told.join("   ")));
         }
+        let guard = ask.guard.iter().map(|guard| guard.words.clone());
+        lines.extend(guard.map(|words| (String::new(), words)));
     }
     lines
 }

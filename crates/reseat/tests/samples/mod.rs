@@ -14,8 +14,8 @@ use reseat_procedure::model::{SignalWord, Warning};
 use reseat_record::log::{Hash, Id};
 use reseat_record::rebuild::ask::{GroupLine, Neighbour, StepAt};
 use reseat_record::rebuild::view::{
-    EnergyLine, Gauge, JointView, Mark, OpenItem, PartLine, RecordLine, Repeat, RepeatsView,
-    StepLine, Strip, Tone, Way,
+    EnergyLine, Gauge, GuardBand, JointView, Mark, OpenItem, PartLine, RecordLine, Repeat,
+    RepeatsView, StepLine, Strip, Tone, Way,
 };
 use reseat_record::rebuild::{Ask, Bench, Inner, Point, Wants};
 
@@ -77,6 +77,7 @@ fn step(number: u32, text: &str, before: &str, after: &str) -> StepAt {
 pub(crate) fn ask(number: u32, text: &str, wants: Wants, prompt: &str, bench: Bench) -> Ask {
     Ask {
         offered: reseat_record::rebuild::Offered::default(),
+        guard: None,
         point: Point::Act(format!("s{number}")),
         step: Some(step(
             number,
@@ -273,6 +274,7 @@ pub(crate) fn joint(high: bool) -> JointView {
         lines: texts(&["pass 1   8 of 8 at 40 N·m", "pass 2   8 of 8 at 80 N·m"]),
         values,
         gauge: Some(Gauge {
+            guard: None,
             low: "115".into(),
             high: "130 N·m".into(),
             readings,
@@ -313,6 +315,20 @@ pub(crate) fn tightening() -> WorkSight {
         last: texts(&["nut 1  122   nut 5  120   nut 3  121"]),
         ..work(ask, strip("Reassemble", LOCKED, Tone::Held))
     }
+}
+
+/// Tightening under a guarded rule: U 2 N·m of the wrench taken off each end of the window.
+pub(crate) fn guarded() -> WorkSight {
+    let mut sight = tightening();
+    let guard = GuardBand {
+        accepts: (Some(133), Some(867)),
+        words: "accepted 117..128 N·m (guarded, U 2 N·m)".into(),
+    };
+    sight.ask.guard = Some(guard.clone());
+    if let Some(gauge) = sight.joint.as_mut().and_then(|joint| joint.gauge.as_mut()) {
+        gauge.guard = Some(guard);
+    }
+    sight
 }
 
 /// A nut pulled with a click wrench, in the same pass.
@@ -511,6 +527,7 @@ pub(crate) fn testing() -> WorkSight {
             "20:12   95.8 bar",
         ]),
         gauge: Some(Gauge {
+            guard: None,
             low: "94.4".into(),
             high: "bar g".into(),
             readings: vec![(700, Place::Within), (620, Place::Within)],
@@ -563,6 +580,7 @@ pub(crate) fn repeating() -> WorkSight {
                 mean: 11.9,
             }),
             marks: Gauge {
+                guard: None,
                 low: "11.5".into(),
                 high: "12.5 bar g".into(),
                 readings: [400, 500, 600, 200, 300].map(within).to_vec(),

@@ -80,6 +80,9 @@ pub fn line(pen: &mut Pen, area: Rect, y: u16, axis: Axis, gauge: &Gauge) {
         let label = format!("{} ", gauge.low);
         pen.text(area, from.saturating_sub(low + 1), y, &label, Role::Heading);
     }
+    if let Some(guard) = &gauge.guard {
+        bands(pen, area, y, axis, guard.accepts);
+    }
     if gauge.high.is_empty() {
         pen.text(
             area,
@@ -92,6 +95,29 @@ pub fn line(pen: &mut Pen, area: Rect, y: u16, axis: Axis, gauge: &Gauge) {
         pen.text(area, to, y, "┤", Role::Heading);
         pen.text(area, to + 1, y, &format!(" {}", gauge.high), Role::Heading);
     }
+}
+
+/// The guard bands: what of the window is not accepted outright. Rounding to a column never makes one narrower.
+fn bands(pen: &mut Pen, area: Rect, y: u16, axis: Axis, (from, to): (Option<i64>, Option<i64>)) {
+    let span = i64::from(axis.to - axis.from);
+    let inside = |at: i64| u16::try_from(at.clamp(0, span)).unwrap_or(0);
+    let low = from.map_or(0, |per_mille| {
+        inside((per_mille * span + 999).div_euclid(1000))
+    });
+    let high = to.map_or(0, |per_mille| {
+        inside(span - (per_mille * span).div_euclid(1000))
+    });
+    let first = axis.from + 1;
+    let low = low.min(axis.to - first);
+    let high = high.min(axis.to - first);
+    pen.text(area, first, y, &"▒".repeat(usize::from(low)), Role::Low);
+    pen.text(
+        area,
+        axis.to - high,
+        y,
+        &"▒".repeat(usize::from(high)),
+        Role::Low,
+    );
 }
 
 /// A row of readings where they lie on the window.
