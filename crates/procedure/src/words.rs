@@ -1,6 +1,6 @@
 //! Asks and joints of a procedure in the field's words, for outlines and comparisons.
 
-use reseat_measure::Window;
+use reseat_measure::{Condition, Window};
 
 use crate::model::{
     Asked, Computation, Deed, EnergyState, Gap, Joint, Leads, Measured, Pattern, Rounds, Step,
@@ -137,8 +137,10 @@ pub(crate) fn ask<'j>(asked: &Asked, joint: impl Fn(&str) -> Option<&'j Joint>) 
         Asked::Condition { joint: id } => joint(id).map_or_else(
             || format!("thread condition of {id} as seen"),
             |joint| {
+                let name = Condition::parse(&joint.condition)
+                    .map_or_else(|_| String::new(), |known| format!(", {}", known.name()));
                 format!(
-                    "thread condition of {id} as seen; the window is for {}",
+                    "thread condition of {id} as seen; the window is for {}{name}",
                     joint.condition
                 )
             },

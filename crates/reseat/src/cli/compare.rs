@@ -48,6 +48,12 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
     }
     if !changes.is_empty() {
         context.out.line("")?;
+        if title(&old) == title(&new) {
+            context.out.line(&format!(
+                "Both are {}: give the new text a revision of its own before it is approved.",
+                title(&new)
+            ))?;
+        }
     }
     context.out.line(&match changes.len() {
         0 => "nothing changed".to_owned(),

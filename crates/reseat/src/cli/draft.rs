@@ -2,10 +2,10 @@
 
 use std::fs::OpenOptions;
 use std::io::{BufRead, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use reseat_procedure::draft::{self as answers, DraftEnergy, DraftFault, DraftJoint};
-use reseat_procedure::{Draft, draft, read};
+use reseat_procedure::{Draft, draft, read, schema};
 
 use super::out::Out;
 use super::{Answer, Context, Stop};
@@ -37,10 +37,17 @@ pub(super) struct Args {
     /// Pressure at which the opened joints are proved, such as "15 bar g"
     #[arg(long, value_name = "PRESSURE")]
     test: Option<String>,
+    /// Write the JSON Schema that editors complete and check by, instead of a skeleton
+    #[arg(long)]
+    schema: bool,
 }
 
 pub(super) fn run(args: Args, context: &mut Context) -> Result<Answer, Stop> {
     let out = &mut context.out;
+    if args.schema {
+        write(args.file.as_deref(), &schema(), out)?;
+        return Ok(Answer::Yes);
+    }
     let number = one(
         out,
         args.number,
@@ -78,27 +85,36 @@ pub(super) fn run(args: Args, context: &mut Context) -> Result<Answer, Stop> {
             first.map_or("Start again.", |finding| finding.remedy.as_str()),
         ));
     }
-    match &args.file {
-        None => out.drawn(text.trim_end())?,
-        Some(file) => {
-            let failed = |error: std::io::Error| {
-                Stop::words(
-                    format!("{} cannot be written: {error}.", file.display()),
-                    "Give the path of a new file in a folder you may write to.",
-                )
-            };
-            let mut new = OpenOptions::new()
-                .write(true)
-                .create_new(true)
-                .open(file)
-                .map_err(failed)?;
-            new.write_all(text.as_bytes()).map_err(failed)?;
-            out.line(&format!("{} is written.", file.display()))?;
-            out.line("It is a skeleton: name the valves of your plant, write ranges and errors of instruments, the window of zero, the parts inside.")?;
-            out.line("Then run reseat check on it, and mend what it finds.")?;
-        }
+    if write(args.file.as_deref(), &text, out)? {
+        out.line("It is a skeleton: name the valves of your plant, write ranges and errors of instruments, the window of zero, the parts inside.")?;
+        out.line("Then run reseat check on it, and mend what it finds.")?;
+        out.line(
+            "Editors complete by the schema beside it: reseat draft --schema procedure.schema.json",
+        )?;
     }
     Ok(Answer::Yes)
+}
+
+/// Writes a new file, or to standard output where none is named; whether it was a file.
+fn write(file: Option<&Path>, text: &str, out: &mut Out) -> Result<bool, Stop> {
+    let Some(file) = file else {
+        out.drawn(text.trim_end())?;
+        return Ok(false);
+    };
+    let failed = |error: std::io::Error| {
+        Stop::words(
+            format!("{} cannot be written: {error}.", file.display()),
+            "Give the path of a new file in a folder you may write to.",
+        )
+    };
+    let mut new = OpenOptions::new()
+        .write(true)
+        .create_new(true)
+        .open(file)
+        .map_err(failed)?;
+    new.write_all(text.as_bytes()).map_err(failed)?;
+    out.line(&format!("{} is written.", file.display()))?;
+    Ok(true)
 }
 
 /// A text that says something.
