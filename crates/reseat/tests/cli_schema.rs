@@ -58,3 +58,25 @@ fn a_changed_text_under_the_same_revision_is_told_so() {
     let quiet = house.run(&["compare", &old, &old]);
     assert!(!quiet.exits(0).out.contains(told), "{quiet:?}");
 }
+
+/// The letter of the thread condition is asked for, so the letters there are stand before the question.
+#[test]
+fn the_letters_of_the_thread_condition_are_told_before_they_are_asked() {
+    let house = House::empty();
+    let whose = [
+        "draft",
+        "--number",
+        "P-7",
+        "--title",
+        "cap",
+        "--author",
+        "Tomas Brel",
+    ];
+    let unit = ["--model", "S-10", "--energy", "inlet water; 10 bar g"];
+    let args: Vec<&str> = whose.into_iter().chain(unit).collect();
+    house
+        .run(&args)
+        .exits(1)
+        .says("N nickel anti-seize; H graphite anti-seize;")
+        .says("The input ended");
+}

@@ -4,6 +4,7 @@ use std::fs::OpenOptions;
 use std::io::{BufRead, Write};
 use std::path::{Path, PathBuf};
 
+use reseat_measure::Condition;
 use reseat_procedure::draft::{self as answers, DraftEnergy, DraftFault, DraftJoint};
 use reseat_procedure::{Draft, draft, read, schema};
 
@@ -63,6 +64,14 @@ pub(super) fn run(args: Args, context: &mut Context) -> Result<Answer, Stop> {
         "A joint, the outermost first, such as {}",
         answers::JOINT_FORM
     );
+    if args.joint.is_empty() {
+        let letters =
+            Condition::ALL.map(|condition| format!("{} {}", condition.letter(), condition.name()));
+        out.aside(&format!(
+            "Letters of the thread condition: {}.",
+            letters.join("; ")
+        ));
+    }
     let joints = several(out, &args.joint, &question, DraftJoint::parse)?;
     let question = "Pressure at which the opened joints are proved, such as 15 bar g";
     let test = one(out, args.test, question, answers::pressure)?;
