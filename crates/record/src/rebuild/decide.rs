@@ -131,6 +131,7 @@ impl Rebuild {
             ask,
             locks_on: BTreeMap::default(),
             locks_off: BTreeMap::default(),
+            hung_by: BTreeMap::default(),
             lets_in: None,
         };
         if let Some(written) = written {
@@ -145,6 +146,9 @@ impl Rebuild {
                     .point(point)
                     .and_then(|point| point.lock.clone())
                     .unwrap_or_default();
+                if !on && let Some(hung) = self.hung_by_another(point) {
+                    done.hung_by.insert(point.clone(), hung.owner.clone());
+                }
                 let locks = if on {
                     &mut done.locks_on
                 } else {
@@ -494,6 +498,9 @@ impl Rebuild {
                 }
                 .into());
             }
+            if absent.is_none() {
+                self.outgoing_stays(id)?;
+            }
             self.own_locks
                 .get(&id)
                 .map(|hung| (hung.number.clone(), hung.name.clone()))
@@ -508,7 +515,9 @@ impl Rebuild {
                 .ok_or_else(|| Work::NoLock {
                     point: point.to_owned(),
                 })?;
-            let mine = hung.owner_id.is_some() && hung.owner_id == stamp.by;
+            // Who hung it, and who took the group's locks over by his signature.
+            let mine = stamp.by.is_some()
+                && (hung.owner_id == stamp.by || self.who.as_ref().map(|who| who.id) == stamp.by);
             if !mine && absent.is_none() {
                 return Err(Work::NotOwner {
                     owner: hung.owner.clone(),

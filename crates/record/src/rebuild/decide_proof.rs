@@ -19,7 +19,7 @@ impl Rebuild {
         given: Given,
     ) -> Result<Body, Refusal> {
         match (point, given) {
-            (Point::Resume, Given::Person(_)) => Self::taken_up_body(register, stamp, "pause"),
+            (Point::Resume, Given::Person(_)) => self.taken_up_body(register, stamp, "pause"),
             (Point::LookAgain, Given::Choice(number)) => {
                 let came = KINDS_OF_VENT[number as usize - 1];
                 Ok(body::LookedAgain {
@@ -147,10 +147,16 @@ impl Rebuild {
         .into())
     }
 
-    fn taken_up_body(register: &Register, stamp: &Stamp, after: &str) -> Result<Body, Refusal> {
+    fn taken_up_body(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        after: &str,
+    ) -> Result<Body, Refusal> {
         let person = Self::actor(register, stamp)?;
         Self::must_hold(register, &person, Role::Performer)?;
         Ok(body::TakenUp {
+            locks: self.locks_taken_over(person.id),
             person,
             after: after.to_owned(),
             register: register.head(),
@@ -169,7 +175,7 @@ impl Rebuild {
         if self.ended.is_some() {
             return Err(Work::Ended.into());
         }
-        let body = Self::taken_up_body(register, stamp, "restart")?;
+        let body = self.taken_up_body(register, stamp, "restart")?;
         Ok(self.entry(stamp, &body))
     }
 

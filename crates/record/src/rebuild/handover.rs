@@ -142,6 +142,29 @@ impl Rebuild {
         self.own_locks.get(&person).map(|hung| hung.number.clone())
     }
 
+    /// Why the own lock of the person who handed over stays on: the next person's goes on first.
+    pub(super) fn outgoing_stays(&self, owner: Id) -> Result<(), Refusal> {
+        if self.outgoing != Some(owner) {
+            return Ok(());
+        }
+        let part = self
+            .pause
+            .as_ref()
+            .and_then(|pause| pause.handed_over.as_ref());
+        let next = match (part, &self.who) {
+            (Some(part), _) => part.to.clone(),
+            (None, Some(who)) if who.id != owner => {
+                let due = self.due().unwrap_or(self.lines.len());
+                self.own_lock_missing(due).then(|| who.name.clone())
+            }
+            _ => None,
+        };
+        match next {
+            Some(name) => Err(Work::IncomingFirst { name }.into()),
+            None => Ok(()),
+        }
+    }
+
     /// What must happen to the own lock of the person who handed over.
     pub(super) fn outgoing_lock_words(&self) -> Option<String> {
         let outgoing = self.outgoing?;
@@ -156,9 +179,20 @@ impl Rebuild {
                     "Own lock {number} of {name} is still on: {name} takes it off himself, now."
                 )
             }
+            None if self.left_to_nobody() => format!(
+                "Own lock {number} of {name} is still on. Its owner takes it off, nobody else; the group's locks stay on."
+            ),
             _ => format!(
                 "Own lock {number} of {name} stays on until the next person's own lock is on; then {name} takes it off himself."
             ),
+        })
+    }
+
+    fn left_to_nobody(&self) -> bool {
+        let pause = self.pause.as_ref();
+        pause.is_some_and(|pause| {
+            let part = pause.handed_over.as_ref();
+            part.is_some_and(|part| part.left().is_some())
         })
     }
 

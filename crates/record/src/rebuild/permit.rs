@@ -1,7 +1,7 @@
 //! Permits and gas tests: number and end time as written, what an end time that has passed stops, and who is asked while the
 //! clock cannot tell.
 
-use reseat_procedure::model::{Asked, EnergyState};
+use reseat_procedure::model::{Asked, Deed, EnergyState, Role};
 
 use super::ask::{Bench, Point, Wants};
 use super::body::{self, Body, PermitSaid};
@@ -99,9 +99,52 @@ impl Rebuild {
         }
     }
 
+    /// Whether this line is work at the unit that a permit covers: from the first act with the hands inside until operations
+    /// have the unit back.
+    fn under_permit(&self, index: usize) -> bool {
+        match self.energy_at(index) {
+            EnergyState::Zero | EnergyState::Test => true,
+            EnergyState::Returning => !self.taken_back(index),
+            EnergyState::Running | EnergyState::Isolating => false,
+        }
+    }
+
+    /// Whether operations took the unit back by a signature before this line.
+    fn taken_back(&self, index: usize) -> bool {
+        self.lines[..index].iter().any(|line| {
+            line.released.is_some()
+                && self.step_of(line).is_some_and(|step| {
+                    step.energy == EnergyState::Returning && step.hold == Some(Role::Operations)
+                })
+        })
+    }
+
+    /// Whether an ended permit holds this line back. In the return it holds the acts at the unit; counting tools, people clear,
+    /// own locks off, reading, looking and signing stay open.
+    fn held_by_permit(&self, index: usize) -> bool {
+        if !self.under_permit(index) {
+            return false;
+        }
+        let line = &self.lines[index];
+        let Some(step) = self
+            .step_of(line)
+            .filter(|step| step.energy == EnergyState::Returning)
+        else {
+            return true;
+        };
+        let open = line.asks.iter().position(|ask| ask.closed.is_none());
+        let acts = match open {
+            Some(open) => step.asks.get(open) == Some(&Asked::Done),
+            None => step.asks.is_empty() && line.acted.is_none(),
+        };
+        acts && !Self::has_deed(step, |deed| {
+            matches!(deed, Deed::ToolsClear | Deed::PeopleClear)
+        })
+    }
+
     /// A permit that stops hands-on work at this line: ended, or not known to be valid.
     pub(super) fn permit_due(&self, index: usize, stamp: &Stamp) -> Option<Point> {
-        if !matches!(self.energy_at(index), EnergyState::Zero | EnergyState::Test) {
+        if !self.held_by_permit(index) {
             return None;
         }
         self.permits
@@ -115,9 +158,9 @@ impl Rebuild {
 
     /// Time left, where it is short, for the notice above an act.
     pub(super) fn permit_notice(&self, stamp: &Stamp) -> Vec<String> {
-        let working = self
-            .due()
-            .is_some_and(|due| !matches!(self.energy_at(due), EnergyState::Returning));
+        let working = self.due().is_some_and(|due| {
+            self.under_permit(due) || self.energy_at(due) != EnergyState::Returning
+        });
         self.permits
             .iter()
             .filter(|_| working && self.ended.is_none())

@@ -172,7 +172,9 @@ impl Rebuild {
             Some(_) => "The added act is done.",
             None => "The act is done.",
         };
-        Question::act(prompt).bench(self.bench_of(step))
+        Question::act(prompt)
+            .bench(self.bench_of(step))
+            .details(self.others_locks_off(step))
     }
 
     pub(super) fn bench_of(&self, step: &str) -> Bench {

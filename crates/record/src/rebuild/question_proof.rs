@@ -48,6 +48,12 @@ impl Rebuild {
             question.detail.push(format!("Loose: {loose}"));
         }
         question.detail.push(self.locks_words());
+        if self.locks.values().any(|hung| hung.on) {
+            question.detail.push(
+                "Another person who signs takes the group's locks over: he reads each number at its point."
+                    .to_owned(),
+            );
+        }
         question.detail.extend(self.outgoing_lock_words());
         question.detail.extend(self.after_stop_words());
         question.detail.push(

@@ -28,7 +28,7 @@ impl Rebuild {
         };
         let (asked, state) = (&written.asks[ask as usize], &line.asks[ask as usize]);
         let question = match asked {
-            Asked::Done => Question::act("The act is done."),
+            Asked::Done => Question::act("The act is done.").details(self.others_locks_off(step)),
             Asked::Choice { question, answers } => {
                 let labels: Vec<&str> =
                     answers.iter().map(|answer| answer.label.as_str()).collect();

@@ -3,6 +3,7 @@
 use reseat_procedure::model::Asked;
 
 use super::body::Body;
+use super::record_lockout::{done_words, taken_up_words};
 use super::state::Rebuild;
 use super::time::{clock_face, day_and_clock};
 use super::view::{RecordLine, Tone};
@@ -188,12 +189,9 @@ impl Rebuild {
                     None => plain(text),
                 }
             }
-            Body::TakenUp(body) => plain(format!(
-                "taken up by {} after a {}",
-                body.person.name, body.after
-            )),
+            Body::TakenUp(body) => plain(taken_up_words(body)),
             Body::Begun(body) => plain(format!("{}: begun", self.step_words(&body.step))),
-            Body::Done(body) => plain(self.step_words(&body.step)),
+            Body::Done(body) => plain(done_words(self.step_words(&body.step), body)),
             Body::Answered(body) => {
                 let text = format!(
                     "{} {} {}",

@@ -1,7 +1,29 @@
 //! Locks, permits and what was cleared, in the words of the record.
 
-use super::body::Body;
+use super::body::{Body, Done, TakenUp};
 use super::view::Tone;
+
+/// Who took the work up, and the group's locks he took over with it.
+pub(super) fn taken_up_words(body: &TakenUp) -> String {
+    let words = format!("taken up by {} after a {}", body.person.name, body.after);
+    if body.locks.is_empty() {
+        return words;
+    }
+    let numbers: Vec<&str> = body.locks.values().map(String::as_str).collect();
+    format!("{words}, the group's locks with it: {}", numbers.join(", "))
+}
+
+/// An act, and whose locks came off with it where another person hung them.
+pub(super) fn done_words(step: String, body: &Done) -> String {
+    let hung = body.hung_by.iter().map(|(point, name)| {
+        let number = body.locks_off.get(point).map_or("", String::as_str);
+        format!("lock {number} hung by {name}, taken over")
+    });
+    std::iter::once(step)
+        .chain(hung)
+        .collect::<Vec<_>>()
+        .join("; ")
+}
 
 /// Words, weight and whether it belongs on the first page.
 pub(super) fn lockout_words(body: &Body) -> (String, Tone, bool) {

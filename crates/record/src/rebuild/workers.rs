@@ -3,12 +3,14 @@
 //! 29 CFR 1910.147(f)(3)(ii)(D): each worker hangs a lock of his own on the group lock box when he begins and takes it off
 //! when he stops. That goes for the person at the keys, for whoever takes the work up, and for the verifier at the unit.
 
-use reseat_procedure::model::{Asked, EnergyState, PointKind, Role, Verify};
+use std::collections::BTreeMap;
+
+use reseat_procedure::model::{Asked, Deed, EnergyState, PointKind, Role, Verify};
 
 use super::ask::{Bench, Point, Wants};
 use super::body::{self, Body};
 use super::question::Question;
-use super::state::{Line, Rebuild};
+use super::state::{Hung, Line, Rebuild};
 use super::time::clock_face;
 use super::view::{BoxLine, LockBox};
 use crate::log::{Id, Stamp};
@@ -150,6 +152,7 @@ impl Rebuild {
             }
             .into());
         }
+        self.outgoing_stays(owner)?;
         Ok(body::OwnLock {
             owner: Self::known(register, owner)?,
             number: hung.number.clone(),
@@ -216,6 +219,43 @@ impl Rebuild {
             })
             .collect();
         Some(LockBox { name, keys, on })
+    }
+
+    /// The lock of a point, where another person hung it than the one who has the work in hand.
+    pub(super) fn hung_by_another(&self, point: &str) -> Option<&Hung> {
+        let hung = self.locks.get(point).filter(|hung| hung.on)?;
+        let who = self.who.as_ref().map(|who| who.id);
+        (hung.owner_id.is_some() && hung.owner_id != who).then_some(hung)
+    }
+
+    /// Says whose locks come off with this step, where another person hung them.
+    pub(super) fn others_locks_off(&self, step: &str) -> Vec<String> {
+        let written = self.line(step).and_then(|line| self.step_of(line));
+        let deeds = written.map_or(&[][..], |step| &step.does);
+        let off = deeds.iter().filter_map(|deed| match deed {
+            Deed::Unlock { point } => Some((point, self.hung_by_another(point)?)),
+            _ => None,
+        });
+        off.map(|(point, hung)| {
+            let label = self.point(point).map_or(point.as_str(), |known| &known.label);
+            format!(
+                "Lock {} on {label} was hung by {} at {}. You took the group's locks over by your signature.",
+                hung.number,
+                hung.owner,
+                clock_face(&hung.mark.utc, &hung.mark.offset)
+            )
+        })
+        .collect()
+    }
+
+    /// The group's locks that a person takes over when he takes the work up after another: point and number.
+    pub(super) fn locks_taken_over(&self, by: Id) -> BTreeMap<String, String> {
+        if self.at_the_keys(by) {
+            return BTreeMap::new();
+        }
+        let on = self.locks.iter().filter(|(_, hung)| hung.on);
+        on.map(|(point, hung)| (point.clone(), hung.number.clone()))
+            .collect()
     }
 
     /// Whether a point holds energy back; one that only the register names does.

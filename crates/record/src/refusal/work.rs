@@ -181,6 +181,11 @@ pub enum Work {
     },
     /// A worker acts at the unit without a lock of his own on the box.
     OwnLockFirst,
+    /// The outgoing person's own lock stays on until the next person's is on.
+    IncomingFirst {
+        /// Who takes the work over.
+        name: String,
+    },
     /// What was typed names no worker and lock.
     WorkerLock,
     /// The worker's own lock is on already.
@@ -286,6 +291,7 @@ impl Work {
             Self::StateNotAllowed { .. } => "state-not-allowed",
             Self::LeftUnderTest { .. } => "left-under-test",
             Self::OwnLockFirst => "own-lock-first",
+            Self::IncomingFirst { .. } => "incoming-first",
             Self::WorkerLock => "worker-lock",
             Self::LockOnAlready { .. } => "lock-on-already",
             Self::NotCleared { .. } => "not-cleared",
@@ -369,6 +375,7 @@ impl Work {
             Self::OwnLockFirst => {
                 "Nobody acts at the unit without his own lock on the box.".to_owned()
             }
+            Self::IncomingFirst { name } => format!("The work was handed over: the own lock of {name} goes on before this one comes off."),
             Self::WorkerLock => "That names no worker and lock.".to_owned(),
             Self::LockOnAlready { number, name } => {
                 format!("Own lock {number} of {name} is recorded on already.")
@@ -443,6 +450,7 @@ impl Work {
             Self::StateNotAllowed { .. } => "Bring the unit into one of them and name it, or hand over to a person.",
             Self::LeftUnderTest { .. } => "Vent it and read zero first, or hand over to a person; a pause is always open.",
             Self::OwnLockFirst => "He hangs it, and its number is entered.",
+            Self::IncomingFirst { .. } => "Hang it again if it is off already. The next person takes the work up at the unit and hangs his own; then take yours off.",
             Self::WorkerLock => "Type the number in front of the name, a space, and the number on his lock: 2 418.",
             Self::LockOnAlready { .. } => "Take it off first if another one hangs there now.",
             Self::NotCleared { .. } => "Clear it at the unit and answer what is asked.",

@@ -34,6 +34,8 @@ pub struct Step {
     pub quiet: bool,
     /// Takes own locks off.
     pub own_off: bool,
+    /// Operations take the unit back with it.
+    pub hands_back: bool,
     /// Asks for the count of tools, by its place in the step.
     pub tools: Option<u64>,
     /// How many answers it asks for.
@@ -85,6 +87,8 @@ pub struct Model {
     tools_clear: bool,
     people_clear: bool,
     permits: BTreeMap<String, Permit>,
+    /// Operations have the unit back.
+    back: bool,
 }
 
 fn text<'a>(body: &'a Map<String, Value>, name: &str) -> &'a str {
@@ -146,6 +150,7 @@ impl Model {
                     quiet: asked.iter().any(|ask| {
                         *ask == "tools_out" || *ask == "balance" || ask["rest"].is_object()
                     }),
+                    hands_back: step["hold"] == "operations",
                     own_off: asked.iter().any(|ask| *ask == "own_locks_off"),
                     tools: asked
                         .iter()
@@ -220,6 +225,7 @@ impl Model {
             tools_clear: false,
             people_clear: false,
             permits: BTreeMap::new(),
+            back: false,
         }
     }
 
@@ -256,6 +262,11 @@ impl Model {
                 | "wrote/1"
         ) || (kind == "reading/1" && !text(body, "thing").starts_with("zero/"));
         if let Some(why) = step.and_then(|step| self.lets_in_too_early(step, acts, kind)) {
+            return Some(why);
+        }
+        if let Some(why) =
+            step.and_then(|step| self.returned_without_a_permit(step, kind, utc, clock))
+        {
             return Some(why);
         }
         if let Some(why) = step.and_then(|step| self.verified_without_a_lock(step, kind, body)) {
@@ -340,6 +351,22 @@ impl Model {
             return Some("energy let in, tools not counted out".into());
         }
         (!self.people_clear).then(|| "energy let in, people not clear".into())
+    }
+
+    /// An act at the unit in the return, before operations have it back, under a permit that has ended.
+    fn returned_without_a_permit(
+        &self,
+        step: &Step,
+        kind: &str,
+        utc: &str,
+        clock: &str,
+    ) -> Option<String> {
+        let clears = step.clears.0 || step.clears.1;
+        if kind != "done/1" || step.energy != "returning" || step.safer || clears || self.back {
+            return None;
+        }
+        let what = self.permit_ended(utc, clock)?;
+        Some(format!("{what} has ended, and the unit is not returned"))
     }
 
     /// A verifier at the locked-out unit without a lock of his own.
@@ -622,6 +649,8 @@ impl Model {
                 self.vent.insert(side, now);
             }
             "released/1" => {
+                let step = self.steps.get(text(body, "step"));
+                self.back |= step.is_some_and(|step| step.hands_back && step.energy == "returning");
                 self.released = self.count;
                 self.wants_release = false;
             }

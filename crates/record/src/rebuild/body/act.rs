@@ -73,6 +73,9 @@ bodies! {
         person: PersonCopy,
         /// `pause` or `restart`.
         after: String,
+        /// The group's locks taken over from another person: point and lock number.
+        #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+        locks: BTreeMap<String, String>,
         /// Head of the register as of this entry.
         register: Head,
     }
@@ -96,6 +99,9 @@ bodies! {
         /// Locks the act takes off: point and lock number.
         #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
         locks_off: BTreeMap<String, String>,
+        /// Who hung a lock that comes off, where it was another than the person at the keys: point and name.
+        #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+        hung_by: BTreeMap<String, String>,
         /// Energy the act lets in.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         lets_in: Option<String>,
