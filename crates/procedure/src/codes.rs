@@ -32,6 +32,7 @@ codes! {
     BAD_WINDOW = "bad-window": "A window cannot be read: `low..high unit`, `low.. unit` or `..high unit`, as in `115..130 N·m` or `..0.05 mm`. Both limits belong to the window.";
     BAD_UNIT = "bad-unit": "A reading without a window needs the unit it is written in, spelled as the table of units has it; with a window the unit is the window's and is not written twice.";
     BAD_ANSWER = "bad-answer": "The right answer of an orientation question must be one of its answers, word for word, and there must be at least two.";
+    LEAK_READINGS = "leak-readings": "A leak rate is worked out of five readings in this order: start pressure, start temperature, end pressure, end temperature, time held. It needs the volume under test, an absolute atmosphere where one is written, and a window that is a flow.";
     EMPTY_LIST = "empty-list": "A list that must hold something is empty: answers of a choice, values of an option, passes or wrenches of a joint, sections, steps of a section.";
     VENTED_EMPTY = "vented-empty": "Something is vented that was never let in under this name. What was let in must be vented by the same name, or the proof cannot see that it is out.";
     ISOLATED_TWICE = "isolated-twice": "A point is isolated a second time. One of the two steps is one too many, or names the wrong point.";

@@ -1,11 +1,19 @@
 //! From the wire types to the model, the part of it about one step: what it asks and what it does.
 
+use reseat_measure::{Dimension, Reference, Window};
+
 use crate::codes;
 use crate::convert::{Convert, role};
 use crate::model;
 use crate::names::Kind;
 use crate::nearest::offer;
 use crate::wire;
+
+/// How many readings a leak rate is worked out of.
+const LEAK_READINGS: usize = 5;
+
+/// The atmosphere where none is written.
+const STANDARD_ATMOSPHERE: &str = "101.325 kPa a";
 
 impl<'w> Convert<'w> {
     pub(crate) fn step(
@@ -97,7 +105,7 @@ impl<'w> Convert<'w> {
                 window,
             } => {
                 let made = self.at("computed", |convert| {
-                    convert.computed(id, label, (from, *how, window), here)
+                    convert.computed(id, label, (from, how, window), here)
                 });
                 here.push(id);
                 made?
@@ -203,12 +211,13 @@ impl<'w> Convert<'w> {
         &mut self,
         id: &str,
         label: &str,
-        (from, how, window): (&'w [String], wire::Computation, &str),
+        (from, how, window): (&'w [String], &'w wire::Computation, &str),
         here: &[&str],
     ) -> Option<model::Asked> {
         let claimed = self.claim_measured(id);
         let window = self.window("window", window);
         let some = self.not_empty("from", from, "readings it is worked out from");
+        let how = self.computation(how, from.len(), window.as_ref());
         let from = self.each("from", from, |convert, name| {
             if here.contains(&name.as_str()) {
                 return Some(name.clone());
@@ -225,19 +234,53 @@ impl<'w> Convert<'w> {
             None
         });
         claimed.and(some)?;
-        let how = match how {
-            wire::Computation::Drop => model::Computation::Drop,
-            wire::Computation::Difference => model::Computation::Difference,
-            wire::Computation::Mean => model::Computation::Mean,
-            wire::Computation::Spread => model::Computation::Spread,
-        };
         Some(model::Asked::Computed {
             id: id.to_owned(),
             label: label.to_owned(),
             from: from?,
-            how,
+            how: how?,
             window: window?,
         })
+    }
+
+    /// How a value is worked out of so many readings, to be held against this window.
+    fn computation(
+        &mut self,
+        how: &'w wire::Computation,
+        readings: usize,
+        window: Option<&Window>,
+    ) -> Option<model::Computation> {
+        let (volume, atmosphere) = match how {
+            wire::Computation::Drop => return Some(model::Computation::Drop),
+            wire::Computation::Difference => return Some(model::Computation::Difference),
+            wire::Computation::Mean => return Some(model::Computation::Mean),
+            wire::Computation::Spread => return Some(model::Computation::Spread),
+            wire::Computation::Leak { volume, atmosphere } => (volume, atmosphere),
+        };
+        let (volume, atmosphere) = self.at("how", |convert| {
+            convert.at("leak", |convert| {
+                let air = atmosphere.as_deref().unwrap_or(STANDARD_ATMOSPHERE);
+                (
+                    convert.quantity("volume", volume),
+                    convert.quantity("atmosphere", air),
+                )
+            })
+        });
+        let (volume, atmosphere) = (volume?, atmosphere?);
+        let flow = window.is_none_or(|window| window.unit().dimension() == Dimension::Flow);
+        let closed = volume.dimension() == Dimension::Volume && volume.decimal().digits() > 0;
+        let air = atmosphere.reference() == Some(Reference::Absolute);
+        if readings != LEAK_READINGS || !flow || !closed || !air {
+            let message = "A leak rate is worked out of five readings, a volume and an absolute atmosphere, and its limit is a flow.";
+            self.report(
+                codes::LEAK_READINGS,
+                message.to_owned(),
+                "Name start pressure, start temperature, end pressure, end temperature and the time held in from, a volume such as \"2 L\", \
+                 and a window such as \"..0.5 mL/min\".",
+            );
+            return None;
+        }
+        Some(model::Computation::Leak { volume, atmosphere })
     }
 
     fn orientation(

@@ -267,14 +267,22 @@ pub(crate) struct Beside {
     pub(crate) instrument: String,
 }
 
-/// How a value is worked out: first less last, first less second, mean of all, largest less smallest.
-#[derive(Deserialize, JsonSchema, Clone, Copy)]
-#[serde(rename_all = "snake_case")]
+/// How a value is worked out: first less last, first less second, mean of all, largest less smallest, or the leak of a hold.
+#[derive(Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub(crate) enum Computation {
     Drop,
     Difference,
     Mean,
     Spread,
+    /// What leaks out of a closed volume of gas, with the temperature taken out, as flow at 0 °C and 101.325 kPa. `from` names five
+    /// readings: pressure and temperature at the start, pressure and temperature at the end, and how long it was held.
+    Leak {
+        /// Volume under test, such as `2 L`.
+        volume: String,
+        /// The atmosphere gauge pressures stand on, absolute; `101.325 kPa a` if left out.
+        atmosphere: Option<String>,
+    },
 }
 
 /// What a step does to the unit.

@@ -67,6 +67,12 @@ fn reading(measured: &Measured) -> String {
 
 fn computed(label: &str, from: &[String], how: Computation, window: &Window) -> String {
     let how = match how {
+        Computation::Leak { volume, .. } => {
+            return format!(
+                "worked out: {label}, leak out of {volume} at 0 °C and 101.325 kPa from {}, window {window}",
+                from.join(", ")
+            );
+        }
         Computation::Drop => "first less last",
         Computation::Difference => "first less second",
         Computation::Mean => "mean",

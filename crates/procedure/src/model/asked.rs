@@ -170,4 +170,13 @@ pub enum Computation {
     Mean,
     /// Largest less smallest.
     Spread,
+    /// What leaks out of a closed volume of gas between two readings, with the temperature taken out, as flow at 0 °C and
+    /// 101.325 kPa (40 CFR 1065.644). From five readings: pressure and temperature at the start, pressure and temperature at the end,
+    /// and how long it was held.
+    Leak {
+        /// Volume under test.
+        volume: Quantity,
+        /// The atmosphere gauge pressures stand on, absolute.
+        atmosphere: Quantity,
+    },
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use reseat_measure::rule::{self, Rule, Uncertainty};
 use reseat_measure::slip::slip_candidates;
-use reseat_measure::{Place, Quantity, Window};
+use reseat_measure::{Hold, Place, Quantity, Unit, Window};
 use reseat_procedure::model::{Asked, Computation, Step};
 
 use super::body::{AdapterUse, Body, InstrumentCopy, OffScale, Reading, ReadingQueried};
@@ -408,5 +408,28 @@ fn compute(values: &[Quantity], how: Computation) -> Option<Quantity> {
                 .ok()?;
             Quantity::new(mean, unit, first.reference()).ok()
         }
+        Computation::Leak { volume, atmosphere } => leak(values, &volume, &atmosphere),
     }
+}
+
+/// What leaked out of a volume between start and end, as flow at 0 °C and 101.325 kPa; positive is out. Four digits count: no
+/// gauge tells more.
+fn leak(values: &[Quantity], volume: &Quantity, atmosphere: &Quantity) -> Option<Quantity> {
+    let [p1, t1, p2, t2, time] = values else {
+        return None;
+    };
+    let hold = Hold::new(volume, [p1, p2], [t1, t2], time, atmosphere).ok()?;
+    let out = -hold.leak().sccm_0c;
+    if !out.is_finite() {
+        return None;
+    }
+    let whole = out.abs().max(1e-6).log10().floor() as i32;
+    let decimals = usize::try_from((3 - whole).clamp(0, 9)).unwrap_or(0);
+    let rounded = format!("{out:.decimals$}");
+    Quantity::new(
+        reseat_measure::Decimal::parse(&rounded).ok()?,
+        Unit::MillilitrePerMinute,
+        None,
+    )
+    .ok()
 }
