@@ -148,7 +148,7 @@ impl Rebuild {
             joint,
             choice: (*choice).to_owned(),
             told: notice.join(" "),
-            percent: self.percent(kept).map(|percent| format!("{percent:.0} %")),
+            percent: self.percent(kept).map(percent_text),
             stretched: self.stretched(kept).then_some(true),
             finding: (*choice == "wait for the lead").then(|| self.next_finding()),
         }
@@ -210,6 +210,24 @@ fn strength_named(bolted: &Bolted) -> &'static str {
         Basis::Proof => "proof",
         Basis::Yield => "yield",
     }
+}
+
+fn percent_text(percent: f64) -> String {
+    format!("{percent:.0} %")
+}
+
+/// What a torque comes to of the strength at the lowest nut factor of a condition, as it stands in an entry, and whether that may
+/// have stretched the fastener.
+pub(super) fn percent_words(
+    joint: &Joint,
+    condition: &str,
+    torque: &Quantity,
+) -> (Option<String>, bool) {
+    let percent = bolted(joint, condition).and_then(|bolted| bolted.percent_at(torque).ok());
+    (
+        percent.map(percent_text),
+        percent.is_none_or(|percent| percent > 100.0),
+    )
 }
 
 fn bolted(joint: &Joint, condition: &str) -> Option<Bolted> {

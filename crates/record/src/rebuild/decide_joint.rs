@@ -60,10 +60,7 @@ impl Rebuild {
 
     fn condition(&self, step: &str, ask: u32, joint: &str, number: u32) -> Result<Body, Refusal> {
         let written = self.joint(joint).ok_or(Work::NotAskedNow)?;
-        let wanted = Condition::parse(&written.condition).map_or_else(
-            |_| written.condition.clone(),
-            |condition| condition.name().to_owned(),
-        );
+        let wanted = wanted_condition(written);
         let seen = Condition::ALL
             .get(number as usize - 1)
             .map_or(OTHER_CONDITION, |condition| condition.name());
@@ -382,4 +379,12 @@ impl Rebuild {
     pub fn takes_reading(ask: &Ask) -> bool {
         matches!(ask.wants, Wants::Reading { .. })
     }
+}
+
+/// The condition that the window of a joint is written for, by its name in the list.
+pub(super) fn wanted_condition(written: &Joint) -> String {
+    Condition::parse(&written.condition).map_or_else(
+        |_| written.condition.clone(),
+        |condition| condition.name().to_owned(),
+    )
 }

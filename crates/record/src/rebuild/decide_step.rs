@@ -76,18 +76,7 @@ impl Rebuild {
             }
             .into()),
             (Asked::Nameplate, Given::Text(text)) => {
-                let serial: String = self
-                    .started
-                    .unit_serial
-                    .chars()
-                    .rev()
-                    .take(4)
-                    .collect::<Vec<_>>()
-                    .into_iter()
-                    .rev()
-                    .collect();
-                let agrees = text.eq_ignore_ascii_case(&serial)
-                    || text.eq_ignore_ascii_case(&self.started.unit_serial);
+                let agrees = is_serial(&text, &self.started.unit_serial);
                 let question =
                     "Last four characters of the serial, read on the nameplate".to_owned();
                 Ok(body::Wrote {
@@ -328,4 +317,10 @@ impl Rebuild {
         }
         .into())
     }
+}
+
+/// Whether what was read on the nameplate is the serial of a unit, or its last four characters.
+pub(super) fn is_serial(text: &str, serial: &str) -> bool {
+    let start = serial.char_indices().rev().nth(3).map_or(0, |(at, _)| at);
+    text.eq_ignore_ascii_case(&serial[start..]) || text.eq_ignore_ascii_case(serial)
 }

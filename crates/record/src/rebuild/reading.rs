@@ -372,7 +372,7 @@ impl Rebuild {
 }
 
 /// Works a value out exactly; none where quantities do not compare or are too few.
-fn compute(values: &[Quantity], how: Computation) -> Option<Quantity> {
+pub(super) fn compute(values: &[Quantity], how: Computation) -> Option<Quantity> {
     let first = values.first()?;
     match how {
         Computation::Drop => first.difference(values.last()?).ok(),

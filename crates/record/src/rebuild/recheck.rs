@@ -1,117 +1,73 @@
 //! Every verdict worked out again from what its entry holds. A difference is a finding, not tampering: the chain says whether
 //! an entry is as it was written, this says whether it was right when it was written.
 
-use std::collections::BTreeMap;
-
 use reseat_measure::rule::{self, Rule, Uncertainty};
 use reseat_measure::{Quantity, Window, parse_scale};
 use reseat_procedure::model::{Asked, Joint, Procedure};
 use reseat_procedure::{Choices, model::Step};
 
-use super::body::{Body, Reading, Setting};
+use super::body::{Body, InstrumentCopy, Reading, Setting};
 use crate::log::Sealed;
+use standing::Standing;
+
+mod answers;
+mod standing;
+mod worked_out;
 
 /// Each entry whose verdict is not what its own numbers, the procedure and its `rules` number give, with the reason.
 ///
-/// Readings and settings are worked out anew: what the digits mean on the scale of the instrument, the window against the
-/// procedure's text, then place, outcome, distance and probability. The entries are those of one rebuild, in order.
+/// Readings and settings are worked out anew: what the digits mean on the scale of the instrument, through an adapter at the nut,
+/// values worked out from readings before, the window against the procedure's text, then place, outcome, distance and
+/// probability. So is what an answer was held against: torque of a pass, a round or a re-check, count, condition, strength. The
+/// entries are those of one rebuild, in order.
 pub fn recheck<'a>(
     procedure: &Procedure,
     entries: impl IntoIterator<Item = &'a Sealed>,
 ) -> Vec<(u64, String)> {
     let mut findings = Vec::new();
     let mut choices = Choices::default();
-    let mut means: BTreeMap<u64, Quantity> = BTreeMap::new();
     let mut standing = Standing::default();
     for sealed in entries {
         let entry = &sealed.entry;
-        let fault = match Body::read(entry) {
-            Some(Body::Started(started)) => {
+        let Some(body) = Body::read(entry) else {
+            continue;
+        };
+        let fault = match &body {
+            Body::Started(started) => {
                 choices = Choices(started.choices.clone());
                 None
             }
-            Some(Body::Reading(_) | Body::Setting(_)) if entry.rules != 1 => Some(format!(
+            Body::Reading(_) | Body::Setting(_) if entry.rules != 1 => Some(format!(
                 "It was judged by rules {}, which this release does not know.",
                 entry.rules
             )),
-            Some(Body::Reading(reading)) => {
-                if let Ok(value) = Quantity::parse(&reading.means) {
-                    means.insert(entry.number, value);
-                }
-                let fault = reading_fault(procedure, &choices, &reading, &means, &standing);
-                standing.read(entry.number, &reading);
-                fault
-            }
-            Some(Body::Setting(setting)) => setting_fault(procedure, &choices, &setting, &standing),
-            Some(Body::Struck(struck)) => {
-                standing.struck(struck.entry);
-                None
-            }
-            Some(Body::StruckSeen(struck)) => {
-                standing.struck(struck.entry);
-                None
-            }
-            _ => None,
+            Body::Reading(reading) => reading_fault(procedure, &choices, reading, &standing),
+            Body::Setting(setting) => setting_fault(procedure, &choices, setting, &standing),
+            other => answers::fault(procedure, &choices, other, &standing),
         };
+        standing.carry(entry.number, &body);
         findings.extend(fault.map(|reason| (entry.number, reason)));
     }
     findings
-}
-
-/// The last reading of each thing that is not struck, for windows that hold a prevailing torque.
-#[derive(Default)]
-struct Standing(BTreeMap<String, (u64, Quantity)>);
-
-impl Standing {
-    fn read(&mut self, entry: u64, reading: &Reading) {
-        if let (Some(thing), Ok(value)) = (&reading.thing, Quantity::parse(&reading.means)) {
-            self.0.insert(thing.clone(), (entry, value));
-        }
-    }
-
-    fn struck(&mut self, entry: u64) {
-        self.0.retain(|_, (read, _)| *read != entry);
-    }
-
-    /// The joint with what was read of its prevailing torque; a fault where that and the entry differ.
-    fn joint(&self, written: &Joint, entered: Option<&str>) -> Result<Joint, String> {
-        let Some(thing) = &written.prevailing_read else {
-            return match entered {
-                None => Ok(written.clone()),
-                Some(_) => Err(format!("{} has no prevailing torque.", written.id)),
-            };
-        };
-        let Some((_, read)) = self.0.get(thing) else {
-            return Err(format!(
-                "The prevailing torque of {} was not read before it.",
-                written.id
-            ));
-        };
-        if entered != Some(read.to_string().as_str()) {
-            return Err(format!(
-                "Its prevailing torque is \"{}\", the reading says {read}.",
-                entered.unwrap_or_default()
-            ));
-        }
-        super::prevailing::raised(written, read).map_err(|why| why.to_string())
-    }
 }
 
 fn reading_fault(
     procedure: &Procedure,
     choices: &Choices,
     reading: &Reading,
-    means: &BTreeMap<u64, Quantity>,
     standing: &Standing,
 ) -> Option<String> {
     let Ok(value) = Quantity::parse(&reading.means) else {
         return Some(format!("\"{}\" is no quantity.", reading.means));
     };
-    if let Some(fault) = digits_fault(reading, &value) {
-        return Some(fault);
-    }
-    if reading.from.iter().any(|entry| !means.contains_key(entry)) && reading.method == "computed" {
-        return Some("It is worked out from an entry that is no reading before it.".to_owned());
+    let worked_out = digits_fault(reading, &value)
+        .or_else(|| {
+            let joint = reading.fastener.and(reading.joint.as_deref())?;
+            standing.adapter_fault(joint, reading.adapter.as_ref())
+        })
+        .or_else(|| worked_out::fault(procedure, reading, &value, standing));
+    if worked_out.is_some() {
+        return worked_out;
     }
     let written = match window_of(procedure, choices, reading, standing) {
         Ok(written) => written,
@@ -206,19 +162,30 @@ fn digits_fault(reading: &Reading, value: &Quantity) -> Option<String> {
         return adapter_fault(used, &reading.typed, instrument, &reading.means);
     }
     let now = Quantity::from_digits(&reading.typed, unit, reference).ok();
-    (now.as_ref() != Some(value)).then(|| {
-        format!(
-            "\"{}\" on the scale {} of {} is not {value}.",
-            reading.typed, instrument.scale, instrument.id
-        )
-    })
+    (now.as_ref() != Some(value))
+        .then(|| scale_words(&reading.typed, instrument, &value.to_string()))
+}
+
+fn scale_words(typed: &str, instrument: &InstrumentCopy, means: &str) -> String {
+    format!(
+        "\"{typed}\" on the scale {} of {} is not {means}.",
+        instrument.scale, instrument.id
+    )
+}
+
+/// What was dialled without an adapter.
+fn scale_fault(typed: &str, instrument: &InstrumentCopy, means: &str) -> Option<String> {
+    let (unit, reference) = parse_scale(&instrument.scale).ok()?;
+    let now = Quantity::from_digits(typed, unit, reference).ok();
+    let agrees = now.is_some_and(|now| now.to_string() == means);
+    (!agrees).then(|| scale_words(typed, instrument, means))
 }
 
 /// What was dialled or shown with an adapter on, against the digits typed and the torque at the nut.
 fn adapter_fault(
     used: &super::body::AdapterUse,
     typed: &str,
-    instrument: &super::body::InstrumentCopy,
+    instrument: &InstrumentCopy,
     means: &str,
 ) -> Option<String> {
     let (unit, reference) = parse_scale(&instrument.scale).ok()?;
@@ -226,10 +193,7 @@ fn adapter_fault(
     let adapter = used.adapter();
     let digits = Quantity::from_digits(typed, unit, reference).ok();
     if digits.is_none() || digits != showed || adapter.is_none() {
-        return Some(format!(
-            "\"{typed}\" on the scale {} of {} is not {}.",
-            instrument.scale, instrument.id, used.showed
-        ));
+        return Some(scale_words(typed, instrument, &used.showed));
     }
     let now = super::at_nut(adapter.as_ref(), showed?)?.to_string();
     (now != means).then(|| {
@@ -305,10 +269,13 @@ fn setting_fault(
     let resolution = Quantity::parse(&setting.instrument.resolution).ok()?;
     let adapter = setting.adapter.as_ref();
     let on = adapter.and_then(super::body::AdapterUse::adapter);
-    if let Some(fault) = adapter
-        .and_then(|used| adapter_fault(used, &setting.typed, &setting.instrument, &setting.means))
-    {
-        return Some(fault);
+    let digits = match adapter {
+        Some(used) => adapter_fault(used, &setting.typed, &setting.instrument, &setting.means),
+        None => scale_fault(&setting.typed, &setting.instrument, &setting.means),
+    };
+    let digits = digits.or_else(|| standing.adapter_fault(&setting.joint, adapter));
+    if digits.is_some() {
+        return digits;
     }
     let (window, required) = setting_window(&joint, setting.pass, &resolution, on.as_ref())?;
     if required != setting.required {

@@ -585,10 +585,12 @@ impl Site {
         self.seconds += 20;
     }
 
-    /// Replaying the entries gives the live state.
+    /// Replaying the entries gives the live state, and what is worked out in them comes out alike.
     pub fn restarts_alike(&self) {
         let replayed = Rebuild::replay(self.followed(), &self.entries).unwrap();
         assert!(replayed == *self.rebuild(), "replay differs");
+        let findings = reseat_record::rebuild::recheck(replayed.procedure(), &self.entries);
+        assert!(findings.is_empty(), "{findings:?}");
     }
 
     /// The program ends and starts again; the person opens the rebuild for work.
