@@ -4,7 +4,26 @@
 
 const PAGE: &str = include_str!("../../../docs/safety.md");
 const TESTS: &[(&str, &str)] = &[
-    ("rebuild_flows.rs", include_str!("rebuild_flows.rs")),
+    (
+        "rebuild_flows/findings.rs",
+        include_str!("rebuild_flows/findings.rs"),
+    ),
+    (
+        "rebuild_flows/joints.rs",
+        include_str!("rebuild_flows/joints.rs"),
+    ),
+    (
+        "rebuild_flows/readings.rs",
+        include_str!("rebuild_flows/readings.rs"),
+    ),
+    (
+        "rebuild_flows/signatures.rs",
+        include_str!("rebuild_flows/signatures.rs"),
+    ),
+    (
+        "rebuild_flows/stops.rs",
+        include_str!("rebuild_flows/stops.rs"),
+    ),
     ("rebuild_fitness.rs", include_str!("rebuild_fitness.rs")),
     ("rebuild_adapter.rs", include_str!("rebuild_adapter.rs")),
     ("recall_adapter.rs", include_str!("recall_adapter.rs")),
