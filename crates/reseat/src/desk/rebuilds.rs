@@ -185,6 +185,11 @@ impl Desk {
         let sealed = if must_sign(&entry.kind) {
             entry.sign(self.keys.key(by)?)
         } else {
+            // Who proved himself for an act that is not signed used his PIN for it and for nothing else.
+            if let Some(person) = signer {
+                self.keys.key(person)?;
+                self.keys.spend(person);
+            }
             entry.seal()
         }
         .map_err(|damage| Fault::broken(stream, number, &damage))?;

@@ -40,7 +40,7 @@ pub(super) fn command(
         "waiting" => Command::WaitForPart { part: text(rest)? },
         "reopen" => reopen(rest)?,
         "deviation" => return deviation(rest, register),
-        "own-lock" => own_lock(rest, register)?,
+        "own-lock" => return own_lock(rest, register),
         "lock-off" => lock_off(rest, register)?,
         "close-incomplete" => Command::CloseIncomplete {
             reason: text(rest)?,
@@ -217,18 +217,23 @@ fn deviation(rest: &str, register: &Register) -> Result<(Command, Option<Id>), R
     Ok((command, Some(person(name, register)?)))
 }
 
-fn own_lock(rest: &str, register: &Register) -> Result<Command, Refused> {
+/// On with its number; off by its owner, who proves himself.
+fn own_lock(rest: &str, register: &Register) -> Result<(Command, Option<Id>), Refused> {
     let (owner, number) = rest.rsplit_once('|').ok_or_else(|| {
         Refused::new(
             "two-parts",
             "The worker and the number of his own lock are both wanted.",
-            "Say own-lock PERSON | NUMBER.",
+            "Say own-lock PERSON | NUMBER, or own-lock PERSON | off.",
         )
     })?;
-    Ok(Command::OwnLock {
-        owner: person(owner, register)?,
-        number: Some(text(number)?),
-    })
+    let owner = person(owner, register)?;
+    let number = text(number)?;
+    let off = number == "off";
+    let command = Command::OwnLock {
+        owner,
+        number: (!off).then_some(number),
+    };
+    Ok((command, off.then_some(owner)))
 }
 
 fn lock_off(rest: &str, register: &Register) -> Result<Command, Refused> {

@@ -69,8 +69,8 @@ pub const WORDS: &[Word] = &[
     ),
     word(
         "own-lock",
-        "PERSON | NUMBER",
-        "a worker hangs his own lock on the box before he acts at the unit",
+        "PERSON | NUMBER, or off",
+        "a worker's own lock goes on the box before he acts at the unit, or comes off by himself, with his PIN",
     ),
     word(
         "lock-off",

@@ -10,6 +10,7 @@ use super::late;
 use super::message::Effect;
 use super::model::Common;
 use super::overlay::{Menu, Overlay, Sheet, Wish};
+use super::own_lock;
 use super::register_forms;
 use super::sign::{Pending, Sign};
 use crate::screen::field::Field;
@@ -40,7 +41,7 @@ pub enum Purpose {
     Adapter,
     /// A part is missing.
     WaitForPart,
-    /// A worker hangs his own lock on the box.
+    /// A worker's own lock goes on the box, or comes off.
     OwnLock,
     /// A lock came off.
     LockOff,
@@ -112,7 +113,7 @@ pub fn more(people: Vec<(Id, String)>, demo: bool) -> Menu {
             Purpose::WaitForPart,
         ),
         (
-            "A worker hangs his own lock on the box".to_owned(),
+            "A worker's own lock goes on the box, or comes off".to_owned(),
             Purpose::OwnLock,
         ),
         ("A lock came off".to_owned(), Purpose::LockOff),
@@ -246,14 +247,7 @@ pub fn sheet(
             NOTE,
             "Name and number.",
         ),
-        Purpose::OwnLock => Form::new("A worker's own lock", "write it: his own lock is on")
-            .pick(
-                "owner",
-                "whose lock",
-                names(),
-                "Nobody acts at the unit without one.",
-            )
-            .text("number", "its number", 24, "As on the lock."),
+        Purpose::OwnLock => own_lock::form(names()),
         Purpose::LockOff => Form::new(
             "A lock came off",
             "write it; hands off until it is back and zero is read anew",
@@ -334,7 +328,8 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
         Purpose::Adapter => &[],
         Purpose::NotApplicable | Purpose::CloseIncomplete => &["reason"],
         Purpose::Deviate => &["text", "reason", "signer"],
-        Purpose::OwnLock => &["owner", "number"],
+        Purpose::OwnLock if sheet.form.picked("says") == Some(1) => &["owner"],
+        Purpose::OwnLock => &["owner", "says", "number"],
         Purpose::LockOff => &["point"],
         Purpose::Reopen => &["joint", "reason"],
         Purpose::HandOver(_) => &["words", "to"],
@@ -382,6 +377,7 @@ fn act(sheet: &Sheet, command: Command, signer: Option<(Id, String)>, common: &C
             let meaning = match sheet.purpose {
                 Purpose::TypedWrong => "saw the reading that is struck",
                 Purpose::HandOver(_) | Purpose::Leave(_) => "hands over: the outgoing part",
+                Purpose::OwnLock => "took his own lock off himself",
                 _ => "releases the added step",
             };
             let sign = Sign::new(meaning, vec![person], Pending::Act(command), common);
@@ -393,7 +389,8 @@ fn act(sheet: &Sheet, command: Command, signer: Option<(Id, String)>, common: &C
     }
 }
 
-type Signed = (Command, Option<(Id, String)>);
+/// A command, and who signs it or proves himself for it.
+pub(super) type Signed = (Command, Option<(Id, String)>);
 
 fn command(sheet: &Sheet) -> Result<Signed, (String, &'static str)> {
     let form = &sheet.form;
@@ -471,20 +468,7 @@ fn command(sheet: &Sheet) -> Result<Signed, (String, &'static str)> {
         Purpose::WaitForPart => Command::WaitForPart {
             part: said("words"),
         },
-        Purpose::OwnLock => {
-            let owner = form
-                .picked("owner")
-                .and_then(|at| sheet.people.get(at))
-                .map(|(id, _)| *id)
-                .ok_or((
-                    "Nobody is picked.".to_owned(),
-                    "Pick the worker whose lock it is.",
-                ))?;
-            Command::OwnLock {
-                owner,
-                number: Some(said("number")),
-            }
-        }
+        Purpose::OwnLock => return own_lock::command(form, &sheet.people),
         Purpose::LockOff => lock_off(form)?,
         Purpose::Reopen => Command::Reopen {
             joint: said("joint"),

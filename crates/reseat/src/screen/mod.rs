@@ -21,6 +21,7 @@ mod late;
 pub mod message;
 pub mod model;
 pub mod overlay;
+mod own_lock;
 pub mod pages;
 mod pages_view;
 pub mod recall;
