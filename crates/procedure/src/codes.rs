@@ -156,6 +156,7 @@ codes! {
     DRAIN_UNDER_PRESSURE = "drain-under-pressure": "A drain is opened on a chamber that still holds test pressure. Vent it first, where the procedure says how.";
     ZERO_BY_VENT_ALONE = "zero-by-vent-alone": "Zero is released for work on a side of which only the vent was looked at. A blocked vent shows nothing; the gauge of each side is read before the first opening (29 CFR 1910.147(d)(6)).";
     OWN_LOCKS_NOT_ON = "own-locks-not-on": "The workers' own locks are asked off, but they are not on; a step that hangs them is missing or one that takes them off is doubled.";
+    SEAT_OVER_CLASS = "seat-over-class": "The window of a seat test lets more through than the seat leakage class it names (ANSI/FCI 70-2), or has no top, or counts in a unit in which the class says nothing.";
     MODEL_TOO_LONG = "model-too-long": "A model of unit is longer than the register keeps, so no unit there can ever match it.";
 }
 

@@ -1,9 +1,10 @@
 //! From the wire types to the model, the part of it about one step: what it asks and what it does.
 
-use reseat_measure::{Dimension, Reference, Window};
+use reseat_measure::{Dimension, Reference, Unit, Window};
 
 use crate::codes;
 use crate::convert::{Convert, role};
+use crate::convert_seat::Limits;
 use crate::model;
 use crate::names::Kind;
 use crate::nearest::offer;
@@ -103,9 +104,11 @@ impl<'w> Convert<'w> {
                 from,
                 how,
                 window,
+                seat,
             } => {
+                let limits = (window.as_ref(), seat.as_ref());
                 let made = self.at("computed", |convert| {
-                    convert.computed(id, label, (from, how, window), here)
+                    convert.computed(id, label, (from, how, limits), here)
                 });
                 here.push(id);
                 made?
@@ -161,6 +164,7 @@ impl<'w> Convert<'w> {
 
     fn measured(&mut self, wire: &'w wire::Measured) -> Option<model::Measured> {
         let claimed = self.claim_measured(&wire.id);
+        let seat = self.optional_seat(wire.seat.as_ref());
         let window = match &wire.window {
             Some(text) => self.window("window", text).map(Some),
             None => Some(None),
@@ -179,6 +183,7 @@ impl<'w> Convert<'w> {
             }
             (Some(unit), None) => self.unit("unit", unit),
             (None, Some(_)) => window.flatten().map(|window| window.unit()),
+            (None, None) if wire.seat.is_some() => Some(Unit::MillilitrePerMinute),
             (None, None) => {
                 let message = "This reading has neither a window nor a unit.".to_owned();
                 self.report(codes::BAD_UNIT, message, "Write \u{201c}window\u{201d}; for a value only recorded write \u{201c}unit\u{201d}.");
@@ -196,14 +201,20 @@ impl<'w> Convert<'w> {
             None => Some(None),
         };
         claimed?;
+        let (window, unit, seat) = (window?, unit?, seat?);
+        let window = match &seat {
+            Some(seat) if window.is_none() => Some(self.worked_out(seat, unit)?),
+            _ => window,
+        };
         Some(model::Measured {
             id: wire.id.clone(),
             label: wire.label.clone(),
-            window: window?,
-            unit: unit?,
+            window,
+            unit,
             instruments: instruments?,
             proves: proves?,
             beside: beside?,
+            seat,
         })
     }
 
@@ -211,13 +222,13 @@ impl<'w> Convert<'w> {
         &mut self,
         id: &str,
         label: &str,
-        (from, how, window): (&'w [String], &'w wire::Computation, &str),
+        (from, how, limits): (&'w [String], &'w wire::Computation, Limits<'w>),
         here: &[&str],
     ) -> Option<model::Asked> {
         let claimed = self.claim_measured(id);
-        let window = self.window("window", window);
+        let limits = self.computed_limits(limits);
         let some = self.not_empty("from", from, "readings it is worked out from");
-        let how = self.computation(how, from.len(), window.as_ref());
+        let how = self.computation(how, from.len(), limits.as_ref().map(|(window, _)| window));
         let from = self.each("from", from, |convert, name| {
             if here.contains(&name.as_str()) {
                 return Some(name.clone());
@@ -234,12 +245,14 @@ impl<'w> Convert<'w> {
             None
         });
         claimed.and(some)?;
+        let (window, seat) = limits?;
         Some(model::Asked::Computed {
             id: id.to_owned(),
             label: label.to_owned(),
             from: from?,
             how: how?,
-            window: window?,
+            window,
+            seat,
         })
     }
 

@@ -9,6 +9,7 @@ use std::collections::BTreeSet;
 mod asked;
 mod deed;
 mod energy;
+mod seat;
 mod step;
 mod unit;
 
@@ -18,6 +19,7 @@ pub use deed::Deed;
 pub use energy::{
     Chamber, Energy, EnergyKind, EnergyState, Point, PointKind, Positions, Wanted, ZeroSide,
 };
+pub use seat::SeatLimit;
 pub use step::{SignalWord, Step, Verify, Warning};
 pub use unit::{Consumable, Cover, Gap, Instrument, Joint, Kit, Part, Pattern, Rounds};
 

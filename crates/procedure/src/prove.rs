@@ -14,7 +14,7 @@ use crate::read::{placed, read_source};
 use crate::route::{Choices, Route};
 use crate::smallest::Smallest;
 use crate::source::Source;
-use crate::{prove_gauges, prove_joints, prove_prevailing, prove_steps, style};
+use crate::{prove_gauges, prove_joints, prove_prevailing, prove_seat, prove_steps, style};
 
 /// Most choices of options proved; more is a finding before any work.
 pub const MOST_ROUTES: usize = 4096;
@@ -83,6 +83,7 @@ pub fn prove(procedure: &Procedure) -> Vec<Finding> {
     findings.extend(prove_prevailing::prevailing(procedure));
     findings.extend(prove_steps::steps(procedure));
     findings.extend(prove_gauges::gauges(procedure));
+    findings.extend(prove_seat::seats(procedure));
     findings.extend(style::style(procedure));
     let choices = all_choices(procedure);
     let mut seen: BTreeMap<(String, &'static str, String), Found> = BTreeMap::new();

@@ -9,8 +9,8 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 
 pub(crate) use crate::wire_step::{
-    Answer, Asked, Computation, Deed, EnergyState, Leads, Measured, Pieces, SignalWord, Step,
-    Verify,
+    Answer, Asked, Computation, Deed, EnergyState, Leads, Measured, Pieces, Seat, SeatClass,
+    SignalWord, Step, Verify,
 };
 
 pub(crate) fn one() -> u32 {

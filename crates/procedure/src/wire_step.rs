@@ -142,8 +142,12 @@ pub(crate) enum Asked {
         from: Vec<String>,
         /// How.
         how: Computation,
-        /// Limits.
-        window: String,
+        /// Limits; left out where `seat` gives them.
+        #[serde(default)]
+        window: Option<String>,
+        /// Seat leakage class that the limits come from, or are held against.
+        #[serde(default)]
+        seat: Option<Seat>,
     },
     /// What is seen of a part with a right way up.
     Orientation {
@@ -255,6 +259,41 @@ pub(crate) struct Measured {
     /// A side value asked with it, recorded only.
     #[serde(default)]
     pub(crate) beside: Option<Beside>,
+    /// Seat leakage class that the window comes from, or is held against.
+    #[serde(default)]
+    pub(crate) seat: Option<Seat>,
+}
+
+/// A seat leakage class of ANSI/FCI 70-2 with what it depends on.
+#[derive(Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct Seat {
+    /// The class.
+    pub(crate) class: SeatClass,
+    /// Diameter of the port, such as `2 in`: for V and VI.
+    #[serde(default)]
+    pub(crate) port: Option<String>,
+    /// Rated flow at the pressure drop of the test: for II, III and IV.
+    #[serde(default)]
+    pub(crate) rated: Option<String>,
+    /// Pressure drop across the seat: for V.
+    #[serde(default)]
+    pub(crate) drop: Option<String>,
+}
+
+/// The classes that have an allowance.
+#[derive(Deserialize, JsonSchema, Clone, Copy)]
+pub(crate) enum SeatClass {
+    #[serde(rename = "II")]
+    Second,
+    #[serde(rename = "III")]
+    Third,
+    #[serde(rename = "IV")]
+    Fourth,
+    #[serde(rename = "V")]
+    Fifth,
+    #[serde(rename = "VI")]
+    Sixth,
 }
 
 /// A side value asked with a reading.

@@ -1,10 +1,10 @@
 //! Asks and joints of a procedure in the field's words, for outlines and comparisons.
 
-use reseat_measure::{Condition, Window};
+use reseat_measure::{Condition, Unit, Window};
 
 use crate::model::{
-    Asked, Computation, Deed, EnergyState, Gap, Joint, Leads, Measured, Pattern, Rounds, Step,
-    Verify, When,
+    Asked, Computation, Deed, EnergyState, Gap, Joint, Leads, Measured, Pattern, Rounds, SeatLimit,
+    Step, Verify, When,
 };
 use crate::sums;
 
@@ -62,7 +62,13 @@ fn reading(measured: &Measured) -> String {
         Some((label, instrument)) => format!("; beside it {label}, on {instrument}"),
         None => String::new(),
     };
-    format!("reading: {}{on}, {limits}{beside}", measured.label)
+    let seat = by_class(measured.seat.as_ref(), measured.unit);
+    format!("reading: {}{on}, {limits}{beside}{seat}", measured.label)
+}
+
+/// The seat leakage class behind a window, `; ` before it; nothing where none is named.
+fn by_class(seat: Option<&SeatLimit>, unit: Unit) -> String {
+    seat.map_or_else(String::new, |seat| format!("; {}", seat.words_in(unit)))
 }
 
 fn computed(label: &str, from: &[String], how: Computation, window: &Window) -> String {
@@ -122,8 +128,12 @@ pub(crate) fn ask<'j>(asked: &Asked, joint: impl Fn(&str) -> Option<&'j Joint>) 
             from,
             how,
             window,
+            seat,
             ..
-        } => computed(label, from, *how, window),
+        } => {
+            let limits = computed(label, from, *how, window);
+            format!("{limits}{}", by_class(seat.as_ref(), window.unit()))
+        }
         Asked::Orientation {
             question, answers, ..
         } => format!(

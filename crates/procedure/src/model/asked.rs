@@ -2,7 +2,7 @@
 
 use reseat_measure::{Quantity, Unit, Window};
 
-use super::Role;
+use super::{Role, SeatLimit};
 
 /// An answer wanted from the technician.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,6 +54,8 @@ pub enum Asked {
         how: Computation,
         /// Limits.
         window: Window,
+        /// Seat leakage class that the limits come from or are held against.
+        seat: Option<SeatLimit>,
     },
     /// What the technician sees of a part with a right way up, after it was fitted; "cannot tell" is always added.
     Orientation {
@@ -157,6 +159,8 @@ pub struct Measured {
     pub proves: Option<String>,
     /// A side value asked with it, recorded only, such as inlet pressure beside a set-point: label and instrument.
     pub beside: Option<(String, String)>,
+    /// Seat leakage class that the window comes from or is held against.
+    pub seat: Option<SeatLimit>,
 }
 
 /// How a value is worked out.

@@ -48,6 +48,7 @@ mod record_lockout;
 mod repeats;
 mod revision;
 mod ruling;
+mod seat;
 mod sheet;
 mod start;
 mod state;

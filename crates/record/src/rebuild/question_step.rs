@@ -6,6 +6,7 @@ use reseat_procedure::model::{Asked, Step};
 use super::ask::{Bench, Inner, Point, Wants};
 use super::body::KINDS_OF_VENT;
 use super::question::Question;
+use super::seat;
 use super::state::{AskState, Rebuild};
 use super::zero::ZeroPart;
 use crate::log::Stamp;
@@ -295,10 +296,16 @@ impl Rebuild {
                 if let Some(instrument) = instruments.first() {
                     prompt = format!("{prompt}, on {instrument}");
                 }
-                Question::new("reading", prompt, wants).bench(Bench::Window(measured.id.clone()))
+                Question::new("reading", prompt, wants)
+                    .details(seat::allowed(measured.seat.as_ref(), measured.unit))
+                    .bench(Bench::Window(measured.id.clone()))
             }
             Asked::Computed {
-                id, label, window, ..
+                id,
+                label,
+                window,
+                seat,
+                ..
             } => {
                 let told = self.computed(step, asked).map_or_else(
                     || "It cannot be worked out from these readings.".to_owned(),
@@ -306,6 +313,7 @@ impl Rebuild {
                 );
                 Question::act(format!("Take it: {label}"))
                     .detail(told)
+                    .details(seat::allowed(seat.as_ref(), window.unit()))
                     .bench(Bench::Window(id.clone()))
             }
             _ => Question::act("Go on."),

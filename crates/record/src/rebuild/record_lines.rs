@@ -33,6 +33,7 @@ impl Rebuild {
             })
             .collect();
         self.tell_repeats(&mut lines);
+        self.tell_seats(&mut lines);
         lines
     }
 
