@@ -186,6 +186,8 @@ fn scenes() -> Vec<(&'static str, Model)> {
         ("plain_act", samples::plain_act()),
         ("waiting", samples::waiting(false)),
         ("testing", samples::testing()),
+        ("holding", samples::holding()),
+        ("held_of_two", samples::held_of_two()),
         ("balance", samples::balance()),
         ("open_items", samples::open_items()),
     ] {

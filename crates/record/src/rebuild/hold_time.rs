@@ -62,14 +62,45 @@ impl Rebuild {
 /// Of a wait that lies between two readings of a drop or rise: which ask is the first reading, the minutes written between the
 /// two, and the most that it may be.
 fn held(step: &Step, wait: usize) -> Option<(usize, u32, Quantity)> {
+    let around = |hold: &Held<'_>| {
+        matches!(step.asks.get(wait), Some(Asked::Wait { .. }))
+            && (hold.start..hold.end).contains(&wait)
+    };
+    let hold = holds(step).find(around)?;
+    Some((hold.start, hold.minutes, hold.allowed))
+}
+
+/// A drop or rise of a pressure between two readings of a step with a wait between them.
+pub(super) struct Held<'a> {
+    /// Name and label of the value worked out.
+    pub(super) id: &'a str,
+    pub(super) label: &'a str,
+    /// Index of the first reading and of the last.
+    pub(super) start: usize,
+    pub(super) end: usize,
+    /// Minutes written between the two.
+    pub(super) minutes: u32,
+    /// The most that it may be.
+    pub(super) allowed: Quantity,
+    /// Whether it is a fall from the first reading; else a rise.
+    pub(super) falls: bool,
+}
+
+/// The holds of a step.
+pub(super) fn holds(step: &Step) -> impl Iterator<Item = Held<'_>> {
     let place = |id: &String| {
         step.asks
             .iter()
             .position(|asked| matches!(asked, Asked::Reading(read) if read.id == *id))
     };
-    step.asks.iter().find_map(|asked| {
+    step.asks.iter().filter_map(move |asked| {
         let Asked::Computed {
-            from, how, window, ..
+            id,
+            label,
+            from,
+            how: Computation::Drop | Computation::Difference,
+            window,
+            ..
         } = asked
         else {
             return None;
@@ -79,15 +110,21 @@ fn held(step: &Step, wait: usize) -> Option<(usize, u32, Quantity)> {
         };
         let (one, other) = (place(one)?, place(other)?);
         let (start, end) = (one.min(other), one.max(other));
-        let between = matches!(how, Computation::Drop | Computation::Difference)
-            && window.unit().dimension() == Dimension::Pressure
-            && matches!(step.asks.get(wait), Some(Asked::Wait { .. }))
-            && (start..end).contains(&wait);
-        let minutes = step.asks[start..end].iter().map(|asked| match asked {
+        let waits = step.asks[start..end].iter().map(|asked| match asked {
             Asked::Wait { minutes } => *minutes,
             _ => 0,
         });
-        Some((start, minutes.sum(), window.high().filter(|_| between)?))
+        let minutes = waits.sum();
+        let pressure = window.unit().dimension() == Dimension::Pressure;
+        Some(Held {
+            id,
+            label,
+            start,
+            end,
+            minutes,
+            allowed: window.high().filter(|_| pressure && minutes > 0)?,
+            falls: one < other,
+        })
     })
 }
 

@@ -18,6 +18,7 @@ pub mod ask;
 pub mod body;
 mod booking;
 pub mod command;
+mod decay;
 mod decide;
 mod decide_joint;
 mod decide_measured;

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, Duration, FixedOffset, SecondsFormat, Utc};
 
-fn instant(utc: &str) -> Option<DateTime<Utc>> {
+pub(super) fn instant(utc: &str) -> Option<DateTime<Utc>> {
     DateTime::parse_from_rfc3339(utc)
         .ok()
         .map(|time| time.with_timezone(&Utc))

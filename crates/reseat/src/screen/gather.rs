@@ -276,6 +276,7 @@ pub(super) fn work(
         joint,
         gauge,
         repeats: super::bench::test::repeats(rebuild, &ask.bench).map(Box::new),
+        decay: super::bench::test::decay(rebuild, &ask).map(Box::new),
         steps: rebuild.section_steps(),
         parts: rebuild.part_lines(),
         open: rebuild.open_items(),

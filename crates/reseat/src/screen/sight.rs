@@ -8,7 +8,8 @@ use reseat_procedure::{Choices, Reading};
 use reseat_record::log::{Hash, Id};
 use reseat_record::rebuild::Ask;
 use reseat_record::rebuild::view::{
-    EnergyLine, Gauge, JointView, OpenItem, PartLine, RecordLine, RepeatsView, StepLine, Strip,
+    DecayView, EnergyLine, Gauge, JointView, OpenItem, PartLine, RecordLine, RepeatsView, StepLine,
+    Strip,
 };
 
 use super::message::RecallAsked;
@@ -146,6 +147,8 @@ pub struct WorkSight {
     pub gauge: Option<Gauge>,
     /// Repeats of the value of the bench, if it is read more than once.
     pub repeats: Option<Box<RepeatsView>>,
+    /// The hold of the step due, once its first reading is in.
+    pub decay: Option<Box<DecayView>>,
     /// The section's steps.
     pub steps: Vec<StepLine>,
     /// The parts.

@@ -5,7 +5,7 @@ use reseat_procedure::model::SignalWord;
 use reseat_record::rebuild::view::{Strip, Tone};
 use reseat_record::rebuild::{Ask, Bench, Point, Wants};
 
-use super::bench::{isolation, joint, lists, repeats, window};
+use super::bench::{decay, isolation, joint, lists, repeats, window};
 use super::draw::{Pen, columns, wrap};
 use super::model::Common;
 use super::work::Work;
@@ -355,7 +355,7 @@ impl Work {
             Bench::Window(_) => {
                 let repeated = sight.repeats.as_ref();
                 let drawn = repeated.is_some_and(|view| repeats::draw(pen, middle, view));
-                if drawn {
+                if drawn || self.held(pen, middle) {
                     return;
                 }
                 if let Some(gauge) = &sight.gauge {
@@ -375,6 +375,7 @@ impl Work {
             }
             Bench::Parts => lists::parts(pen, middle, &sight.parts, self.scroll),
             Bench::Open => lists::open(pen, middle, &sight.open, self.scroll),
+            Bench::Test if self.held(pen, middle) => {}
             Bench::Test => {
                 let gauge_rows = if sight.gauge.is_some() && middle.height >= 4 {
                     2
@@ -403,6 +404,14 @@ impl Work {
                 }
             }
         }
+    }
+}
+
+impl Work {
+    /// Draws the hold of the step due; whether there is one and it had room.
+    fn held(&self, pen: &mut Pen, area: Rect) -> bool {
+        let view = self.sight.decay.as_ref();
+        view.is_some_and(|view| decay::draw(pen, area, view))
     }
 }
 

@@ -14,8 +14,8 @@ use reseat_procedure::model::{SignalWord, Warning};
 use reseat_record::log::{Hash, Id};
 use reseat_record::rebuild::ask::{GroupLine, Neighbour, StepAt};
 use reseat_record::rebuild::view::{
-    EnergyLine, Gauge, GuardBand, JointView, Mark, OpenItem, PartLine, RecordLine, Repeat,
-    RepeatsView, StepLine, Strip, Tone, Way,
+    DecayLine, DecayPoint, DecayView, EnergyLine, Gauge, GuardBand, JointView, Mark, OpenItem,
+    PartLine, RecordLine, Repeat, RepeatsView, StepLine, Strip, Tone, Way,
 };
 use reseat_record::rebuild::{Ask, Bench, Inner, Point, Wants};
 
@@ -106,6 +106,7 @@ pub(crate) fn work(ask: Ask, strip: Strip) -> WorkSight {
         joint: None,
         gauge: None,
         repeats: None,
+        decay: None,
         steps: steps(),
         lockout: vec![
             "Rule followed: 29 CFR 1910.147.".into(),
@@ -597,6 +598,71 @@ pub(crate) fn repeating() -> WorkSight {
         ..work(
             ask,
             strip("Test", "UNDER TEST, HANDS OFF  air 12 bar", Tone::Stop),
+        )
+    }
+}
+
+/// A hold of 10 min from 70.0 to 69.4 bar, looked at twice on the way; it may fall 1.0 bar.
+pub(crate) fn holding() -> WorkSight {
+    let readings = [
+        (0.0, "70.0"),
+        (200.0, "69.8"),
+        (410.0, "69.6"),
+        (612.0, "69.4"),
+    ];
+    held(
+        &readings,
+        DecayLine {
+            start: 70.0,
+            per_second: -0.6 / 612.0,
+        },
+    )
+}
+
+/// The same with a start and an end alone, and too much gone.
+pub(crate) fn held_of_two() -> WorkSight {
+    held(
+        &[(0.0, "70.0"), (600.0, "68.7")],
+        DecayLine {
+            start: 70.0,
+            per_second: -1.3 / 600.0,
+        },
+    )
+}
+
+fn held(readings: &[(f64, &str)], line: DecayLine) -> WorkSight {
+    let ask = ask(
+        151,
+        "Hold 70 bar for 10 min.",
+        Wants::Act,
+        "Take it: drop",
+        Bench::Window("shell-drop".into()),
+    );
+    let bar = |text: &str| reseat_measure::Quantity::parse(text).unwrap();
+    let view = DecayView {
+        label: "drop".into(),
+        unit: Unit::Bar,
+        readings: readings
+            .iter()
+            .zip(511..)
+            .map(|((seconds, text), entry)| DecayPoint {
+                entry,
+                seconds: *seconds,
+                value: bar(&format!("{text} bar g")),
+            })
+            .collect(),
+        whole: true,
+        by_clock: true,
+        line: Some(line),
+        minutes: 10,
+        allowed: bar("1.0 bar"),
+        falls: true,
+    };
+    WorkSight {
+        decay: Some(Box::new(view)),
+        ..work(
+            ask,
+            strip("Test", "UNDER TEST, HANDS OFF  water 70 bar", Tone::Stop),
         )
     }
 }

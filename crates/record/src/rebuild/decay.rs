@@ -1,0 +1,154 @@
+//! The pressure of a hold over its time, with the line through its readings and what it may fall or rise: worked out from the
+//! readings that stand, never kept.
+
+use reseat_measure::{Dimension, HoldLine, HoldReading, Quantity, Unit};
+use reseat_procedure::model::{Asked, Step};
+
+use super::hold_time::{Held, holds};
+use super::state::{Line, Rebuild};
+use super::time::instant;
+use super::view::{DecayLine, DecayPoint, DecayView, RecordLine};
+use crate::log::{Clock, Entry};
+
+impl Rebuild {
+    /// The hold of a step whose first reading is in; the last of them where it has more than one.
+    #[must_use]
+    pub fn decay(&self, step: &str) -> Option<DecayView> {
+        let line = self.line(step)?;
+        let written = self.step_of(line)?;
+        let views = holds(written).filter_map(|hold| self.decay_view(line, written, &hold));
+        views.last()
+    }
+
+    /// Puts what a hold's readings tell behind the value worked out from them.
+    pub(super) fn tell_decay(&self, lines: &mut [RecordLine]) {
+        for line in &self.lines {
+            let Some(written) = self.step_of(line) else {
+                continue;
+            };
+            for hold in holds(written) {
+                let value = line
+                    .asks
+                    .iter()
+                    .zip(&written.asks)
+                    .find_map(|(state, asked)| {
+                        matches!(asked, Asked::Computed { id, .. } if id == hold.id)
+                            .then_some(state.reading)?
+                    });
+                let Some(told) = lines.iter_mut().find(|told| Some(told.number) == value) else {
+                    continue;
+                };
+                if let Some(view) = self.decay_view(line, written, &hold) {
+                    told.text = format!("{}; {}", told.text, view.words());
+                }
+            }
+        }
+    }
+
+    fn decay_view(&self, line: &Line, written: &Step, hold: &Held<'_>) -> Option<DecayView> {
+        let places: Vec<usize> = (hold.start..=hold.end)
+            .filter(|place| is_of(&written.asks, hold.start, *place))
+            .collect();
+        let mut taken: Vec<(&Entry, u32, Quantity)> = Vec::new();
+        for place in &places {
+            let read = line.asks.get(*place).and_then(|state| state.reading);
+            let kept = read.and_then(|entry| Some((entry, self.readings.get(&entry)?)));
+            let Some((entry, kept)) = kept.filter(|(_, kept)| !kept.struck) else {
+                continue;
+            };
+            let at = usize::try_from(entry).ok()?.checked_sub(1)?;
+            let waited = waited(&written.asks[hold.start..*place]);
+            taken.push((self.entries.get(at)?, waited, Self::quantity(&kept.means)?));
+        }
+        let whole = taken.len() == places.len();
+        let (first, waited_at_first, start) = *taken.first()?;
+        // Without its first reading there is no hold to draw.
+        if waited_at_first != 0 || line.asks.get(hold.start)?.reading != Some(first.number) {
+            return None;
+        }
+        let by_clock = seconds_by_clock(&taken);
+        let points: Vec<DecayPoint> = taken
+            .iter()
+            .enumerate()
+            .map(|(index, (entry, waited, value))| DecayPoint {
+                entry: entry.number,
+                seconds: by_clock
+                    .as_ref()
+                    .map_or(f64::from(*waited) * 60.0, |seconds| seconds[index]),
+                value: *value,
+            })
+            .collect();
+        Some(DecayView {
+            label: hold.label.to_owned(),
+            unit: start.unit(),
+            line: line_through(&points, start.unit()),
+            readings: points,
+            whole,
+            by_clock: by_clock.is_some(),
+            minutes: hold.minutes,
+            allowed: hold.allowed,
+            falls: hold.falls,
+        })
+    }
+}
+
+/// Whether an ask reads the pressure that the first one reads, on the same gauges.
+fn is_of(asks: &[Asked], first: usize, place: usize) -> bool {
+    match (asks.get(first), asks.get(place)) {
+        (Some(Asked::Reading(first)), Some(Asked::Reading(other))) => {
+            other.unit.dimension() == Dimension::Pressure && other.instruments == first.instruments
+        }
+        _ => false,
+    }
+}
+
+fn waited(asks: &[Asked]) -> u32 {
+    let minutes = asks.iter().map(|asked| match asked {
+        Asked::Wait { minutes } => *minutes,
+        _ => 0,
+    });
+    minutes.sum()
+}
+
+/// Seconds since the first reading; none where a clock was not trusted, or does not rise from one to the next.
+fn seconds_by_clock(taken: &[(&Entry, u32, Quantity)]) -> Option<Vec<f64>> {
+    let moment = |entry: &Entry| {
+        let utc = entry.acted.as_ref().unwrap_or(&entry.utc);
+        instant(utc).filter(|_| entry.clock != Clock::Doubted)
+    };
+    let first = moment(taken.first()?.0)?;
+    let seconds: Vec<f64> = taken
+        .iter()
+        .map(|(entry, ..)| Some((moment(entry)? - first).as_seconds_f64()))
+        .collect::<Option<_>>()?;
+    let rises = seconds.windows(2).all(|pair| pair[0] < pair[1]);
+    rises.then_some(seconds)
+}
+
+/// The line through two readings, or the one that fits three and more best (least squares).
+fn line_through(points: &[DecayPoint], unit: Unit) -> Option<DecayLine> {
+    let value = |point: &DecayPoint| point.value.to_f64_in(unit).ok();
+    if let [one, other] = points {
+        let start = value(one)?;
+        let per_second = (value(other)? - start) / (other.seconds - one.seconds);
+        return per_second
+            .is_finite()
+            .then_some(DecayLine { start, per_second });
+    }
+    // The temperature was not read: it is taken to stay, and cancels.
+    let readings: Vec<HoldReading> = points
+        .iter()
+        .map(|point| {
+            Some(HoldReading {
+                time_s: point.seconds,
+                pressure_pa: value(point)?,
+                temperature_k: 293.15,
+            })
+        })
+        .collect::<Option<_>>()?;
+    let line = HoldLine::fit(&readings).ok()?;
+    Some(DecayLine {
+        start: line.start_pa,
+        per_second: line.slope_pa_s,
+    })
+}
