@@ -26,6 +26,8 @@ pub struct Field {
     limit: usize,
     shown: Shown,
     overflowed: bool,
+    /// The text was put there by the program: what is typed takes its place, an editing key makes it his.
+    offered: bool,
 }
 
 impl std::fmt::Debug for Field {
@@ -51,6 +53,7 @@ impl Field {
             limit,
             shown: Shown::Plain,
             overflowed: false,
+            offered: false,
         }
     }
 
@@ -67,6 +70,13 @@ impl Field {
     pub fn with(mut self, text: &str) -> Self {
         self.insert(text);
         self
+    }
+
+    /// Puts in what may be taken as it stands. The first character typed takes its place; an editing key keeps it to be changed.
+    pub fn offer(&mut self, text: &str) {
+        self.clear();
+        self.insert(text);
+        self.offered = true;
     }
 
     /// What was typed.
@@ -107,6 +117,10 @@ impl Field {
             .chars()
             .map(|letter| if letter.is_control() { ' ' } else { letter })
             .collect();
+        if self.offered && !text.is_empty() {
+            self.clear();
+        }
+        self.offered = false;
         if self.text.chars().count() + text.chars().count() > self.limit {
             self.clear();
             self.overflowed = true;
@@ -124,10 +138,12 @@ impl Field {
         self.text = Zeroizing::new(String::with_capacity(room));
         self.cursor = 0;
         self.overflowed = false;
+        self.offered = false;
     }
 
     /// An editing key. Whether it was one.
     pub fn edit(&mut self, action: Action) -> bool {
+        let offered = std::mem::take(&mut self.offered);
         match action {
             Action::Erase => {
                 if let Some(before) = self.before() {
@@ -145,7 +161,10 @@ impl Field {
             Action::CursorHome => self.cursor = 0,
             Action::CursorEnd => self.cursor = self.text.len(),
             Action::ClearField => self.clear(),
-            _ => return false,
+            _ => {
+                self.offered = offered;
+                return false;
+            }
         }
         true
     }
@@ -241,6 +260,25 @@ mod tests {
             ("••••••".to_owned(), 6)
         );
         assert_eq!(Field::new(5).with("äöü").window(5), ("äöü".to_owned(), 3));
+    }
+
+    #[test]
+    fn what_was_offered_gives_way_to_what_is_typed_and_stays_to_be_edited() {
+        let mut field = Field::new(10);
+        field.offer("2026-01-04");
+        for letter in "2024-05-06".chars() {
+            field.insert(&letter.to_string());
+        }
+        assert_eq!((field.text(), field.overflowed()), ("2024-05-06", false));
+        field.offer("2026-01-04");
+        assert!(field.edit(Action::Erase));
+        field.insert("5");
+        assert_eq!(field.text(), "2026-01-05");
+        // A key that edits nothing leaves the offer what it is.
+        field.offer("2026-01-04");
+        assert!(!field.edit(Action::Take));
+        field.insert("x");
+        assert_eq!(field.text(), "x");
     }
 
     #[test]

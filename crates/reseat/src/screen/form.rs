@@ -126,8 +126,7 @@ impl Form {
     pub fn filled(mut self, name: &str, text: &str) -> Self {
         for line in self.lines.iter_mut().filter(|line| line.name == name) {
             if let Slot::Text(field) = &mut line.slot {
-                field.clear();
-                field.insert(text);
+                field.offer(text);
             }
         }
         self

@@ -29,7 +29,7 @@ pub(super) fn form_late() -> Form {
         .text("time", "time it was done", 5, "Local time, such as 14:10.")
         .text(
             "date",
-            "date, if not the last time it was that late",
+            "date, if another day",
             10,
             "Such as 2026-03-12. Leave it empty for the last time the clock showed it.",
         )

@@ -286,7 +286,7 @@ pub const SITE_VALUES: [(&str, &str, &str); 8] = [
     ),
     (
         "day_checks",
-        "check of the day asked at first use",
+        "day's check at first use",
         "yes or no: wrenches exercised or zeroed, gauges at zero.",
     ),
     (
