@@ -128,6 +128,27 @@ impl Rebuild {
         question
     }
 
+    /// Whether a finding was opened by a torque in its window, too near the low limit to be accepted: rework then pulls on, and
+    /// nothing that is tight is slackened for it.
+    pub(super) fn may_be_pulled_on(&self, finding: u32) -> bool {
+        let opened = self
+            .entries
+            .iter()
+            .rev()
+            .find_map(|entry| match Body::read(entry)? {
+                Body::AfterHigh(body) if body.finding == Some(finding) => Some(body.entry),
+                _ => None,
+            });
+        let kept = opened.and_then(|entry| self.readings.get(&entry));
+        kept.is_some_and(|kept| kept.near_low && !kept.struck)
+    }
+
+    /// The fastener that is due is pulled on and read again.
+    pub(super) fn pull_on(&mut self, joint: &str) {
+        let state = self.joints.entry(joint.to_owned()).or_default();
+        state.again = Some("Pull on in one smooth motion, then read again.".to_owned());
+    }
+
     pub(super) fn answer_after_high(
         &self,
         entry: u64,

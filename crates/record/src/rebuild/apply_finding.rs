@@ -128,6 +128,8 @@ impl Rebuild {
             About::Joint(joint) | About::Stretched(joint) => {
                 if stands {
                     self.accept_joint(&joint, mark);
+                } else if decision == "rework" && self.may_be_pulled_on(number) {
+                    self.pull_on(&joint);
                 } else if matches!(decision, "replace" | "rework") {
                     self.restart_joint(&joint);
                 }

@@ -333,9 +333,7 @@ impl Rebuild {
             "all passes again" => {
                 self.restart_joint(&body.joint);
             }
-            "pull on" => {
-                state.again = Some("Pull on in one smooth motion, then read again.".to_owned());
-            }
+            "pull on" => self.pull_on(&body.joint),
             _ => {
                 let Some(number) = body.finding else { return };
                 let verdict = match self.readings.get(&body.entry).and_then(|kept| kept.place) {

@@ -239,8 +239,15 @@ impl Rebuild {
             .map(|finding| finding.words.clone());
         Question::choice("What is proposed?", self.decisions_of(number))
             .notice(format!("Finding {number}: {}.", words.unwrap_or_default()))
+            .details(self.rework_words(number))
             .detail("Work stops here until a person with the role has decided and signed.")
             .bench(Bench::Open)
+    }
+
+    /// What rework comes to, where it is not the whole joint again.
+    fn rework_words(&self, number: u32) -> Option<String> {
+        let pulled_on = self.may_be_pulled_on(number);
+        pulled_on.then(|| "Rework here: pull on at that fastener, then read again.".to_owned())
     }
 
     /// The role that decides as proposed: "use as is" needs an approver.
@@ -272,6 +279,7 @@ impl Rebuild {
                 .map(|finding| finding.words.clone())
                 .unwrap_or_default()
         ))
+        .details(self.rework_words(number).filter(|_| proposed == "rework"))
         .detail("Not agreed? \"Typed wrong\" takes the proposal back.")
         .bench(Bench::Open)
     }
