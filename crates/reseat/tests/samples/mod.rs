@@ -2,6 +2,8 @@
 
 #![allow(dead_code, reason = "the benchmark uses a part of it")]
 
+pub(crate) mod verdicts;
+
 use std::time::Duration;
 
 use reseat::screen::message::RecallAsked;
