@@ -323,7 +323,7 @@ impl List {
                 "A add  C certificate  Q quarantine or return  B found out  T withdraw  S site"
             }
             Self::Procedures => {
-                "Enter read page by page, then approve  O from a file  T supersede  S site values"
+                "Enter read page by page, approve  O from a file  T supersede  S site values"
             }
         }
     }

@@ -295,3 +295,55 @@ fn setpoint_error() {
         &["1 bar g", "absolute"],
     );
 }
+
+/// API 598, current editions: 2 drops or 4 bubbles a minute and inch of a metal seat above 2 in, nothing at a resilient one or up to
+/// 2 in; a metal-seated check valve 3 cm³/min or 1.5 standard ft³/h an inch; test times of the 1990 edition.
+#[test]
+fn a_seat_by_api_598() {
+    for (typed, limit, unit, seconds) in [
+        (
+            "metal --medium liquid --port '3 in'",
+            6.0,
+            "drops/min",
+            60.0,
+        ),
+        (
+            "metal --medium gas --port '8 in'",
+            32.0,
+            "bubbles/min",
+            120.0,
+        ),
+        (
+            "metal --medium liquid --port '2 in'",
+            0.0,
+            "drops/min",
+            15.0,
+        ),
+        (
+            "resilient --medium gas --port '14 in'",
+            0.0,
+            "bubbles/min",
+            300.0,
+        ),
+        ("check --medium liquid --port '4 in'", 12.0, "cm³/min", 60.0),
+        ("check --medium gas --port '4 in'", 6.0, "scfh", 60.0),
+    ] {
+        let found = numbers(&format!("seat --api-598 {typed}"));
+        keys(&found, &["limit", "unit", "least_seconds"]);
+        close(&found["limit"], limit, 1e-12);
+        close(&found["least_seconds"], seconds, 1e-12);
+        assert_eq!(found["unit"], unit, "{typed}");
+    }
+    says(
+        "seat --api-598 metal --medium liquid --port '3 in'",
+        "API 598 allows a metal seat of 3 in at most 6 drops/min, over at least 60 s.",
+    );
+    refuses(
+        "seat --api-598 metal --medium liquid --port '0 in'",
+        &["--port", "above 0"],
+    );
+    refuses(
+        "seat --api-598 metal --medium liquid --port '3 bar'",
+        &["--port"],
+    );
+}

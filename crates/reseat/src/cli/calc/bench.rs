@@ -1,8 +1,8 @@
 //! `reseat calc decay`, `seat`, `spring` and `setpoint-error`: tests of the unit on the bench.
 
 use reseat_measure::regulator::{set_point_error_percent, spring_deflection_mm, spring_rate_n_mm};
-use reseat_measure::seat::allowance;
-use reseat_measure::{Dimension, Hold, SeatClass};
+use reseat_measure::seat::{self, allowance};
+use reseat_measure::{Dimension, Hold, SeatClass, Unit};
 use serde_json::json;
 
 use super::super::Stop;
@@ -73,10 +73,16 @@ pub(super) fn decay(args: &Decay) -> Result<Said, Stop> {
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Seat {
-    /// Seat leakage class: II, III, IV, V or VI
-    #[arg(long, allow_hyphen_values = true)]
-    class: String,
-    /// Diameter of the port (classes V and VI)
+    /// Seat leakage class of ANSI/FCI 70-2: II, III, IV, V or VI
+    #[arg(long, allow_hyphen_values = true, required_unless_present = "api_598")]
+    class: Option<String>,
+    /// Instead of a class, what closes a valve tested to API 598
+    #[arg(long, value_enum, conflicts_with_all = ["class", "rated", "dp"], requires_all = ["medium", "port"])]
+    api_598: Option<Closes>,
+    /// What it is tested with (API 598)
+    #[arg(long, value_enum, requires = "api_598")]
+    medium: Option<With>,
+    /// Diameter of the port (classes V and VI), nominal size of the valve (API 598)
     #[arg(long, allow_hyphen_values = true)]
     port: Option<String>,
     /// Rated flow (classes II, III and IV)
@@ -87,9 +93,65 @@ pub(super) struct Seat {
     dp: Option<String>,
 }
 
+/// What closes the valve.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+enum Closes {
+    /// Rubber or plastic
+    Resilient,
+    /// Metal to metal
+    Metal,
+    /// A metal-seated check valve
+    Check,
+}
+
+/// What a seat is tested with.
+#[derive(Debug, Clone, Copy, clap::ValueEnum)]
+enum With {
+    /// Water or another liquid
+    Liquid,
+    /// Air or another gas
+    Gas,
+}
+
+/// The allowance of API 598 by nominal size, and how long the test lasts at least.
+fn by_api(closes: Closes, with: With, size: &str) -> Result<Said, Stop> {
+    let size = quantity("--port", size, Dimension::Length)?;
+    let inches = size
+        .to_f64_in(Unit::Inch)
+        .map_err(|error| wrong("--port", error))?;
+    let (closing, words) = match closes {
+        Closes::Resilient => (seat::Seat::Resilient, "a resilient seat"),
+        Closes::Metal => (seat::Seat::Metal, "a metal seat"),
+        Closes::Check => (seat::Seat::CheckValve, "a metal-seated check valve"),
+    };
+    let medium = match with {
+        With::Liquid => seat::Medium::Liquid,
+        With::Gas => seat::Medium::Gas,
+    };
+    let allowed = seat::api_598(closing, medium, inches).map_err(|error| wrong("--port", error))?;
+    let seconds = seat::api_598_duration_s(inches);
+    Ok(Said::new(
+        format!(
+            "API 598 allows {words} of {size} at most {} {}, over at least {seconds} s.",
+            rounded(allowed.most, 4),
+            allowed.unit
+        ),
+        json!({
+            "limit": allowed.most,
+            "unit": allowed.unit.to_string(),
+            "least_seconds": seconds,
+        }),
+    ))
+}
+
 pub(super) fn seat(args: &Seat) -> Result<Said, Stop> {
+    if let (Some(closes), Some(with), Some(size)) = (args.api_598, args.medium, &args.port) {
+        return by_api(closes, with, size);
+    }
     let class = args
         .class
+        .as_deref()
+        .unwrap_or_default()
         .parse::<SeatClass>()
         .map_err(|error| wrong("--class", error))?;
     let port = optional("--port", args.port.as_deref(), Dimension::Length)?;

@@ -40,7 +40,7 @@ enum Sum {
     Order(joint::Order),
     /// Give the leak from a pressure hold, temperature taken out
     Decay(bench::Decay),
-    /// Give the seat leakage allowed by ANSI/FCI 70-2
+    /// Give the seat leakage allowed by ANSI/FCI 70-2 or API 598
     Seat(bench::Seat),
     /// Give the rate of a coil spring, and how far a load presses it
     Spring(bench::Spring),
