@@ -82,6 +82,7 @@ const WRENCH: &[(&str, &str)] = &[
     ("due", "2027-01-10"),
     ("uncertainty", "1.2 N·m"),
     ("coverage", "2"),
+    ("day_check", "yes"),
 ];
 
 #[test]
@@ -142,6 +143,7 @@ fn an_instrument_is_added_with_all_that_its_certificate_says() {
         "1.2 N·m"
     );
     assert_eq!(wrench.calibration.coverage.unwrap().0.to_string(), "2");
+    assert!(wrench.day_check);
 }
 
 /// The same, put on the register from the command line.

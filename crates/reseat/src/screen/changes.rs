@@ -339,6 +339,6 @@ fn instrument(typed: InstrumentTyped) -> Result<InstrumentSaid, Said> {
         usable,
         resolution,
         calibration,
-        day_check: false,
+        day_check: typed.day_check,
     })
 }

@@ -439,6 +439,8 @@ pub struct InstrumentTyped {
     pub resolution: String,
     /// Its certificate.
     pub certificate: CertificateTyped,
+    /// Whether its first use of each day asks for the day's check.
+    pub day_check: bool,
 }
 
 /// A certificate as typed.

@@ -11,6 +11,9 @@ use super::said;
 const DEVIATION_HINT: &str =
     "Such as 4 % of reading, 0.5 % of full scale, 0.1 bar, or ISO 6789 II A.";
 
+/// Where its day's check is wanted, and where it is not.
+const YES_OR_NO: [&str; 2] = ["yes", "no"];
+
 pub(super) const ADDED: &[&str] = &[
     "name",
     "serial",
@@ -46,7 +49,12 @@ pub(super) fn add() -> Form {
             24,
             "Smallest step of the scale, such as 1 N·m.",
         );
-    certificate(form, DEVIATION_HINT)
+    certificate(form, DEVIATION_HINT).pick(
+        "day_check",
+        "check it each day",
+        YES_OR_NO.map(str::to_owned).to_vec(),
+        "At its first use of a day: no drop, no damage, exercised, zero seen. Leave it empty for no.",
+    )
 }
 
 pub(super) fn renew(name: &str) -> Form {
@@ -122,6 +130,7 @@ pub(super) fn added(form: &Form) -> Option<Change> {
         usable: said(form, "usable"),
         resolution: said(form, "resolution"),
         certificate: certified(form),
+        day_check: form.picked("day_check") == Some(0),
     }))
 }
 
