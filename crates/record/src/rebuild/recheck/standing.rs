@@ -10,13 +10,19 @@ use crate::rebuild::body::{AdapterUse, Body, Reading};
 /// Lever, length and angle.
 type Measures = (String, String, String);
 
+/// What a reading means, and where it lies if it was judged.
+pub(super) struct Read {
+    pub(super) means: String,
+    pub(super) place: Option<String>,
+}
+
 /// Readings that are not struck, and what was stated of each joint.
 #[derive(Default)]
 pub(super) struct Standing {
     /// The last reading of each thing, by joint (empty without one) and name.
     things: BTreeMap<(String, String), (u64, Quantity)>,
-    /// Every reading with its thing, struck ones too.
-    readings: BTreeMap<u64, Reading>,
+    /// What every reading means and where it lies, struck ones too.
+    readings: BTreeMap<u64, Read>,
     adapters: BTreeMap<String, Measures>,
     in_hand: BTreeSet<String>,
     conditions: BTreeMap<String, String>,
@@ -62,7 +68,11 @@ impl Standing {
             let joint = reading.joint.clone().unwrap_or_default();
             self.things.insert((joint, thing.clone()), (entry, value));
         }
-        self.readings.insert(entry, reading.clone());
+        let read = Read {
+            means: reading.means.clone(),
+            place: reading.place.clone(),
+        };
+        self.readings.insert(entry, read);
     }
 
     fn struck(&mut self, entry: u64) {
@@ -76,7 +86,7 @@ impl Standing {
     }
 
     /// A reading by its entry.
-    pub(super) fn reading(&self, entry: u64) -> Option<&Reading> {
+    pub(super) fn reading(&self, entry: u64) -> Option<&Read> {
         self.readings.get(&entry)
     }
 
