@@ -86,9 +86,11 @@ impl<'w> Convert<'w> {
             From::Person {
                 question,
                 role: held,
+                another,
             } => To::Person {
                 question: question.clone(),
                 role: held.map(role),
+                another: *another,
             },
             From::Count { question, expected } => To::Count {
                 question: question.clone(),

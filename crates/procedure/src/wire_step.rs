@@ -121,6 +121,9 @@ pub(crate) enum Asked {
         /// Role the person must hold.
         #[serde(default)]
         role: Option<Role>,
+        /// Anybody but who is at the keys: a second person.
+        #[serde(default)]
+        another: bool,
     },
     /// A number of pieces.
     Count {

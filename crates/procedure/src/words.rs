@@ -114,10 +114,21 @@ pub(crate) fn ask<'j>(asked: &Asked, joint: impl Fn(&str) -> Option<&'j Joint>) 
             ..
         } => format!("{paper}: number and end time"),
         Asked::Nameplate => "tag and serial, read on the nameplate".to_owned(),
-        Asked::Person { question, role } => role.map_or_else(
-            || format!("a person: {question}"),
-            |role| format!("a person with the role {}: {question}", role.word()),
-        ),
+        Asked::Person {
+            question,
+            role,
+            another,
+        } => {
+            let who = if *another {
+                "another person"
+            } else {
+                "a person"
+            };
+            role.map_or_else(
+                || format!("{who}: {question}"),
+                |role| format!("{who} with the role {}: {question}", role.word()),
+            )
+        }
         Asked::Count { question, expected } => expected.map_or_else(
             || format!("count: {question} recorded only"),
             |expected| format!("count: {question} must be {expected}"),

@@ -32,6 +32,8 @@ pub enum Asked {
         question: String,
         /// Role the person must hold, if any.
         role: Option<Role>,
+        /// Anybody but who is at the keys: a second person.
+        another: bool,
     },
     /// A number of pieces.
     Count {

@@ -41,8 +41,12 @@ impl Rebuild {
                 "Last four characters of the serial, read on the nameplate",
                 Wants::Text,
             ),
-            Asked::Person { question, role } => {
-                let among = match role {
+            Asked::Person {
+                question,
+                role,
+                another,
+            } => {
+                let mut among = match role {
                     Some(role) => Self::holders(register, *role),
                     None => super::question_sign::by_name(
                         register
@@ -51,6 +55,9 @@ impl Rebuild {
                             .map(|person| (person.id, person.name.clone())),
                     ),
                 };
+                if *another {
+                    among.retain(|(person, _)| Some(*person) != stamp.by);
+                }
                 Question::new("person", question, Wants::Person(among))
             }
             Asked::Count { question, .. } => Question::new("count", question, Wants::Count),
