@@ -424,7 +424,8 @@ fn closes_the_paused_one(demo: &Demo) {
 fn starts(terminal: &mut Terminal) {
     terminal.wait_for("FV-3302");
     std::thread::sleep(GUARD);
-    terminal.press("FV-3302<enter>");
+    // The end of the tag is enough where no other ends so.
+    terminal.press("3302<enter>");
     terminal.wait_for("start rebuild");
     std::thread::sleep(GUARD);
     terminal.press("s");
@@ -449,6 +450,8 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
     let stream = demo.open_rebuild().expect("the rebuild was started");
     let falk = person(&demo, "Ines Falk");
     let mut robot = Robot::new(falk, 11);
+    // The lot that stands on the bags of the kit.
+    robot.ordinary.insert("kit-count", "24119");
     robot
         .plan
         .readings
@@ -514,10 +517,10 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
     );
     assert_eq!(acts, 168);
     // The whole, readings, lots and PINs included, by what was done or read (a step holds its act and the answers that follow
-    // it); and no more than 2.5 a numbered step for what the program itself adds: doing, answering, taking.
+    // it): 2.50, and one key more or less by the order in which people happen to be listed; and no more than 2.5 a numbered step for what the program itself adds: doing, answering, taking.
     let answers = answers + STARTED_WITH;
     assert!(
-        keys * 100 <= answers * 253,
+        keys * 100 <= answers * 251,
         "{keys} keys for {answers} answers"
     );
     assert!(

@@ -217,6 +217,7 @@ fn equips(hands: &mut Hands) {
         hands.line("due on", "2099-01-05");
         hands.line("expanded uncertainty", "");
         hands.line("its coverage factor", "");
+        hands.line("check it each day", "");
         hands.takes("add it");
         hands.lead_signs();
         hands.sees(name);
