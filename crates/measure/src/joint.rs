@@ -155,8 +155,8 @@ impl Condition {
         matches!(self, Self::ZincDry | Self::PlainDry)
     }
 
-    /// All names in one line, for sentences.
-    fn choices() -> String {
+    /// All letters with their names in one line, for sentences.
+    pub fn choices() -> String {
         Self::ALL
             .map(|condition| format!("{} {}", condition.letter(), condition.name()))
             .join("; ")

@@ -37,10 +37,7 @@ impl<'w> Convert<'w> {
             Some(text) => self.rule("rule", text).map(Some),
             None => Some(None),
         };
-        let clamp_needed = match &wire.clamp_needed {
-            Some(text) => self.quantity("clamp_needed", text).map(Some),
-            None => Some(None),
-        };
+        let clamp_needed = self.optional_quantity("clamp_needed", wire.clamp_needed.as_ref());
         let clamps = self.name_list("clamps", Kind::Part, &wire.clamps);
         let under = self.over(&wire.under);
         let boundary = self.optional_name("boundary", Kind::Chamber, wire.boundary.as_ref());

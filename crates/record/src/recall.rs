@@ -16,7 +16,9 @@ use crate::log::{Hash, Id, is_utc};
 use crate::rebuild::body::AdapterUse;
 use crate::rebuild::{at_nut, required_parts};
 use crate::refusal::Refusal;
-use crate::register::{BenchPoint, DoubtedRebuild, Fact, Instrument, Register, Scale, StillStands};
+use crate::register::{
+    BenchPoint, DoubtedRebuild, Fact, InDoubt, Instrument, Register, Scale, StillStands,
+};
 
 /// Since when the readings of an instrument are in question.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -341,13 +343,12 @@ impl Recall {
         let gave = body.instrument.as_ref().or(body.instruments.first());
         let own = gave.is_some_and(|gave| gave.id == self.instrument);
         let window = body.window.or(body.required);
+        let window = window.as_deref();
         let judged = match &body.adapter {
-            None => self.judged(&body.means, window.as_deref(), own),
+            _ if !own => Judged::of(&body.means, window, None),
+            None => self.judged(&body.means, window),
             Some(used) => {
-                let window = window.as_deref();
-                let rejudged = window
-                    .filter(|_| own)
-                    .and_then(|window| self.through(used, &body.means, window));
+                let rejudged = window.and_then(|window| self.through(used, &body.means, window));
                 Judged::of(&body.means, window, rejudged)
             }
         };
@@ -373,28 +374,19 @@ impl Recall {
         }))
     }
 
-    /// A reading against its window; where it is not the instrument's `own`, where it lies cannot be said.
-    fn judged(&mut self, means: &str, window: Option<&str>, own: bool) -> Judged {
-        let same = |one: &&Judged| {
-            one.window.as_deref() == window && (own || one.place == StillStands::CannotSay)
-        };
-        if let Some(known) = self
-            .judged
-            .get(means)
-            .and_then(|known| known.iter().find(same))
-        {
-            return known.clone();
-        }
-        let rejudged = window
-            .filter(|_| own)
-            .and_then(|window| self.rejudge(means, window));
-        let judged = Judged::of(means, window, rejudged);
-        // What is not its own is not kept: it would stand for a reading that is.
-        if own {
+    /// A reading of its own against its window, worked out once.
+    fn judged(&mut self, means: &str, window: Option<&str>) -> Judged {
+        let known = self.judged.get(means).and_then(|known| {
+            let same = |one: &&Judged| one.window.as_deref() == window;
+            known.iter().find(same).cloned()
+        });
+        known.unwrap_or_else(|| {
+            let rejudged = window.and_then(|window| self.rejudge(means, window));
+            let judged = Judged::of(means, window, rejudged);
             let kept = self.judged.entry(Arc::clone(&judged.means)).or_default();
             kept.push(judged.clone());
-        }
-        judged
+            judged
+        })
     }
 
     fn rejudge(&self, means: &str, window: &str) -> Option<Rejudged> {
@@ -482,30 +474,11 @@ fn words(rejudged: Option<Rejudged>) -> (StillStands, String, Option<String>) {
     }
 }
 
-/// An entry of a rebuild that the register puts in doubt.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct InDoubt {
-    /// Its number.
-    pub number: u64,
-    /// The instrument that was found out.
-    pub instrument: String,
-    /// Where it lies with the error taken out.
-    pub place: StillStands,
-}
-
 /// The entries of a rebuild that the register puts in doubt, in the order they were.
 #[must_use]
-pub fn in_doubt(register: &Register, stream: &Id) -> Vec<InDoubt> {
-    register
-        .in_doubt()
-        .iter()
-        .filter(|doubt| doubt.stream == *stream)
-        .map(|doubt| InDoubt {
-            number: doubt.number,
-            instrument: doubt.instrument.clone(),
-            place: doubt.place,
-        })
-        .collect()
+pub fn in_doubt<'a>(register: &'a Register, stream: &Id) -> Vec<&'a InDoubt> {
+    let all = register.in_doubt().iter();
+    all.filter(|doubt| doubt.stream == *stream).collect()
 }
 
 /// How many readings of each rebuild are in doubt: for lists. A reading recalled twice counts once.
@@ -520,10 +493,7 @@ pub fn doubts_by_instrument(register: &Register) -> BTreeMap<String, usize> {
     counted(register, |doubt| doubt.instrument.clone())
 }
 
-fn counted<K: Ord>(
-    register: &Register,
-    key: impl Fn(&crate::register::InDoubt) -> K,
-) -> BTreeMap<K, usize> {
+fn counted<K: Ord>(register: &Register, key: impl Fn(&InDoubt) -> K) -> BTreeMap<K, usize> {
     let mut met = std::collections::BTreeSet::new();
     let mut counts = BTreeMap::new();
     for doubt in register.in_doubt() {

@@ -4,7 +4,7 @@
 use reseat_measure::{Dimension, HoldLine, HoldReading, Quantity, Unit};
 use reseat_procedure::model::{Asked, Step};
 
-use super::hold_time::{Held, holds};
+use super::hold_time::{Held, holds, waited};
 use super::state::{Line, Rebuild};
 use super::time::instant;
 use super::view::{DecayLine, DecayPoint, DecayView, RecordLine};
@@ -100,14 +100,6 @@ fn is_of(asks: &[Asked], first: usize, place: usize) -> bool {
         }
         _ => false,
     }
-}
-
-fn waited(asks: &[Asked]) -> u32 {
-    let minutes = asks.iter().map(|asked| match asked {
-        Asked::Wait { minutes } => *minutes,
-        _ => 0,
-    });
-    minutes.sum()
 }
 
 /// Seconds since the first reading; none where a clock was not trusted, or does not rise from one to the next.

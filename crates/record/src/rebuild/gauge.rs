@@ -89,37 +89,39 @@ impl Rebuild {
             _ => None,
         };
         let rule = Ruling::of(register, own).rule;
-        let uncertainty = uncertainty_of(register.instrument(instrument)?)?;
         if rule == Rule::Simple {
             return None;
         }
+        let certified = register.instrument(instrument)?;
+        let uncertainty = uncertainty_of(certified)?;
+        let size = certified.calibration.uncertainty?;
         let accepted = acceptance(window, &uncertainty, rule).ok()?;
         let line = Line::of(window);
-        let inward = |value: Option<f64>, round: fn(f64) -> f64| {
-            let text = |value: f64| format!("{:.3}", round(value * 1000.0 - ALMOST) / 1000.0);
-            let text = value.map(text).unwrap_or_default();
-            text.trim_end_matches('0').trim_end_matches('.').to_owned()
-        };
+        let mark = |end: Option<f64>| end.map(|end| line.per_mille(end));
         let (accepts, accepted) = match accepted {
             Some(Acceptance { low, high }) => {
-                let mark = |end: Option<f64>| end.map(|end| line.per_mille(end));
-                let ends = [
-                    inward(low, f64::ceil),
-                    inward(high, |value| (value + 2.0 * ALMOST).floor()),
-                ];
-                let unit = window.unit();
-                (
-                    (mark(low), mark(high)),
-                    format!("accepted {}..{} {unit}", ends[0], ends[1]),
-                )
+                // Rounded inward: what is named is accepted.
+                let low_text = low.map(|low| thousandths((low * 1000.0 - ALMOST).ceil()));
+                let high_text = high.map(|high| thousandths((high * 1000.0 + ALMOST).floor()));
+                let words = format!(
+                    "accepted {}..{} {}",
+                    low_text.unwrap_or_default(),
+                    high_text.unwrap_or_default(),
+                    window.unit()
+                );
+                ((mark(low), mark(high)), words)
             }
             None => ((Some(1000), Some(0)), "nothing is accepted".to_owned()),
         };
-        let size = uncertainty.to_string();
-        let size = size.split(" (k").next().unwrap_or_default();
         Some(GuardBand {
             accepts,
             words: format!("{accepted} ({rule}, U {size})"),
         })
     }
+}
+
+/// A whole number of thousandths, without noughts at the end.
+fn thousandths(whole: f64) -> String {
+    let text = format!("{:.3}", whole / 1000.0);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

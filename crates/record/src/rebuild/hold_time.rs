@@ -86,6 +86,15 @@ pub(super) struct Held<'a> {
     pub(super) falls: bool,
 }
 
+/// Minutes written to wait among these.
+pub(super) fn waited(asks: &[Asked]) -> u32 {
+    let minutes = asks.iter().map(|asked| match asked {
+        Asked::Wait { minutes } => *minutes,
+        _ => 0,
+    });
+    minutes.sum()
+}
+
 /// The holds of a step.
 pub(super) fn holds(step: &Step) -> impl Iterator<Item = Held<'_>> {
     let place = |id: &String| {
@@ -110,11 +119,7 @@ pub(super) fn holds(step: &Step) -> impl Iterator<Item = Held<'_>> {
         };
         let (one, other) = (place(one)?, place(other)?);
         let (start, end) = (one.min(other), one.max(other));
-        let waits = step.asks[start..end].iter().map(|asked| match asked {
-            Asked::Wait { minutes } => *minutes,
-            _ => 0,
-        });
-        let minutes = waits.sum();
+        let minutes = waited(&step.asks[start..end]);
         let pressure = window.unit().dimension() == Dimension::Pressure;
         Some(Held {
             id,

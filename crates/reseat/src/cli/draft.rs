@@ -65,12 +65,8 @@ pub(super) fn run(args: Args, context: &mut Context) -> Result<Answer, Stop> {
         answers::JOINT_FORM
     );
     if args.joint.is_empty() {
-        let letters =
-            Condition::ALL.map(|condition| format!("{} {}", condition.letter(), condition.name()));
-        out.aside(&format!(
-            "Letters of the thread condition: {}.",
-            letters.join("; ")
-        ));
+        let letters = Condition::choices();
+        out.aside(&format!("Letters of the thread condition: {letters}."));
     }
     let joints = several(out, &args.joint, &question, DraftJoint::parse)?;
     let question = "Pressure at which the opened joints are proved, such as 15 bar g";

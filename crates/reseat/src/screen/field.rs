@@ -143,7 +143,6 @@ impl Field {
 
     /// An editing key. Whether it was one.
     pub fn edit(&mut self, action: Action) -> bool {
-        let offered = std::mem::take(&mut self.offered);
         match action {
             Action::Erase => {
                 if let Some(before) = self.before() {
@@ -161,11 +160,9 @@ impl Field {
             Action::CursorHome => self.cursor = 0,
             Action::CursorEnd => self.cursor = self.text.len(),
             Action::ClearField => self.clear(),
-            _ => {
-                self.offered = offered;
-                return false;
-            }
+            _ => return false,
         }
+        self.offered = false;
         true
     }
 

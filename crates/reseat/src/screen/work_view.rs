@@ -405,9 +405,7 @@ impl Work {
             }
         }
     }
-}
 
-impl Work {
     /// Draws the hold of the step due; whether there is one and it had room.
     fn held(&self, pen: &mut Pen, area: Rect) -> bool {
         let view = self.sight.decay.as_ref();
