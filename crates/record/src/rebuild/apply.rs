@@ -51,6 +51,7 @@ impl Rebuild {
             self.after_late();
         }
         self.find_due();
+        self.release_again();
         if self.ended.is_none() && self.due().is_none() {
             self.ended = Some((Ended::Signed, mark));
         }

@@ -235,6 +235,7 @@ impl Rebuild {
             lets_in.clone_from(&written.lets_in);
         }
         if let Some(words) = lets_in {
+            self.energy_in = Some((mark.entry, index));
             // What the return lets in stays in; it is no test that has to be vented and proved.
             if self.energy_at(index) != EnergyState::Returning {
                 self.let_in = Some(words);

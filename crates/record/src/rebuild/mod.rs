@@ -46,6 +46,7 @@ mod reading;
 mod recheck;
 mod record_lines;
 mod record_lockout;
+mod released;
 mod repeats;
 mod revision;
 mod ruling;

@@ -1,10 +1,11 @@
 //! The energy plan: each source and each stored energy on its own line, with what isolates it, its lock and owner, its release
 //! and its proof; the procedure's list joined with the points the register has for the place.
 
-use reseat_procedure::model::{Asked, Energy, EnergyKind, PointKind};
+use reseat_procedure::model::{Asked, Energy, EnergyKind, PointKind, ZeroSide};
 
 use super::body::Body;
-use super::state::Rebuild;
+use super::released::Release;
+use super::state::{Mark, Rebuild};
 use super::time::clock_face;
 use super::view::{EnergyLine, PlanLine};
 use super::views::surname;
@@ -81,29 +82,44 @@ impl Rebuild {
         let locked = isolating.iter().all(|point| {
             self.locks.get(&point.id).is_some_and(|hung| hung.on) || point.lock.is_none()
         });
+        let release = self.release_of(&energy.id);
+        // What no gauge proves is complete once its release is done, and no longer once energy was let in again.
+        let let_go = !sides.is_empty()
+            || !self.is_released_by_step(&energy.id)
+            || release.as_ref().is_some_and(|release| release.stands);
         EnergyLine {
             source: format!("{}, {}", energy.label, energy.size),
             method: format!("{}, by {}", kind_word(energy.kind), energy.method),
             isolated_at: if labels.is_empty() {
-                energy.method.clone()
+                "nothing to lock".to_owned()
             } else {
                 labels.join(", ")
             },
             lock: numbers.join(", "),
             owner,
-            released: sides
-                .iter()
-                .filter_map(|side| {
-                    self.proofs
-                        .get(&side.id)?
-                        .vent
-                        .as_ref()
-                        .map(|(_, came)| came.clone())
-                })
-                .collect::<Vec<_>>()
-                .join(", "),
+            released: self.released_words(&sides, release.as_ref()),
             zero: read.join("; "),
-            complete: locked && read.len() == sides.len(),
+            complete: locked && let_go && read.len() == sides.len(),
+        }
+    }
+
+    /// What came from the vents in the proofs that stand; where no vent says it, the step that released the energy.
+    fn released_words(&self, sides: &[&ZeroSide], release: Option<&Release>) -> String {
+        let came: Vec<&str> = sides
+            .iter()
+            .filter_map(|side| self.proofs.get(&side.id)?.vent.as_ref())
+            .map(|(_, came)| came.as_str())
+            .collect();
+        match release {
+            _ if !came.is_empty() => came.join(", "),
+            Some(release) if release.stands => format!(
+                "{} {}",
+                release.said,
+                clock_face(&release.mark.utc, &release.mark.offset)
+            ),
+            // A side is proved anew by its gauge; here nothing else says that it came back.
+            Some(_) if sides.is_empty() => "energy in since".to_owned(),
+            _ => String::new(),
         }
     }
 
@@ -218,24 +234,33 @@ impl Rebuild {
                 .iter()
                 .filter_map(|point| self.lock_hung(&point.id))
                 .collect(),
-            released: self.last_of(|body| match body {
-                Body::Vented(vented) if sides.contains(&vented.side.as_str()) => {
-                    Some(format!("vent of {}: {}", vented.side, vented.came))
-                }
-                _ => None,
-            }),
-            proof: self.last_of(|body| match body {
+            released: self.released_as_recorded(&energy.id, &sides),
+            proof: self.per_side(&sides, |body, side| match body {
                 Body::Reading(reading) if reading.outcome.as_deref() == Some("ACCEPT") => {
-                    let side = self.side_of(reading.thing.as_deref()?)?;
+                    let read = self.side_of(reading.thing.as_deref()?)?;
                     let gauge = reading.instruments.first()?;
-                    sides
-                        .contains(&side.as_str())
-                        .then(|| format!("{side}: {} on {}", reading.means, gauge.id))
+                    (read == side).then(|| format!("{side}: {} on {}", reading.means, gauge.id))
                 }
                 _ => None,
             }),
             note,
         }
+    }
+
+    /// What came from the vent of the energy; without one, what the step that released it says.
+    fn released_as_recorded(&self, energy: &str, sides: &[&str]) -> String {
+        let vented = self.per_side(sides, |body, side| match body {
+            Body::Vented(vented) if vented.clear && vented.side == side => {
+                Some(format!("vent of {side}: {}", vented.came))
+            }
+            _ => None,
+        });
+        if !vented.is_empty() {
+            return vented;
+        }
+        self.release_of(energy).map_or_else(String::new, |release| {
+            self.signed_words(&release.mark, &release.said)
+        })
     }
 
     /// The side of the seat a reading proves.
@@ -275,16 +300,56 @@ impl Rebuild {
         self.entries
             .iter()
             .rev()
-            .find_map(|entry| Some(self.signed_words(entry, &said(&Body::read(entry)?)?)))
+            .find_map(|entry| {
+                Some(self.signed_words(&Mark::of(entry), &said(&Body::read(entry)?)?))
+            })
             .unwrap_or_default()
     }
 
-    fn signed_words(&self, entry: &Entry, text: &str) -> String {
-        let by = entry
+    /// For each side what the record says of it; sides of which it says nothing are left out.
+    fn per_side(&self, sides: &[&str], said: impl Fn(&Body, &str) -> Option<String>) -> String {
+        sides
+            .iter()
+            .map(|side| self.first_and_last_of(|body| said(body, side)))
+            .filter(|told| !told.is_empty())
+            .collect::<Vec<_>>()
+            .join("; ")
+    }
+
+    /// The first entry of which something is to be said, struck ones apart: that one went before the work. Of those after it, how
+    /// many and the time of the last.
+    fn first_and_last_of(&self, said: impl Fn(&Body) -> Option<String>) -> String {
+        let struck = |entry: &Entry| {
+            self.readings
+                .get(&entry.number)
+                .is_some_and(|kept| kept.struck)
+        };
+        let told: Vec<(Mark, String)> = self
+            .entries
+            .iter()
+            .filter(|entry| !struck(entry))
+            .filter_map(|entry| Some((Mark::of(entry), said(&Body::read(entry)?)?)))
+            .collect();
+        let Some((mark, text)) = told.first() else {
+            return String::new();
+        };
+        let words = self.signed_words(mark, text);
+        match told.last() {
+            Some((last, _)) if told.len() > 1 => format!(
+                "{words} ({} more, the last {})",
+                told.len() - 1,
+                clock_face(&last.utc, &last.offset)
+            ),
+            _ => words,
+        }
+    }
+
+    fn signed_words(&self, mark: &Mark, text: &str) -> String {
+        let by = mark
             .by
             .and_then(|id| self.name_known(id))
             .unwrap_or_default();
-        format!("{text}, {by} {}", clock_face(&entry.utc, &entry.offset))
+        format!("{text}, {by} {}", clock_face(&mark.utc, &mark.offset))
     }
 }
 

@@ -111,6 +111,12 @@ impl Rebuild {
     pub(super) fn question(&self, register: &Register, stamp: &Stamp, point: &Point) -> Question {
         let mut question = self.question_at(register, stamp, point);
         question.notice.extend(self.off_scale.clone());
+        if matches!(point, Point::Act(_) | Point::Asked(..))
+            && self.due().is_some_and(|due| self.is_release_again(due))
+        {
+            let why = "Energy was in since this was released. Release it again before hands go in.";
+            question.notice.push(why.to_owned());
+        }
         question.notice.extend(self.permit_notice(stamp));
         if let Some(need) = self.need_at(point) {
             let offered = self.offered(register, stamp, &need);

@@ -315,6 +315,8 @@ pub struct Rebuild {
     pub(super) look_read: bool,
     pub(super) observe: bool,
     pub(super) let_in: Option<String>,
+    /// Where energy was let into the unit last, for a test or the return: entry and line.
+    pub(super) energy_in: Option<(u64, usize)>,
     pub(super) joints: BTreeMap<String, JointState>,
     pub(super) off: BTreeMap<String, u32>,
     pub(super) on: BTreeMap<String, u32>,
@@ -382,6 +384,7 @@ impl Rebuild {
             look_read: false,
             observe: false,
             let_in: None,
+            energy_in: None,
             joints: BTreeMap::new(),
             off: BTreeMap::new(),
             on: BTreeMap::new(),
@@ -496,8 +499,12 @@ impl Rebuild {
         self.due = self.lines.iter().position(|line| !self.complete(line));
     }
 
-    /// The energy state of the line due; an added step has that of the written step after it.
+    /// The energy state of the line due; an added step has that of the written step after it, and what is released again after
+    /// energy was in wants the zero of hands-on work.
     pub(super) fn energy_at(&self, index: usize) -> EnergyState {
+        if self.is_release_again(index) {
+            return EnergyState::Zero;
+        }
         self.lines[index..]
             .iter()
             .find_map(|line| self.step_of(line))

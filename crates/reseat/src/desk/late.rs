@@ -202,7 +202,7 @@ fn fits(rebuild: &Rebuild, ask: &Ask, row: &Row) -> Result<usize, Fault> {
         Bench::Joint(id) => rebuild.joint_view(id),
         _ => None,
     };
-    let (Some(joint), Some(_)) = (joint, at(ask)) else {
+    let (Some(joint), Some((.., attempt))) = (joint, at(ask)) else {
         let wants = "something else";
         return Err(Fault::Refused(Work::NoRow { wants }.into()));
     };
@@ -212,6 +212,11 @@ fn fits(rebuild: &Rebuild, ask: &Ask, row: &Row) -> Result<usize, Fault> {
         .filter(|mark| matches!(mark, Mark::Open | Mark::Next | Mark::Low))
         .count();
     match (row, &ask.wants) {
+        // "Back it off, pull again" is answered at that one; passed over in a row it would stand as never asked.
+        (Row::All, Wants::Fastener { .. }) if attempt > 1 => {
+            let wants = "the one alone that did not move when the wrench clicked";
+            Err(Fault::Refused(Work::NoRow { wants }.into()))
+        }
         (Row::All, Wants::Fastener { .. }) => Ok(open),
         (Row::Read(values), Wants::Reading { .. }) => {
             let given = values.len();

@@ -1,0 +1,145 @@
+//! Stored energy: its release stands on its own line of the energy plan, and is asked anew when work goes back to before energy
+//! was let in (29 CFR 1910.147(d)(5)(i): relieved, disconnected, restrained or otherwise rendered safe; (f)(1)(v): controls
+//! applied again after a test).
+
+#[path = "rebuild_site/mod.rs"]
+#[allow(dead_code)]
+mod rebuild_site;
+
+use rebuild_site::{FALK, Site};
+use reseat_record::rebuild::Point;
+use reseat_record::rebuild::command::Command;
+use reseat_record::rebuild::view::{EnergyLine, PlanLine};
+
+fn spring(site: &Site) -> EnergyLine {
+    let lines = site.rebuild().energy_lines(&site.stamp(FALK));
+    let spring = lines
+        .into_iter()
+        .find(|line| line.source.starts_with("actuator spring"));
+    spring.expect("the actuator spring has its line")
+}
+
+fn recorded(site: &Site, source: &str) -> PlanLine {
+    let plan = site.rebuild().energy_plan();
+    let line = plan
+        .into_iter()
+        .find(|line| line.source.starts_with(source));
+    line.expect("the energy has its line in the record")
+}
+
+#[test]
+fn nothing_is_complete_before_it_was_done_a_spring_not_before_its_release() {
+    let mut site = Site::at("breaker-open");
+    let lines = site.rebuild().energy_lines(&site.stamp(FALK));
+    assert!(
+        lines.iter().all(|line| !line.complete),
+        "nothing is locked or released yet: {lines:?}"
+    );
+    site.until("spring-free");
+    let line = spring(&site);
+    assert!(!line.complete && line.released.is_empty(), "{line:?}");
+    assert_eq!(line.isolated_at, "nothing to lock");
+    assert!(site.step());
+    while site.due() == "spring-free" {
+        assert!(site.step());
+    }
+    let line = spring(&site);
+    assert!(line.complete, "{line:?}");
+    assert!(line.released.starts_with("turns by hand "), "{line:?}");
+}
+
+#[test]
+fn the_signed_record_says_how_each_energy_was_released_first() {
+    let mut site = Site::at("");
+    assert!(!site.step(), "the rebuild is signed");
+    let spring = recorded(&site, "actuator spring");
+    assert!(
+        spring.released.starts_with("turns by hand, Ines Falk "),
+        "{spring:?}"
+    );
+    let air = recorded(&site, "actuator air");
+    assert!(air.released.contains("Ines Falk"), "{air:?}");
+    // The vent first opened, before the unit was; how often zero was proved after it, and when last.
+    let brine = recorded(&site, "brine, upstream");
+    let opened = site
+        .entries
+        .iter()
+        .find(|sealed| sealed.entry.kind == "vented/1" && sealed.entry.body["side"] == "upstream")
+        .expect("the drain was opened");
+    let first = &opened.entry.utc[11..16];
+    assert!(
+        brine.released.contains(" more, the last ") && brine.released.contains("Ines Falk"),
+        "{brine:?}"
+    );
+    let told = brine.released.split(" (").next().unwrap();
+    assert_eq!(minutes(&told[told.len() - 5..]) % 60, minutes(first) % 60);
+    assert!(brine.proof.contains(" more, the last "), "{brine:?}");
+}
+
+/// Minutes of a clock face.
+fn minutes(face: &str) -> u32 {
+    let (hours, minutes) = face.split_once(':').expect("hours and minutes");
+    hours.parse::<u32>().unwrap() * 60 + minutes.parse::<u32>().unwrap()
+}
+
+#[test]
+fn a_joint_opened_again_after_energy_was_in_wants_the_spring_released_before_hands() {
+    let mut site = Site::at("hold-70");
+    let line = spring(&site);
+    assert!(!line.complete, "{line:?}");
+    assert_eq!(line.released, "energy in since");
+    site.does(
+        Command::Reopen {
+            joint: "J1".into(),
+            reason: "weeps at 70 bar".into(),
+        },
+        FALK,
+    )
+    .unwrap();
+    assert_eq!(site.due(), "spring-free", "before the joint itself");
+    // Turning the pin is a hand at the unit: locks back on and zero read come before it.
+    assert!(
+        matches!(site.ask().point, Point::LockBack(_)),
+        "{:?}",
+        site.ask().point
+    );
+    site.goes_on(|ask| !matches!(ask.point, Point::LockBack(_) | Point::Gate(_)));
+    assert!(
+        site.ask()
+            .notice
+            .iter()
+            .any(|line| line.contains("Release it again"))
+    );
+    assert!(matches!(&site.ask().point, Point::Asked(step, ..) if step == "spring-free"));
+    site.until("tighten-j1");
+    assert!(spring(&site).complete);
+    site.restarts_alike();
+    // Once for the work taken back, not for each act of it.
+    site.until("sign");
+    let asked = site
+        .entries
+        .iter()
+        .filter(|sealed| {
+            sealed.entry.kind == "answered/1" && sealed.entry.body["step"] == "spring-free"
+        })
+        .count();
+    assert_eq!(asked, 2);
+}
+
+#[test]
+fn a_test_that_is_gone_on_with_asks_no_release_twice() {
+    let mut site = Site::at("stroke-five");
+    let before = site.entries.len();
+    site.until("ts2-off");
+    let again = site.entries[before..]
+        .iter()
+        .filter(|sealed| {
+            sealed
+                .entry
+                .body
+                .get("step")
+                .is_some_and(|step| step == "spring-free")
+        })
+        .count();
+    assert_eq!(again, 0);
+}
