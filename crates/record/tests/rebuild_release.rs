@@ -3,7 +3,6 @@
 //! applied again after a test).
 
 #[path = "rebuild_site/mod.rs"]
-#[allow(dead_code)]
 mod rebuild_site;
 
 use rebuild_site::{FALK, Site};
@@ -79,7 +78,8 @@ fn the_signed_record_says_how_each_energy_was_released_first() {
 /// Minutes of a clock face.
 fn minutes(face: &str) -> u32 {
     let (hours, minutes) = face.split_once(':').expect("hours and minutes");
-    hours.parse::<u32>().unwrap() * 60 + minutes.parse::<u32>().unwrap()
+    let number = |digits: &str| digits.parse::<u32>().expect("digits");
+    number(hours) * 60 + number(minutes)
 }
 
 #[test]
