@@ -61,7 +61,7 @@ fn again(template: &[Sealed], number: u32) -> Vec<Sealed> {
     (1..)
         .zip(template)
         .map(|(at, sealed)| {
-            let mut entry = sealed.entry.clone();
+            let mut entry = reseat_record::log::Entry::clone(&sealed.entry);
             entry.stream = Id::from_bytes(id);
             entry.home = register_site::HOME;
             entry.number = at;

@@ -351,7 +351,7 @@ mod tests {
         // The same number with other bytes is another entry.
         let other = Entry {
             kind: "other/1".into(),
-            ..first.entry.clone()
+            ..Entry::clone(&first.entry)
         }
         .seal()
         .unwrap();

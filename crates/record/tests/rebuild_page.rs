@@ -104,7 +104,7 @@ fn told(site: &Site, number: u64, member: &str, value: &str) -> Vec<(u64, String
         .entries
         .iter()
         .map(|sealed| {
-            let mut entry = sealed.entry.clone();
+            let mut entry = reseat_record::log::Entry::clone(&sealed.entry);
             if entry.number == number {
                 entry.body.insert(member.into(), value.into());
                 return entry.seal().unwrap();

@@ -225,7 +225,7 @@ fn verification_finds_a_window_that_is_not_raised_as_read() {
             .entries
             .iter()
             .map(|sealed| {
-                let mut entry = sealed.entry.clone();
+                let mut entry = reseat_record::log::Entry::clone(&sealed.entry);
                 if entry.number != number {
                     return sealed.clone();
                 }

@@ -32,7 +32,7 @@ fn told(site: &Site, number: u64, member: &str, value: Value) -> Vec<(u64, Strin
         .entries
         .iter()
         .map(|one| {
-            let mut entry = one.entry.clone();
+            let mut entry = Entry::clone(&one.entry);
             if entry.number != number {
                 return one.clone();
             }
@@ -239,7 +239,7 @@ fn the_adapter_of_a_torque_or_setting_is_the_one_stated() {
     // Worked out right from another adapter than the one that is on.
     let mut forged = site.entries.clone();
     let last = forged.last_mut().unwrap();
-    let mut entry = last.entry.clone();
+    let mut entry = Entry::clone(&last.entry);
     entry.body.insert("adapter".into(), square);
     entry.body.insert("means".into(), "81.0000 N·m".into());
     *last = sealed(entry);

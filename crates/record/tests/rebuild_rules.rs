@@ -329,7 +329,7 @@ fn verification_finds_a_rule_nobody_named() {
         site.entries
             .iter()
             .map(|sealed| {
-                let mut entry = sealed.entry.clone();
+                let mut entry = reseat_record::log::Entry::clone(&sealed.entry);
                 if entry.number != number {
                     return sealed.clone();
                 }

@@ -193,7 +193,7 @@ fn only_what_was_read_since_the_last_good_check_counts_by_the_time_it_was_read()
     // Not the entry's time but the act's, where it came late; and a time nobody believes is never taken for older.
     let mut recall = Recall::new(wrench(&site), &at(utc.clone()), &bench()).unwrap();
     let mut changed = |change: &dyn Fn(&mut reseat_record::log::Entry)| {
-        let mut entry = site.entries[first].entry.clone();
+        let mut entry = reseat_record::log::Entry::clone(&site.entries[first].entry);
         change(&mut entry);
         let sealed = entry.seal().unwrap();
         touched(&mut recall, &[sealed]).len()

@@ -53,7 +53,7 @@ fn read_through(shown: &[&str]) -> Site {
 }
 
 fn changed(sealed: &Sealed, change: impl Fn(&mut Entry)) -> Sealed {
-    let mut entry = sealed.entry.clone();
+    let mut entry = Entry::clone(&sealed.entry);
     change(&mut entry);
     entry.seal().unwrap()
 }

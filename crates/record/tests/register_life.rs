@@ -41,7 +41,7 @@ fn the_founding_carries_both_keys_and_both_signatures() {
         assert_eq!(bench.register.is_demo(), demo);
         whole_chain(&bench);
         // The site's signature covers the body: another site name does not carry it.
-        let mut other = sealed.entry.clone();
+        let mut other = reseat_record::log::Entry::clone(&sealed.entry);
         other.body.insert("site".into(), "Gull Point".into());
         assert!(check_site_signature(&other).is_err());
     }

@@ -233,7 +233,7 @@ fn a_register_entry_signed_by_the_wrong_one_is_found() {
 #[test]
 fn a_founding_without_the_sites_signature_or_the_leads_is_found() {
     let bench = Bench::founded();
-    let entry = bench.entries[0].entry.clone();
+    let entry = Entry::clone(&bench.entries[0].entry);
     let judge = |entry: Entry, key: Option<&SigningKey>| {
         let entry = Entry {
             signature: None,

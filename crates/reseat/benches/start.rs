@@ -34,7 +34,7 @@ fn again(template: &[Sealed], number: u32) -> Vec<Sealed> {
     template
         .iter()
         .map(|sealed| {
-            let mut entry = sealed.entry.clone();
+            let mut entry = reseat_record::log::Entry::clone(&sealed.entry);
             entry.stream = stream;
             entry.previous = previous;
             entry.signature = None;

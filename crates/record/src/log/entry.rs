@@ -2,6 +2,8 @@
 //!
 //! The member names, their forms and the prefixes below are frozen: records already written depend on each byte.
 
+use std::sync::Arc;
+
 use ed25519_dalek::SigningKey;
 use serde_json::{Map, Value};
 
@@ -104,7 +106,7 @@ impl Entry {
         let bytes = self.canonical()?;
         let hash = entry_hash(self.demo, &bytes);
         let sealed = Sealed {
-            entry: self,
+            entry: Arc::new(self),
             bytes,
             hash,
         };
@@ -125,7 +127,7 @@ impl Entry {
         let bytes = self.canonical()?;
         let hash = entry_hash(self.demo, &bytes);
         Ok(Sealed {
-            entry: self,
+            entry: Arc::new(self),
             bytes,
             hash,
         })

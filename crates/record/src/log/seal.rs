@@ -2,6 +2,8 @@
 //!
 //! The prefixes are frozen: every hash and signature already written depends on each byte of them.
 
+use std::sync::Arc;
+
 use ed25519_dalek::{Signer, SigningKey, VerifyingKey};
 use serde_json::{Map, Value};
 
@@ -18,8 +20,8 @@ const DEMO_SIGN_PREFIX: &[u8] = b"reseat demo sign 1\n";
 /// An entry with the exact bytes that are stored and their hash.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sealed {
-    /// The entry.
-    pub entry: Entry,
+    /// The entry, shared with whatever keeps it: a rebuild keeps every entry it carried.
+    pub entry: Arc<Entry>,
     /// Its canonical bytes.
     pub bytes: Vec<u8>,
     /// Its hash, see [`entry_hash`].
@@ -56,7 +58,7 @@ impl Sealed {
         let entry = Entry::from_object(object)?;
         let hash = entry_hash(entry.demo, bytes);
         Ok(Self {
-            entry,
+            entry: Arc::new(entry),
             bytes: bytes.to_vec(),
             hash,
         })

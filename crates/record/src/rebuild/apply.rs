@@ -1,6 +1,8 @@
 //! Replaying entries. `apply` never refuses an entry whose chain holds and repeats no rule: it carries what the entry
 //! says into the state, and works out what follows from it (a joint reopened voids later tests, a lock off voids zero).
 
+use std::sync::Arc;
+
 use reseat_measure::Place;
 
 use super::body::Body;
@@ -35,7 +37,7 @@ impl Rebuild {
         let entry = &sealed.entry;
         let mark = Mark::of(entry);
         self.head = sealed.head();
-        self.entries.push(entry.clone());
+        self.entries.push(Arc::clone(entry));
         let Some(body) = Body::read(entry) else {
             self.newer = true;
             return;

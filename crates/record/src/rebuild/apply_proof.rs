@@ -114,7 +114,7 @@ impl Rebuild {
                 gap_of: body.joint.clone().filter(|_| body.fastener.is_none()),
                 place,
                 accepted,
-                near_low: place == Some(Place::Within) && near_low(body),
+                near_low: place == Some(Place::Within) && !accepted && near_low(body),
                 means: body.means.clone(),
                 struck: false,
                 thing: body.thing.clone(),

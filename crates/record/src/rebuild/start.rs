@@ -1,5 +1,7 @@
 //! Starting a rebuild, and reading one back from its entries.
 
+use std::sync::Arc;
+
 use reseat_procedure::model::Role;
 use reseat_procedure::{Choices, Procedure};
 
@@ -156,7 +158,7 @@ impl Rebuild {
             sealed.entry.demo,
             sealed.head(),
         );
-        rebuild.entries.push(sealed.entry.clone());
+        rebuild.entries.push(Arc::clone(&sealed.entry));
         Ok(rebuild)
     }
 

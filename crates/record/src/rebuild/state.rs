@@ -1,6 +1,7 @@
 //! The state of a rebuild: what replaying its entries leaves.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use reseat_measure::{Place, Quantity};
 use reseat_procedure::model::{Asked, Deed, EnergyState, Procedure, Step};
@@ -266,7 +267,7 @@ pub(super) struct Kept {
     pub(super) place: Option<Place>,
     /// Whether its rule accepts it; true where it has no window.
     pub(super) accepted: bool,
-    /// In the window and nearer to its low limit than to its high one.
+    /// In the window but not accepted by its rule, and nearer to its low limit than to its high one.
     pub(super) near_low: bool,
     pub(super) means: String,
     pub(super) struck: bool,
@@ -335,7 +336,7 @@ pub struct Rebuild {
     pub(super) off_scale: Option<String>,
     pub(super) ended: Option<(Ended, Mark)>,
     pub(super) newer: bool,
-    pub(super) entries: Vec<crate::log::Entry>,
+    pub(super) entries: Vec<Arc<crate::log::Entry>>,
 }
 
 impl Rebuild {

@@ -4,6 +4,7 @@
 //! yet; the register is told with the same act. From the moment it has spoken of the instrument since, it decides alone.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use reseat_procedure::model::Asked;
 
@@ -236,7 +237,7 @@ impl Rebuild {
     /// How many readings of this rebuild that instrument gave.
     #[must_use]
     pub fn readings_by(&self, instrument: &str) -> usize {
-        let by = |entry: &&Entry| match Body::read(entry) {
+        let by = |entry: &&Arc<Entry>| match Body::read(entry) {
             Some(Body::Reading(body)) => body
                 .instruments
                 .first()

@@ -138,7 +138,7 @@ fn another_home_a_demo_or_a_bad_stamp_writes_nothing() {
 
 #[test]
 fn what_a_newer_reseat_wrote_makes_the_register_read_only() {
-    let mut member = Bench::whole().entries[9].entry.clone();
+    let mut member = Entry::clone(&Bench::whole().entries[9].entry);
     let bench = Bench::whole();
     member.number = bench.register.head().number + 1;
     member.previous = bench.register.head().hash;

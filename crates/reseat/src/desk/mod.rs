@@ -438,7 +438,7 @@ fn last_trusted_entry(history: &History, row: &RebuildRow) -> Result<Option<Stri
             continue;
         };
         if sealed.entry.clock == Clock::Trusted {
-            return Ok(Some(sealed.entry.utc));
+            return Ok(Some(sealed.entry.utc.clone()));
         }
     }
     Ok(None)

@@ -1,5 +1,6 @@
 //! What stands before an entry, as far as what is worked out in it rests on that.
 
+use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
 use reseat_measure::Quantity;
@@ -118,10 +119,14 @@ impl Standing {
     }
 
     /// The joint with what was read of its prevailing torque; a fault where that and the entry differ.
-    pub(super) fn joint(&self, written: &Joint, entered: Option<&str>) -> Result<Joint, String> {
+    pub(super) fn joint<'j>(
+        &self,
+        written: &'j Joint,
+        entered: Option<&str>,
+    ) -> Result<Cow<'j, Joint>, String> {
         let Some(thing) = &written.prevailing_read else {
             return match entered {
-                None => Ok(written.clone()),
+                None => Ok(Cow::Borrowed(written)),
                 Some(_) => Err(format!("{} has no prevailing torque.", written.id)),
             };
         };
@@ -137,6 +142,8 @@ impl Standing {
                 entered.unwrap_or_default()
             ));
         }
-        crate::rebuild::prevailing::raised(written, read).map_err(|why| why.to_string())
+        crate::rebuild::prevailing::raised(written, read)
+            .map(Cow::Owned)
+            .map_err(|why| why.to_string())
     }
 }
