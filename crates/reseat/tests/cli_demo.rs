@@ -91,6 +91,10 @@ fn the_past_has_its_failures_and_they_stand_first() {
     leak.exits(0)
         .says("Failed, struck, overridden")
         .says("HIGH");
+    // How energy was controlled stands in the record with who and when, a spring's release too.
+    leak.says("How energy was controlled, by the rule 29 CFR 1910.147")
+        .says("    locks        A-1 on breaker of pump P-31, Ines Falk ")
+        .says("    released     turns by hand, Ines Falk ");
     show(2).exits(0).says("INCOMPLETE");
     show(3).exits(0).says("HIGH").says("LOW");
     let exact = house.run(&["show", past[1]["record"].as_str().unwrap(), "--json"]);

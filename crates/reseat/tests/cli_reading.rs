@@ -183,7 +183,7 @@ fn a_record_is_shown_whole_and_exact() {
     house
         .run(&["show", &register])
         .exits(0)
-        .says("chain whole, 3 entries")
+        .says("Chain of 3 entries: whole")
         .says("founded/1");
 }
 

@@ -990,7 +990,9 @@ fn the_record_is_read_from_the_running_rebuild_and_back() {
     seat.came(Outcome::Record(samples::record()));
     let text = seat.text();
     let first = text.find("Failed, struck").unwrap();
-    assert!(first < text.find("All 39 entries").unwrap());
+    assert!(first < text.find("How energy was controlled").unwrap());
+    seat.keys(&[Stroke::PageDown]);
+    assert!(seat.text().contains("All 39 entries"));
     seat.keys(&[Stroke::End]);
     assert!(seat.text().contains("this record proves"));
     seat.keys(&[Stroke::Esc]);
@@ -1044,7 +1046,7 @@ fn what_a_click_wrench_did_otherwise_begins_with_a_nought_and_wants_enter() {
 }
 
 /// Keys of a joint of eight in four passes, the last one read: at most sixty, gap readings and signatures apart
-/// (requirement 133 of the field notes: common practice).
+/// (common practice, no source).
 #[test]
 fn a_joint_of_eight_in_four_passes_takes_at_most_sixty_keys() {
     let mut seat = Seat::working(samples::pass(1));

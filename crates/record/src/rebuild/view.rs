@@ -130,27 +130,27 @@ pub struct PlanLine {
 }
 
 impl PlanLine {
-    /// The line in words, for text: what, how, and what the record has of it.
+    /// What energy it is: `brine, upstream: process pressure, 64 bar`.
     #[must_use]
-    pub fn words(&self) -> String {
-        let mut words = format!("{}: {}", self.source, self.kind);
-        if !self.size.is_empty() {
-            words = format!("{words}, {}", self.size);
-        }
-        let list = |label: &str, text: &str| {
-            if text.is_empty() {
-                String::new()
-            } else {
-                format!("; {label}{text}")
-            }
-        };
-        words
-            + &list("isolated at ", &self.isolated_at.join(", "))
-            + &list("by ", &self.method)
-            + &list("locks ", &self.locks.join("; "))
-            + &list("released: ", &self.released)
-            + &list("zero: ", &self.proof)
-            + &list("", &self.note)
+    pub fn heading(&self) -> String {
+        let size = if self.size.is_empty() { "" } else { ", " };
+        format!("{}: {}{size}{}", self.source, self.kind, self.size)
+    }
+
+    /// What the record has of it, each under its name; what it has nothing of is left out.
+    #[must_use]
+    pub fn rows(&self) -> Vec<(&'static str, String)> {
+        let rows = [
+            ("isolated at", self.isolated_at.join(", ")),
+            ("by", self.method.clone()),
+            ("locks", self.locks.join("; ")),
+            ("released", self.released.clone()),
+            ("zero", self.proof.clone()),
+            ("note", self.note.clone()),
+        ];
+        rows.into_iter()
+            .filter(|(_, said)| !said.is_empty())
+            .collect()
     }
 }
 

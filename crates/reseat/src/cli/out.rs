@@ -47,6 +47,13 @@ impl Out {
         io::stdout().is_terminal() && !no_colour && !dumb
     }
 
+    /// Columns of the terminal standard output goes to; none for a file or another program, which want whole lines.
+    pub(super) fn columns() -> Option<usize> {
+        let terminal = io::stdout().is_terminal();
+        let (columns, _) = terminal.then(crossterm::terminal::size)?.ok()?;
+        Some(usize::from(columns))
+    }
+
     /// A line on standard error that stops nothing.
     pub(super) fn aside(&mut self, text: &str) {
         let _ = self.plain.flush();

@@ -1,15 +1,15 @@
 //! `reseat show`: one record in full.
 
 use reseat_history::History;
-use reseat_record::log::{Chain, Sealed, to_hex, verify_chain};
+use reseat_record::log::{Id, Sealed, to_hex};
 use reseat_record::rebuild::Rebuild;
-use reseat_record::rebuild::view::RecordLine;
 use reseat_record::recall::{in_doubt, with_doubt};
 use reseat_record::register::Register;
-use reseat_record::text::counted;
+use reseat_report::{Record, chain_words};
 use serde_json::{Value, json};
 
 use super::history::minute;
+use super::out::Out;
 use super::verify::{open, record};
 use super::{Answer, Context, Stop, table};
 
@@ -67,66 +67,50 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
         ))?;
         return Ok(Answer::Yes);
     }
-    let chain = match verify_chain(entries.iter().map(Vec::as_slice)) {
-        Chain::Whole { head } => {
-            let entries = counted(entries.len(), "entry", "entries");
-            format!("chain whole, {entries}, head {}", head.hash)
-        }
-        Chain::Empty => "no entries".to_owned(),
-        Chain::Newer { number, what, .. } => format!("entry {number}: {what}"),
-        Chain::Broken { number, reason } => format!("NOT WHOLE at entry {number}: {reason}"),
-    };
+    let read = register
+        .as_ref()
+        .and_then(|register| read_back(&history, &stream, &entries, &sealed, register));
+    if let Some(read) = read {
+        let text = reseat_report::text(&read, Out::columns());
+        return text
+            .lines()
+            .try_for_each(|line| context.out.line(line))
+            .map(|()| Answer::Yes);
+    }
     let demo = if demo { "  DEMO" } else { "" };
     context.out.line(&format!("Record {stream}{demo}"))?;
     let state = with_doubt(state, doubts.len());
     context.out.line(&format!("State  {state}"))?;
-    context.out.line(&format!("Log    {chain}"))?;
+    context
+        .out
+        .line(&format!("Log    {}", chain_words(&entries)))?;
     context.out.line("")?;
-    let entries = sealed.iter().flatten();
-    if let Some((lines, plan)) =
-        register.and_then(|register| read_back(&history, entries, &register))
-    {
-        print_lines(&lines, context)?;
-        context.out.line("")?;
-        for line in plan {
-            context.out.line(&line)?;
-        }
-    } else {
-        let numbered = sealed.iter().zip(1_u64..);
-        let rows: Vec<Vec<String>> = numbered
-            .map(|(sealed, number)| cells(sealed.as_ref(), number))
-            .collect();
-        let heading = ["entry", "time", "kind", "signed", "what it says"];
-        table::print(&mut context.out, &heading, &rows)?;
-    }
+    let numbered = sealed.iter().zip(1_u64..);
+    let rows: Vec<Vec<String>> = numbered
+        .map(|(sealed, number)| cells(sealed.as_ref(), number))
+        .collect();
+    let heading = ["entry", "time", "kind", "signed", "what it says"];
+    table::print(&mut context.out, &heading, &rows)?;
     Ok(Answer::Yes)
 }
 
-/// A rebuild's lines in words, and its energy plan; none for a register, and for a record that cannot be read back whole: that
-/// one is shown raw.
-fn read_back<'a>(
+/// A rebuild's record in words; none for a register, and for a record that cannot be read back whole: that one is shown raw.
+fn read_back(
     history: &History,
-    entries: impl Iterator<Item = &'a Sealed>,
+    stream: &Id,
+    bytes: &[Vec<u8>],
+    sealed: &[Option<Sealed>],
     register: &Register,
-) -> Option<(Vec<RecordLine>, Vec<String>)> {
-    let entries: Vec<Sealed> = entries.cloned().collect();
+) -> Option<Record> {
+    let entries: Vec<Sealed> = sealed.iter().flatten().cloned().collect();
     let first = entries.first()?;
     let text = history.text(&Rebuild::bound_text(first)?).ok()??;
     let rebuild = Rebuild::replay(reseat_procedure::read(&text).ok()?, &entries).ok()?;
     if rebuild.is_newer() {
         return None;
     }
-    let mut plan = vec![format!(
-        "Energy plan, rule followed: {}",
-        rebuild.started().rule
-    )];
-    plan.extend(
-        rebuild
-            .energy_plan()
-            .iter()
-            .map(|line| format!("  {}", line.words())),
-    );
-    Some((rebuild.record_lines(register), plan))
+    let demo = first.entry.demo;
+    Some(Record::of(stream, &rebuild, register, bytes, demo))
 }
 
 /// The register of this home; none if it cannot be read back.
@@ -138,42 +122,6 @@ fn register_of(history: &History) -> Option<Register> {
         .filter_map(|bytes| Sealed::read(bytes).ok())
         .collect();
     Register::replay(register, &said).ok()
-}
-
-/// What must be seen first, then everything in order.
-fn print_lines(lines: &[RecordLine], context: &mut Context) -> Result<(), Stop> {
-    let row = |line: &RecordLine| {
-        vec![
-            line.number.to_string(),
-            line.time.clone(),
-            line.by.clone(),
-            line.text.clone(),
-        ]
-    };
-    let first: Vec<Vec<String>> = lines
-        .iter()
-        .filter(|line| line.first_page)
-        .map(row)
-        .collect();
-    if !first.is_empty() {
-        context
-            .out
-            .line("Failed, struck, overridden, not applicable, added, found:")?;
-        table::print(
-            &mut context.out,
-            &["entry", "time", "by", "what happened"],
-            &first,
-        )?;
-        context.out.line("")?;
-    }
-    let mut all: Vec<&RecordLine> = lines.iter().collect();
-    all.sort_by_key(|line| line.number);
-    let all: Vec<Vec<String>> = all.into_iter().map(row).collect();
-    table::print(
-        &mut context.out,
-        &["entry", "time", "by", "what happened"],
-        &all,
-    )
 }
 
 /// The kind that ends a rebuild.

@@ -5,20 +5,20 @@ use std::time::Duration;
 use chrono::NaiveDateTime;
 use reseat_procedure::Procedure;
 use reseat_procedure::model::Role;
-use reseat_record::log::{Chain, Id, Stamp, verify_chain};
+use reseat_record::log::{Id, Stamp};
 use reseat_record::rebuild::{Bench, Ended, Rebuild, Wants};
 use reseat_record::recall::{doubts_by_instrument, doubts_by_rebuild, with_doubt};
 use reseat_record::register::{Register, Service};
-use reseat_record::text::counted;
 use sha2::{Digest, Sha256};
 
 use super::handover::Outgoing;
 use super::message::{RecallAsked, Said};
 use super::sight::{
-    HomeSight, Offer, PastLine, RecallLine, RecallSight, RecordSight, RegisterLine, RegisterSight,
-    ResumeSight, StartSight, UnitLine, UnitSight, WorkSight,
+    HomeSight, Offer, PastLine, RecallLine, RecallSight, RegisterLine, RegisterSight, ResumeSight,
+    StartSight, UnitLine, UnitSight, WorkSight,
 };
 use crate::desk::{Desk, Fault, RecallSheet, UnitRow};
+use reseat_report::Record;
 
 /// In the order of their names: the register's own order follows identifiers, which tell nobody anything.
 fn by_name(mut people: Vec<(Id, String)>) -> Vec<(Id, String)> {
@@ -354,46 +354,16 @@ fn wait_left(wants: &Wants, now: &str) -> Option<Duration> {
 }
 
 /// A record read back, its chain verified on the bytes that are stored.
-pub(super) fn record(desk: &Desk, stream: Id) -> Result<RecordSight, Fault> {
+pub(super) fn record(desk: &Desk, stream: Id) -> Result<Record, Fault> {
     let rebuild = desk.look(&stream)?;
-    let stamp = desk.stamp(None);
-    let strip = rebuild.strip(&stamp);
-    let summary = rebuild.summary();
     let bytes = desk.history().entries(&stream)?;
-    let chain = match verify_chain(bytes.iter().map(Vec::as_slice)) {
-        Chain::Whole { .. } => format!(
-            "Chain of {}: whole; every signature holds under the key it names.",
-            counted(bytes.len(), "entry", "entries")
-        ),
-        Chain::Empty => "There are no entries.".to_owned(),
-        Chain::Newer { number, what, .. } => {
-            format!("Entry {number} was written by a newer reseat ({what}): no state is claimed.")
-        }
-        Chain::Broken { number, reason } => {
-            format!("THE CHAIN BREAKS at entry {number}: {reason}. Do not rely on this record.")
-        }
-    };
-    let closed = summary.closed.as_deref().map(day);
-    let outcome = match (&summary.outcome, closed) {
-        (Some(outcome), Some(closed)) => format!("{outcome} {closed}"),
-        (Some(outcome), None) => outcome.clone(),
-        (None, _) => "open".to_owned(),
-    };
-    Ok(RecordSight {
-        title: format!("{} {}, serial {}", strip.tag, strip.name, strip.serial),
-        state: vec![
-            format!(
-                "{}   started {} by {}   {outcome}",
-                strip.procedure,
-                day(&summary.started),
-                summary.by
-            ),
-            summary.state,
-            format!("Record {stream}. {chain}"),
-        ],
-        lines: rebuild.record_lines(desk.register()),
-        demo: desk.demo(),
-    })
+    Ok(Record::of(
+        &stream,
+        &rebuild,
+        desk.register(),
+        &bytes,
+        desk.demo(),
+    ))
 }
 
 /// An instrument found out, before anybody signs.

@@ -6,11 +6,12 @@ use reseat_record::rebuild::Command;
 use zeroize::Zeroizing;
 
 use super::sight::{
-    HomeSight, PagesSight, RecallSight, RecordSight, RegisterSight, ResumeSight, StartChosen,
-    StartSight, UnitSight, WorkSight,
+    HomeSight, PagesSight, RecallSight, RegisterSight, ResumeSight, StartChosen, StartSight,
+    UnitSight, WorkSight,
 };
 use crate::desk::{PagesRead, Row};
 use crate::keys::Stroke;
+use reseat_report::Record;
 
 /// A text that is wiped when it goes and never printed.
 #[derive(Clone, PartialEq, Eq)]
@@ -116,7 +117,7 @@ pub enum Outcome {
     /// A rebuild as it stands, nothing written.
     Seen(Box<WorkSight>),
     /// A record.
-    Record(RecordSight),
+    Record(Record),
     /// The readings of an instrument found out.
     Recall(RecallSight),
     /// The register; after a change with what to say.

@@ -2,6 +2,7 @@
 
 use ratatui::layout::Rect;
 use reseat_record::rebuild::view::{RecordLine, Tone};
+use reseat_report::Part;
 
 use reseat_record::text::counted;
 
@@ -9,14 +10,13 @@ use super::draw::{Pen, wrap};
 use super::message::Effect;
 use super::model::{Common, Press, Screen};
 use super::overlay::scroll_by;
-use super::sight::RecordSight;
 use crate::theme::Role;
 
 /// A record read back.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Record {
     /// What it shows.
-    pub sight: RecordSight,
+    pub sight: reseat_report::Record,
     /// First row shown.
     pub scroll: usize,
     /// The screen it was opened from.
@@ -33,54 +33,24 @@ impl Record {
         Vec::new()
     }
 
-    /// Every row: first what belongs on the first page, then everything in order.
+    /// Every row, in the order of the record's parts.
     fn rows(&self, width: u16) -> Vec<(String, Role)> {
         let mut rows = Vec::new();
-        for line in &self.sight.state {
-            rows.extend(
-                wrap(line, usize::from(width.saturating_sub(3)))
-                    .into_iter()
-                    .map(|line| (line, Role::Heading)),
-            );
-        }
-        rows.push((String::new(), Role::Text));
-        let first: Vec<&RecordLine> = self
-            .sight
-            .lines
-            .iter()
-            .filter(|line| line.first_page)
-            .collect();
-        if first.is_empty() {
-            rows.push((
-                "Nothing failed, was struck, overridden, not applicable or deviated from."
-                    .to_owned(),
-                Role::Text,
-            ));
-        } else {
-            let heading = "Failed, struck, overridden, not applicable, deviations, findings";
-            rows.push((format!("{heading}: {}", first.len()), Role::Heading));
-            for line in first {
-                push_line(&mut rows, line, width);
+        for part in self.sight.parts() {
+            match part {
+                Part::Heading(text) => push_words(&mut rows, ("", &text), Role::Heading, width),
+                Part::Said(text) => push_words(&mut rows, ("", &text), Role::Text, width),
+                Part::Entry(line) => push_entry(&mut rows, line, width),
+                Part::Energy(line) => {
+                    push_words(&mut rows, ("  ", &line.heading()), Role::Text, width);
+                    for (name, said) in line.rows() {
+                        let head = format!("    {name:<12} ");
+                        push_words(&mut rows, (&head, &said), Role::Aside, width);
+                    }
+                }
+                Part::Gap => rows.push((String::new(), Role::Text)),
             }
         }
-        rows.push((String::new(), Role::Text));
-        rows.push((
-            match self.sight.lines.len() {
-                1 => "The one entry".to_owned(),
-                all => format!("All {all} entries in order"),
-            },
-            Role::Heading,
-        ));
-        for line in &self.sight.lines {
-            push_line(&mut rows, line, width);
-        }
-        rows.push((String::new(), Role::Text));
-        let end = "Whether a unit may be pressurized is decided at the unit; this record proves nothing about energy.";
-        rows.extend(
-            wrap(end, usize::from(width.saturating_sub(3)))
-                .into_iter()
-                .map(|line| (line, Role::Aside)),
-        );
         rows
     }
 
@@ -108,24 +78,25 @@ impl Record {
     }
 }
 
-fn push_line(rows: &mut Vec<(String, Role)>, line: &RecordLine, width: u16) {
+fn push_entry(rows: &mut Vec<(String, Role)>, line: &RecordLine, width: u16) {
     let role = match line.tone {
         Tone::Plain => Role::Text,
         Tone::Held => Role::Done,
         Tone::Watch => Role::Watch,
         Tone::Stop => Role::High,
     };
-    let head = format!(
-        "{:>4}  {:<6} {:<12} ",
-        line.number,
-        line.time,
-        super::draw::cut(&line.by, 12)
-    );
-    let indent = unicode_width::UnicodeWidthStr::width(head.as_str());
+    let by = super::draw::cut(&line.by, 12);
+    let head = format!("{:>4}  {:<6} {by:<12} ", line.number, line.time);
+    push_words(rows, (&head, &line.text), role, width);
+}
+
+/// Words beside their head; what does not fit goes on below, beside it too.
+fn push_words(rows: &mut Vec<(String, Role)>, (head, words): (&str, &str), role: Role, width: u16) {
+    let indent = unicode_width::UnicodeWidthStr::width(head);
     let room = usize::from(width).saturating_sub(indent + 3);
-    for (at, text) in wrap(&line.text, room).into_iter().enumerate() {
+    for (at, text) in wrap(words, room).into_iter().enumerate() {
         let lead = if at == 0 {
-            head.clone()
+            head.to_owned()
         } else {
             " ".repeat(indent)
         };

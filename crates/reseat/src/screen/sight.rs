@@ -8,8 +8,7 @@ use reseat_procedure::{Choices, Reading};
 use reseat_record::log::{Hash, Id};
 use reseat_record::rebuild::Ask;
 use reseat_record::rebuild::view::{
-    DecayView, EnergyLine, Gauge, JointView, OpenItem, PartLine, RecordLine, RepeatsView, StepLine,
-    Strip,
+    DecayView, EnergyLine, Gauge, JointView, OpenItem, PartLine, RepeatsView, StepLine, Strip,
 };
 
 use super::message::RecallAsked;
@@ -175,19 +174,6 @@ pub struct WorkSight {
     pub tag: Option<Vec<String>>,
     /// Whether the tag is to be written now: handed over, left, or waiting for a part.
     pub write_tag: bool,
-}
-
-/// A record read back.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RecordSight {
-    /// Heading: tag, unit, serial.
-    pub title: String,
-    /// Procedure, state, whether signed, verification of the chain.
-    pub state: Vec<String>,
-    /// The entries.
-    pub lines: Vec<RecordLine>,
-    /// Whether this is a demo record.
-    pub demo: bool,
 }
 
 /// A reading of an instrument found out.

@@ -8,8 +8,8 @@ use std::time::Duration;
 
 use reseat::screen::message::RecallAsked;
 use reseat::screen::sight::{
-    HomeSight, Offer, PagesSight, PastLine, RecallLine, RecallSight, RecordSight, RegisterLine,
-    RegisterSight, ResumeSight, StartSight, UnitLine, UnitSight, WorkSight,
+    HomeSight, Offer, PagesSight, PastLine, RecallLine, RecallSight, RegisterLine, RegisterSight,
+    ResumeSight, StartSight, UnitLine, UnitSight, WorkSight,
 };
 use reseat_measure::{Place, Unit, Window};
 use reseat_procedure::model::{SignalWord, Warning};
@@ -17,9 +17,10 @@ use reseat_record::log::{Hash, Id};
 use reseat_record::rebuild::ask::{GroupLine, Neighbour, StepAt};
 use reseat_record::rebuild::view::{
     DecayLine, DecayPoint, DecayView, EnergyLine, Gauge, GuardBand, JointView, Mark, OpenItem,
-    PartLine, RecordLine, Repeat, RepeatsView, StepLine, Strip, Tone, Way,
+    PartLine, PlanLine, RecordLine, Repeat, RepeatsView, StepLine, Strip, Tone, Way,
 };
 use reseat_record::rebuild::{Ask, Bench, Inner, Point, Wants};
+use reseat_report::Record;
 
 pub(crate) fn id(byte: u8) -> Id {
     Id::from_bytes([byte; 10])
@@ -863,7 +864,7 @@ pub(crate) fn resume() -> ResumeSight {
     }
 }
 
-pub(crate) fn record() -> RecordSight {
+pub(crate) fn record() -> Record {
     let line = |number, time: &str, text: &str, tone, first_page| RecordLine {
         number,
         time: time.into(),
@@ -911,13 +912,41 @@ pub(crate) fn record() -> RecordSight {
             false,
         )
     }));
-    RecordSight {
+    Record {
         title: "FV-3302 brine reject control valve, serial TP-0388".into(),
         state: texts(&[
             "P-33-A rev C   RETURNED 13 Mar 2026   signed by Odde and Sefton",
             "Chain of 39 entries: whole. Every signature verified.",
         ]),
         lines,
+        rule: "29 CFR 1910.147".into(),
+        plan: vec![
+            PlanLine {
+                source: "brine, upstream".into(),
+                kind: "process pressure".into(),
+                size: "64 bar".into(),
+                isolated_at: texts(&["breaker of pump P-31 off", "V-3301 shut"]),
+                method: "breaker of P-31 open, V-3301 shut, drain U open".into(),
+                locks: texts(&[
+                    "A-1 on breaker of pump P-31, Odde 08:25",
+                    "A-2 on V-3301, Odde 08:26",
+                ]),
+                released: "vent of upstream: flowed and stopped, Odde 08:30".into(),
+                proof: "upstream: 0.1 bar g on PG-12, Odde 08:43 (2 more, the last 14:11)".into(),
+                note: String::new(),
+            },
+            PlanLine {
+                source: "actuator spring".into(),
+                kind: "spring".into(),
+                size: "0.4 to 2.0 bar over 20 mm".into(),
+                isolated_at: Vec::new(),
+                method: "plug open, coupling pin turns by hand".into(),
+                locks: Vec::new(),
+                released: "turns by hand, Odde 08:47".into(),
+                proof: String::new(),
+                note: String::new(),
+            },
+        ],
         demo: true,
     }
 }
