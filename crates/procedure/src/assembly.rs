@@ -56,6 +56,8 @@ pub enum Act<'a> {
     OwnLocksOff,
     /// A hold that proves zero is released by the role named.
     ZeroReleased,
+    /// A wait of the step runs out.
+    Waited,
 }
 
 /// A point of isolation, drain or vent.
@@ -65,6 +67,17 @@ pub struct PointState {
     pub isolated: bool,
     /// Its lock is on.
     pub locked: bool,
+    /// A drain that stood open and was shut since.
+    pub shut_again: bool,
+    /// A wait ran out since it was shut.
+    pub waited: bool,
+}
+
+impl PointState {
+    /// Holds its source back from here on, or stands open as a drain.
+    pub(crate) fn stands_isolated(&mut self) {
+        (self.isolated, self.shut_again, self.waited) = (true, false, false);
+    }
 }
 
 /// A part or group of like parts.
@@ -297,6 +310,10 @@ impl<'p> Assembly<'p> {
                 state.own_locks = false;
             }
             Act::ZeroReleased => state.zero_released = true,
+            Act::Waited => state
+                .points
+                .iter_mut()
+                .for_each(|point| point.waited = point.shut_again),
             Act::Deed(deed, energy) => self.deed(state, deed, *energy, faults),
         }
     }

@@ -64,6 +64,14 @@ impl Assembly<'_> {
                 "Isolate and lock every source first.",
             ));
         }
+        if let Some(drain) = self.shut_again(state) {
+            let message = format!("{what} is opened while {drain} is shut again.");
+            faults.push(Fault::new(
+                codes::DRAIN_SHUT,
+                message,
+                "Open the drain again before this step: what leaks past the isolation collects behind it.",
+            ));
+        }
         // After the first release a stale zero is asked anew by the program, as a gate of its own.
         if let Some((side, _)) = self
             .procedure

@@ -35,9 +35,9 @@ codes! {
     LEAK_READINGS = "leak-readings": "A leak rate is worked out of five readings in this order: start pressure, start temperature, end pressure, end temperature, time held. It needs the volume under test, an absolute atmosphere where one is written, and a window that is a flow.";
     EMPTY_LIST = "empty-list": "A list that must hold something is empty: answers of a choice, values of an option, passes or wrenches of a joint, sections, steps of a section.";
     VENTED_EMPTY = "vented-empty": "Something is vented that was never let in under this name. What was let in must be vented by the same name, or the proof cannot see that it is out.";
-    ISOLATED_TWICE = "isolated-twice": "A point is isolated a second time. One of the two steps is one too many, or names the wrong point.";
+    ISOLATED_TWICE = "isolated-twice": "A point is isolated a second time, or a drain opened that is open. One of the two steps is one too many, or names the wrong point. The release of a source that has one drain opens that drain.";
     LOCKED_TWICE = "locked-twice": "A lock is hung a second time on the same point. One of the two steps is one too many, or names the wrong point.";
-    LOCKED_BEFORE_ISOLATED = "locked-before-isolated": "A lock goes on a point that is not isolated yet. The order per source is prepare, shut down, isolate, lock, release, verify (29 CFR 1910.147(d)).";
+    LOCKED_BEFORE_ISOLATED = "locked-before-isolated": "A lock goes on a point that is not isolated yet, or on a drain that is not open. A source with one drain opens it by its release; of several each is opened by `isolate`, and so is one that a refill watch has shut. The order per source is prepare, shut down, isolate, lock, release, verify (29 CFR 1910.147(d)).";
     RESTORED_UNDER_LOCK = "restored-under-lock": "A point is put back while its lock is still on it.";
     RELEASED_TOO_EARLY = "released-too-early": "Stored energy is let out before its source is isolated and locked; it can come back (29 CFR 1910.147(d)(5)).";
     LOCK_NOT_ON = "lock-not-on": "A lock is taken off that is not on, so a step is missing or doubled.";
@@ -82,7 +82,7 @@ codes! {
     PREVAILING_NOT_READ = "prevailing-not-read": "A locking nut has a prevailing torque, but no reading measures it before the joint is tightened on every route. Target and window are raised by what is read; without it a right torque is called HIGH.";
     JOINT_NOT_TIGHTENED = "joint-not-tightened": "A joint is opened, or opened again, and never tightened through its last pass after that.";
     LOCK_LEFT_ON = "lock-left-on": "A lock is hung and never taken off; each lock comes off by a written step.";
-    POINT_NOT_RESTORED = "point-not-restored": "An isolating point is never put back for service.";
+    POINT_NOT_RESTORED = "point-not-restored": "An isolating point is never put back for service, or a drain that was opened is never shut.";
     COVER_LEFT_ON = "cover-left-on": "A cover, sleeve, plug or test supply goes on and never comes off.";
     ENERGY_LEFT_IN = "energy-left-in": "Test energy is let in and never vented; the unit would be handed on under pressure.";
     OWN_LOCKS_LEFT_ON = "own-locks-left-on": "The workers' own locks never come off; no step asks it on return.";
@@ -131,7 +131,7 @@ codes! {
     VAGUE_WORDS = "vague-words": "Words that say no limit: hand tight, as required, snug, check. A required value has unit, low and high (10 CFR 50 appendix B, criterion V).";
     ACT_IN_WARNING = "act-in-warning": "A warning holds an act of the procedure; nobody ticks it, so it is forgotten.";
     RELEASED_TWICE = "released-twice": "An energy is released a second time with nothing let in between; one of the two steps is one too many.";
-    RESTORED_TWICE = "restored-twice": "A point is put back for service that is in service already.";
+    RESTORED_TWICE = "restored-twice": "A point is put back for service that is in service already, or a drain is shut that is not open.";
     DRAIN_OPEN = "drain-open": "A source is put back while a drain of its side is still open.";
     TEST_WITHOUT_ENERGY = "test-without-energy": "A test is written where no pressure or air is let in, so it proves nothing.";
     PRESSURE_FALLS = "pressure-falls": "A lower pressure is let into a chamber that still holds a higher one; the vent between is missing.";
@@ -153,6 +153,8 @@ codes! {
     TEST_NOT_ON_ROUTE = "test-not-on-route": "With some choice of options a step does a test that is not wanted then.";
     AIR_LEFT_IN = "air-left-in": "A chamber tested with liquid is put under pressure before liquid ran without air from its high point, or is filled while that point is shut. Trapped air stores energy and hides a leak.";
     DRAIN_OPEN_IN_TEST = "drain-open-in-test": "Pressure goes into a chamber while a drain that lies on it is open.";
+    DRAIN_SHUT = "drain-shut": "The unit is opened while a drain that was open is shut again, as for a refill watch. What leaks past the isolation collects behind it.";
+    REFILL_NOT_WATCHED = "refill-not-watched": "A drain is shut to see whether its side fills again, but the side is read with no wait between, or the drain is opened again before the side is read. What leaks past an isolation shows only behind a shut drain and after a while.";
     DRAIN_UNDER_PRESSURE = "drain-under-pressure": "A drain is opened on a chamber that still holds test pressure. Vent it first, where the procedure says how.";
     ZERO_BY_VENT_ALONE = "zero-by-vent-alone": "Zero is released for work on a side of which only the vent was looked at. A blocked vent shows nothing; the gauge of each side is read before the first opening (29 CFR 1910.147(d)(6)).";
     OWN_LOCKS_NOT_ON = "own-locks-not-on": "The workers' own locks are asked off, but they are not on; a step that hangs them is missing or one that takes them off is doubled.";

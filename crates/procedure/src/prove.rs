@@ -175,6 +175,7 @@ pub fn all_choices(procedure: &Procedure) -> Vec<Choices> {
 /// One omission in the make-safe section makes every later act wrong; it is named at the first of them.
 const SAID_ONCE: &[&str] = &[
     codes::OPENED_BEFORE_LOCKED,
+    codes::DRAIN_SHUT,
     codes::OPENED_UNDER_PRESSURE,
     codes::ZERO_NOT_RELEASED,
     codes::OWN_LOCKS_MISSING,
@@ -273,6 +274,10 @@ impl<'p> Proof<'p> {
                     Asked::OwnLocksOff => {
                         self.assembly
                             .apply(&mut state, &Act::OwnLocksOff, &mut new_faults);
+                    }
+                    Asked::Wait { .. } => {
+                        self.assembly
+                            .apply(&mut state, &Act::Waited, &mut new_faults);
                     }
                     _ => {}
                 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::assembly::{Fault, State};
 use crate::codes;
-use crate::model::{Deed, Step};
+use crate::model::{Deed, PointKind, Step};
 use crate::prove::Proof;
 use crate::prove_order;
 
@@ -101,7 +101,7 @@ impl<'p> Proof<'p> {
                 );
             }
         }
-        for (point, now) in procedure.points.iter().zip(&state.points) {
+        for (at, (point, now)) in procedure.points.iter().zip(&state.points).enumerate() {
             if now.locked {
                 let message = format!("The lock of {} is never taken off again.", point.id);
                 self.fault(
@@ -111,12 +111,28 @@ impl<'p> Proof<'p> {
                     "Write the step that takes it off on return.",
                 );
             } else if now.isolated {
-                let message = format!("{} is never put back.", point.id);
+                let (left, remedy) = match point.kind {
+                    PointKind::Isolating => (
+                        "is never put back",
+                        "Write the step that opens it on return.",
+                    ),
+                    PointKind::Drain => (
+                        "is open and never shut",
+                        "Write the step that shuts it on return.",
+                    ),
+                };
+                let by_release = (self.assembly.only_drain(&point.energy) == Some(at))
+                    .then(|| opened.step("release", &point.energy))
+                    .flatten();
+                let step = opened
+                    .step("isolate", &point.id)
+                    .max(by_release)
+                    .unwrap_or(last);
                 self.fault(
-                    opened.step("isolate", &point.id).unwrap_or(last),
+                    step,
                     codes::POINT_NOT_RESTORED,
-                    message,
-                    "Write the step that opens it on return.",
+                    format!("{} {left}.", point.id),
+                    remedy,
                 );
             }
         }
@@ -202,6 +218,7 @@ impl<'p> Opened<'p> {
             }
             Deed::Lock { point } => ("lock", point),
             Deed::Isolate { point } => ("isolate", point),
+            Deed::Release { energy } => ("release", energy),
             Deed::CoverOn { cover } => ("cover", cover),
             Deed::LetIn { chamber, .. } => ("let in", chamber),
             _ => return,

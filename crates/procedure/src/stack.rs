@@ -80,6 +80,7 @@ fn step(procedure: &Procedure, assembly: &Assembly<'_>, state: &mut State, step:
         let act = match ask {
             Asked::OwnLocks { .. } => Act::OwnLocksOn,
             Asked::OwnLocksOff => Act::OwnLocksOff,
+            Asked::Wait { .. } => Act::Waited,
             _ => continue,
         };
         assembly.apply(state, &act, &mut unsaid);

@@ -331,15 +331,15 @@ pub(crate) enum Computation {
 #[derive(Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub(crate) enum Deed {
-    /// A source is isolated at this point.
+    /// A source is isolated at this point; a drain is opened to stay open.
     Isolate(String),
     /// This point's lock goes on.
     Lock(String),
     /// This point's lock comes off.
     Unlock(String),
-    /// This point is put back for service.
+    /// This point is put back for service; a drain is shut, for a test, a refill watch or the return.
     Restore(String),
-    /// This stored energy is let out or relieved.
+    /// This stored energy is let out or relieved; where it has one drain, this opens it.
     Release(String),
     /// Zero is proved on this side.
     Prove(String),

@@ -22,12 +22,12 @@ pub enum Deed {
         /// The point.
         point: String,
     },
-    /// A point is opened or put back for service.
+    /// A point is opened or put back for service; a drain is shut.
     Restore {
         /// The point.
         point: String,
     },
-    /// Stored energy is let out or relieved.
+    /// Stored energy is let out or relieved; where it has one drain, this opens it.
     Release {
         /// The energy.
         energy: String,

@@ -217,7 +217,7 @@ const BLIND: [Blind; 18] = [
                 point["kind"] = "isolating".into();
             });
         },
-        differs: &["drain-open", "opened-before-locked"],
+        differs: &["drain-open", "opened-before-locked", "drain-shut"],
     },
     Blind {
         to: "the height of each pass",

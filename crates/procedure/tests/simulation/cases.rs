@@ -27,6 +27,10 @@ impl Chance {
 /// What one case is made of.
 struct Made {
     sources: usize,
+    /// Sources with two drains, each opened by a word of its own.
+    two_drains: bool,
+    /// Drains are shut for a refill watch and opened again.
+    watch: bool,
     parts: Vec<Value>,
     joints: Vec<Value>,
     spring: bool,
@@ -85,6 +89,8 @@ fn made(chance: &mut Chance) -> Made {
     }
     Made {
         sources: 1 + chance.below(2),
+        two_drains: chance.once_in(4),
+        watch: chance.once_in(2),
         parts,
         joints,
         spring: chance.once_in(3),
@@ -132,14 +138,23 @@ impl Steps {
             json!([]),
         );
         for at in 0..made.sources {
-            self.add(
-                "isolating",
-                json!([]),
-                json!([{"release": format!("e{at}")}]),
-            );
+            let (drain, second) = (format!("D{at}"), format!("E{at}"));
+            let opens = if made.two_drains {
+                json!([{"isolate": drain}, {"isolate": second}, {"release": format!("e{at}")}])
+            } else {
+                json!([{"release": format!("e{at}")}])
+            };
+            self.add("isolating", json!([]), opens);
+            if made.watch {
+                let wait = json!([{"wait": {"minutes": 5}}]);
+                self.add("isolating", wait, json!([{"restore": drain}]));
+            }
             let reading = json!([{"reading": {"id": format!("r{at}"), "label": "side", "window": "-0.1..0.1 bar g", "instruments": ["PG-1"], "proves": format!("z{at}")}}]);
             self.add("isolating", reading, json!([{"prove": format!("z{at}")}]));
-            self.add("isolating", json!([]), json!([{"lock": format!("D{at}")}]));
+            if made.watch {
+                self.add("isolating", json!([]), json!([{"isolate": drain}]));
+            }
+            self.add("isolating", json!([]), json!([{"lock": drain}]));
         }
         if made.spring {
             self.add("isolating", json!([]), json!([{"release": "spring"}]));
@@ -270,6 +285,10 @@ impl Steps {
                 json!([]),
                 json!([{"restore": format!("D{at}")}]),
             );
+            if made.two_drains {
+                let second = json!([{"restore": format!("E{at}")}]);
+                self.add("returning", json!([]), second);
+            }
             self.add(
                 "returning",
                 json!([]),
@@ -294,6 +313,9 @@ fn procedure(made: Made, steps: Vec<Value>) -> Value {
         energies.push(json!({"id": format!("e{at}"), "label": "water", "kind": "process", "size": "10 bar", "method": "shut"}));
         points.push(json!({"id": format!("V{at}"), "label": "V", "energy": format!("e{at}"), "kind": "isolating", "position": "shut", "lock": format!("L{at}")}));
         points.push(json!({"id": format!("D{at}"), "label": "D", "energy": format!("e{at}"), "kind": "drain", "position": "open", "lock": format!("LD{at}")}));
+        if made.two_drains {
+            points.push(json!({"id": format!("E{at}"), "label": "E", "energy": format!("e{at}"), "kind": "drain", "position": "open"}));
+        }
         zero.push(json!({"id": format!("z{at}"), "label": "side", "energy": format!("e{at}"), "instrument": "PG-1", "window": "-0.1..0.1 bar g", "vent": format!("D{at}")}));
     }
     if made.spring {

@@ -19,7 +19,8 @@ use json::{bar, list, meets, names, text, word_of};
 pub(crate) type Fault = (String, String);
 
 /// Codes that one omission brings about at every later act: named at the first of them on a route.
-const NAMED_FIRST: [&str; 6] = [
+const NAMED_FIRST: [&str; 7] = [
+    "drain-shut",
     "opened-before-locked",
     "opened-under-pressure",
     "zero-not-released",
@@ -29,7 +30,7 @@ const NAMED_FIRST: [&str; 6] = [
 ];
 
 /// Every code this simulator knows; the proof is compared on these.
-pub(crate) const KNOWN: [&str; 66] = [
+pub(crate) const KNOWN: [&str; 68] = [
     "isolated-twice",
     "locked-twice",
     "locked-before-isolated",
@@ -44,6 +45,7 @@ pub(crate) const KNOWN: [&str; 66] = [
     "proved-too-early",
     "proved-before-release",
     "proved-under-test",
+    "refill-not-watched",
     "read-out-unproved",
     "pressure-falls",
     "lets-in-unsaid",
@@ -53,6 +55,7 @@ pub(crate) const KNOWN: [&str; 66] = [
     "own-locks-missing",
     "energy-not-released",
     "opened-before-locked",
+    "drain-shut",
     "opened-under-pressure",
     "zero-not-released",
     "opened-twice",
@@ -182,7 +185,7 @@ impl<'a> Route<'a> {
             }
             for ask in list(step, "asks") {
                 let (word, of) = word_of(ask);
-                if ["own_locks", "own_locks_off", "orientation"].contains(&word) {
+                if ["own_locks", "own_locks_off", "orientation", "wait"].contains(&word) {
                     route.done.push(Done {
                         step: at,
                         word,

@@ -49,13 +49,65 @@ impl<'a> Route<'a> {
             .unwrap_or(at_first)
     }
 
+    /// A source held back, or a drain open. The only drain of a source is opened by the release of the source.
     pub(super) fn isolated(&self, point: &Value) -> bool {
-        let makes: &[&str] = if text(point, "kind") == "drain" {
-            &["isolate", "lock"]
-        } else {
-            &["isolate"]
+        if text(point, "kind") != "drain" {
+            return self.last_is(text(point, "id"), &["isolate"], &["restore"], false);
+        }
+        let source = text(point, "energy");
+        let only = self
+            .declared("points")
+            .into_iter()
+            .filter(|other| text(other, "kind") == "drain" && text(other, "energy") == source)
+            .count()
+            == 1;
+        let last = self.before().iter().rev().find_map(|done| match done.word {
+            "isolate" | "lock" if done.name == text(point, "id") => Some(true),
+            "restore" if done.name == text(point, "id") => Some(false),
+            "release" if only && done.name == source => Some(true),
+            _ => None,
+        });
+        last == Some(true)
+    }
+
+    /// When a drain was shut that nobody opened since.
+    pub(super) fn shut_at(&self, point: &Value) -> Option<usize> {
+        let shut = |done: &Done<'_>| done.word == "restore" && done.name == text(point, "id");
+        let stays_shut = text(point, "kind") == "drain" && !self.isolated(point);
+        stays_shut.then(|| self.before().iter().rposition(shut))?
+    }
+
+    pub(super) fn a_drain_is_shut_again(&self) -> bool {
+        let mut points = self.declared("points").into_iter();
+        points.any(|point| self.shut_at(point).is_some())
+    }
+
+    /// A drain of this side is shut, and no wait ran out since.
+    pub(super) fn shut_with_no_wait(&self, side: &str) -> bool {
+        self.declared("points").into_iter().any(|point| {
+            self.shut_at(point).is_some_and(|shut| {
+                let waited = self.done[shut..self.now]
+                    .iter()
+                    .any(|done| done.word == "wait");
+                self.is_behind(text(point, "id"), side) && !waited
+            })
+        })
+    }
+
+    /// A side behind this drain that is not proved.
+    pub(super) fn a_side_behind_is_unread(&self, point: &str) -> bool {
+        self.declared("zero").into_iter().any(|side| {
+            let side = text(side, "id");
+            self.is_behind(point, side) && !self.proved(side)
+        })
+    }
+
+    fn is_behind(&self, point: &str, side: &str) -> bool {
+        let (Some(point), Some(side)) = (self.thing("points", point), self.thing("zero", side))
+        else {
+            return false;
         };
-        self.last_is(text(point, "id"), makes, &["restore"], false)
+        text(point, "energy") == text(side, "energy") || text(side, "vent") == text(point, "id")
     }
 
     pub(super) fn locked(&self, point: &str) -> bool {
@@ -114,10 +166,19 @@ impl<'a> Route<'a> {
                 "prove" if done.name == side && Self::looks_at(self.steps[done.step], side) => {
                     Some(true)
                 }
-                "let_in" | "restore" => Some(false),
+                "let_in" => Some(false),
+                "restore" if self.voids(done.name, side) => Some(false),
                 _ => None,
             });
         stands == Some(true)
+    }
+
+    /// Whether zero on a side is worth nothing once this point is put back: any source, and a drain of that side.
+    fn voids(&self, point: &str, side: &str) -> bool {
+        let source = self
+            .thing("points", point)
+            .is_some_and(|point| text(point, "kind") == "isolating");
+        source || self.is_behind(point, side)
     }
 
     pub(super) fn own_locks(&self) -> bool {

@@ -43,6 +43,20 @@ impl Route<'_> {
         opened.map_or(self.steps.len().saturating_sub(1), |done| done.step)
     }
 
+    /// The step that last opened a point: a drain that has none of its own word was opened by the release of its source.
+    fn opened_point_at(&self, point: &Value) -> usize {
+        let name = text(point, "id");
+        let drains = self.declared("points").into_iter().filter(|other| {
+            text(other, "kind") == "drain" && text(other, "energy") == text(point, "energy")
+        });
+        let only = text(point, "kind") == "drain" && drains.count() == 1;
+        let opened = self.done.iter().rev().find(|done| {
+            done.word == "isolate" && done.name == name
+                || only && done.word == "release" && done.name == text(point, "energy")
+        });
+        opened.map_or(self.steps.len().saturating_sub(1), |done| done.step)
+    }
+
     pub(super) fn left_open(&mut self) {
         let mut left: Vec<(&str, usize)> = Vec::new();
         for part in self.declared("parts") {
@@ -76,7 +90,7 @@ impl Route<'_> {
             if self.locked(name) {
                 left.push(("lock-left-on", self.opened_at(name, &["lock"])));
             } else if self.isolated(point) {
-                left.push(("point-not-restored", self.opened_at(name, &["isolate"])));
+                left.push(("point-not-restored", self.opened_point_at(point)));
             }
         }
         for cover in self.declared("covers") {

@@ -54,10 +54,6 @@ impl<'a> Route<'a> {
             self.locked(done.name),
         );
         let energy = self.energies[done.step];
-        let let_out = self
-            .before()
-            .iter()
-            .any(|done| done.word == "release" && done.name == text(point, "energy"));
         let drains = || {
             self.declared("points").into_iter().any(|drain| {
                 text(drain, "kind") == "drain"
@@ -65,13 +61,15 @@ impl<'a> Route<'a> {
                     && self.isolated(drain)
             })
         };
-        let rules: [(bool, &'static str); 9] = [
+        let refill = done.word == "isolate"
+            && energy == "isolating"
+            && self.shut_at(point).is_some()
+            && self.a_side_behind_is_unread(done.name);
+        let rules: [(bool, &'static str); 10] = [
+            (refill, "refill-not-watched"),
             (done.word == "isolate" && isolated, "isolated-twice"),
             (done.word == "lock" && locked, "locked-twice"),
-            (
-                done.word == "lock" && !isolated && (isolating || !let_out),
-                "locked-before-isolated",
-            ),
+            (done.word == "lock" && !isolated, "locked-before-isolated"),
             (done.word == "unlock" && !locked, "lock-not-on"),
             (
                 done.word == "unlock" && isolating && ["isolating", "zero"].contains(&energy),
@@ -131,6 +129,10 @@ impl<'a> Route<'a> {
                 "proved-before-release",
             ),
             (!self.inside().is_empty(), "proved-under-test"),
+            (
+                self.energies[done.step] == "isolating" && self.shut_with_no_wait(done.name),
+                "refill-not-watched",
+            ),
         ];
         rules
             .into_iter()
@@ -188,6 +190,9 @@ impl<'a> Route<'a> {
         let mut codes = Vec::new();
         if self.not_locked_out(None) {
             codes.push("opened-before-locked");
+        }
+        if self.a_drain_is_shut_again() {
+            codes.push("drain-shut");
         }
         if !self.released_zero() {
             let all = self
