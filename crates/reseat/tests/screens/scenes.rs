@@ -1,0 +1,141 @@
+//! Every screen by name, brought there by keys, for the snapshots and the pictures.
+
+use reseat::keys::Stroke;
+use reseat::screen::Model;
+use reseat::screen::message::{Outcome, Said, Secret};
+use zeroize::Zeroizing;
+
+use crate::{Seat, samples};
+
+/// Every screen by name, as a model ready to be drawn.
+pub(crate) fn scenes() -> Vec<(&'static str, Model)> {
+    let mut scenes: Vec<(&'static str, Model)> = Vec::new();
+    let mut add = |name, seat: Seat| scenes.push((name, seat.model));
+    add("home", Seat::showing(Outcome::Home(samples::home())));
+    add("unit", Seat::showing(Outcome::Unit(samples::unit())));
+    let mut start = Seat::showing(Outcome::Start(samples::start()));
+    start.types("4711");
+    start.keys(&[Stroke::Enter]);
+    start.types("FV-3302");
+    start.keys(&[Stroke::Enter]);
+    start.types("TP-0389");
+    start.keys(&[Stroke::Enter]);
+    add("start", start);
+    add("resume", Seat::showing(Outcome::Resume(samples::resume())));
+    for (name, sight) in vec![
+        ("isolating", samples::isolating()),
+        ("lock_off", samples::lock_off()),
+        ("tightening", samples::tightening()),
+        ("pass", samples::pass(6)),
+        ("click", samples::clicking(6)),
+        ("guarded", samples::guarded()),
+        ("high", samples::high()),
+        ("stretched", samples::verdicts::stretched()),
+        ("not_accepted", samples::verdicts::not_accepted()),
+        ("prevailing", samples::verdicts::prevailing()),
+        ("worn", samples::verdicts::worn()),
+        ("orientation", samples::orientation()),
+        ("plain_act", samples::plain_act()),
+        ("waiting", samples::waiting(false)),
+        ("testing", samples::testing()),
+        ("holding", samples::holding()),
+        ("held_of_two", samples::held_of_two()),
+        ("balance", samples::balance()),
+        ("open_items", samples::open_items()),
+    ] {
+        add(name, Seat::working(sight));
+    }
+    add("repeating", Seat::working(samples::repeating()));
+    let mut refused = Seat::working(samples::tightening());
+    refused.types("122");
+    refused.keys(&[Stroke::Enter]);
+    refused.came(Outcome::Refused(Said::refusal(
+        "off-the-scale",
+        "222 N·m is off the scale of TW-19, 40..200 N·m.",
+        "Read the dial again; the number as typed is not a reading.",
+    )));
+    add("refused", refused);
+    let mut stop = Seat::working(samples::tightening());
+    stop.keys(&[Stroke::F(9)]);
+    add("stop", stop);
+    let mut more = Seat::working(samples::tightening());
+    more.keys(&[Stroke::F(6)]);
+    add("more", more);
+    let mut wrong = Seat::working(samples::tightening());
+    wrong.keys(&[Stroke::F(2)]);
+    wrong.types("a digit too many");
+    add("typed_wrong", wrong);
+    let mut safer = Seat::working(samples::high());
+    safer.keys(&[Stroke::F(3), Stroke::Char('1'), Stroke::Enter]);
+    add("makes_safer", safer);
+    let mut sign = Seat::working(samples::open_items());
+    sign.types("odde");
+    sign.keys(&[Stroke::Enter]);
+    sign.types("geheim");
+    add(
+        "passphrase",
+        Seat {
+            model: sign.model.clone(),
+            ..Seat::at(80, 24)
+        },
+    );
+    sign.came(Outcome::Unsealed(samples::id(2)));
+    sign.types("1234");
+    add("pin", sign);
+    let mut help = Seat::working(samples::tightening());
+    help.keys(&[Stroke::F(1)]);
+    add("help", help);
+    add("record", Seat::showing(Outcome::Record(samples::record())));
+    add(
+        "register",
+        Seat::showing(Outcome::Register {
+            sight: samples::register(),
+            changed: false,
+        }),
+    );
+    add("recall", Seat::showing(Outcome::Recall(samples::recall())));
+    let mut enrol = Seat::showing(Outcome::Register {
+        sight: samples::register(),
+        changed: false,
+    });
+    enrol.keys(&[Stroke::Char('a')]);
+    enrol.types("Lena Tarn");
+    enrol.keys(&[Stroke::Enter, Stroke::Char('1'), Stroke::Char('2')]);
+    add("enrol", enrol);
+    let mut founding = Seat::showing(Outcome::Unfounded);
+    founding.types("Tern Point");
+    add("founding", founding);
+    let words: Vec<String> = (1..=33).map(|number| format!("word{number}")).collect();
+    add(
+        "words",
+        Seat::showing(Outcome::Founded {
+            words: Secret(Zeroizing::new(words.join(" "))),
+        }),
+    );
+    let slip = (
+        "\"does\": [{\"hand_start\": \"J1\"}]",
+        "\"does\": [{\"clean\": []}]",
+    );
+    let mut pages = Seat::showing(Outcome::Pages(Box::new(samples::pages(
+        "FV-3302.json",
+        Some(slip),
+    ))));
+    pages.keys(&[Stroke::Char('n')]);
+    add("pages", pages);
+    let mut options = Seat::showing(Outcome::Pages(Box::new(samples::pages(
+        "BPR-VENT-11.json",
+        None,
+    ))));
+    add(
+        "pages_cover",
+        Seat {
+            model: options.model.clone(),
+            ..Seat::at(80, 24)
+        },
+    );
+    options.keys(&[Stroke::Char('o'), Stroke::End]);
+    options.keys(&[Stroke::Left; 60]);
+    add("pages_options", options);
+    add("hostile", Seat::working(samples::hostile()));
+    scenes
+}
