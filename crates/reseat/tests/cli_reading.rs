@@ -357,9 +357,7 @@ fn a_full_disk_under_the_output_is_said() {
 
 #[test]
 fn the_index_is_made_anew_and_says_the_same() {
-    let house = House::empty();
-    let mut demo = house.command();
-    House::ran(demo.args(["demo", "--no-screen", "--at"]).arg(house.home())).exits(0);
+    let house = House::demo();
     let read = |house: &House| {
         [
             house.run(&["units"]).out,

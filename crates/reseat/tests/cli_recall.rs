@@ -8,19 +8,9 @@ use house::House;
 use reseat::desk::{Desk, SetTime};
 use serde_json::json;
 
-/// The demo home, with the lead's passphrase.
-fn demo() -> House {
-    let house = House::empty();
-    let mut make = house.command();
-    make.args(["demo", "--no-screen", "--at"]).arg(house.home());
-    House::ran(&mut make).exits(0);
-    house.write("secrets", "Mbali Sefton\ttern lead hand\t240600\n");
-    house
-}
-
 #[test]
 fn every_reading_of_a_wrench_found_out_is_put_in_doubt_by_one_signed_entry() {
-    let house = demo();
+    let house = House::demo();
     // By hand: the bench found 10 N·m too much everywhere from 60 to 190 N·m, so a reading of R was R − 10 in truth.
     let recall = |more: &[&str]| {
         let mut args = vec!["recall", "TW-19", "--since", "2024-01-01", "--json"];
@@ -174,7 +164,7 @@ fn every_reading_of_a_wrench_found_out_is_put_in_doubt_by_one_signed_entry() {
 
 #[test]
 fn without_a_day_the_last_good_check_is_the_latest_certificate_and_the_entry_names_it() {
-    let house = demo();
+    let house = House::demo();
     let mut args = vec![
         "recall",
         "TW-19",
@@ -215,7 +205,7 @@ fn without_a_day_the_last_good_check_is_the_latest_certificate_and_the_entry_nam
 
 #[test]
 fn bad_input_is_refused_with_a_sentence() {
-    let house = demo();
+    let house = House::demo();
     let good = ["--found", "50 N·m = 60 N·m"];
     for (code, args, said) in [
         (2, vec!["recall", "TW-19"], "--found"),

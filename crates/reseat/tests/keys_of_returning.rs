@@ -10,22 +10,12 @@ use hands::Hands;
 use house::House;
 use reseat::demo;
 use reseat::keys::Stroke;
-use reseat::screen::Screen;
 use reseat::screen::overlay::Overlay;
 use reseat::screen::sign::Stage;
 use reseat_record::rebuild::{Ask, Point, Wants};
 
 /// Most keys of either way back, by the site's rule of counting.
 const MOST: usize = 12;
-
-/// The demo's open rebuild of FV-3302: paused in the second pass of J1, zero proved on two sides.
-fn demo_house() -> House {
-    let house = House::empty();
-    let mut make = house.command();
-    make.args(["demo", "--no-screen", "--at"]).arg(house.home());
-    House::ran(&mut make).exits(0);
-    house
-}
 
 /// Hands that count what the rule leaves out.
 struct Counted {
@@ -48,10 +38,7 @@ impl Counted {
     }
 
     fn ask(&self) -> &Ask {
-        match &self.hands.model.screen {
-            Screen::Work(work) => &work.sight.ask,
-            _ => panic!("{}", self.hands.text()),
-        }
+        self.hands.ask()
     }
 
     /// Types what is not counted, and the key that ends it.
@@ -160,17 +147,7 @@ impl Counted {
 
     /// Two hours go by.
     fn leaves_it_alone(&mut self) {
-        self.hands.keys(&[Stroke::F(6)]);
-        let Some(Overlay::Menu(menu)) = self.hands.model.common.overlays.last() else {
-            panic!("{}", self.hands.text())
-        };
-        let at = menu
-            .lines
-            .iter()
-            .position(|(line, _)| line.starts_with("Demo only"))
-            .unwrap();
-        self.hands.types(&(at + 1).to_string());
-        self.enter();
+        self.hands.rare("Demo only");
         self.hands.fills(&[("minutes", "120")]);
     }
 
@@ -193,7 +170,7 @@ fn at_work(house: &House) -> Counted {
 
 #[test]
 fn looking_again_after_a_short_pause_costs_at_most_twelve_keys_pin_and_reading_with_them() {
-    let house = demo_house();
+    let house = House::demo();
     let mut counted = at_work(&house);
     counted.pauses();
     let pressed = counted.hands.pressed;
@@ -207,7 +184,7 @@ fn looking_again_after_a_short_pause_costs_at_most_twelve_keys_pin_and_reading_w
 
 #[test]
 fn the_full_check_after_a_long_pause_costs_at_most_twelve_keys_with_every_enter() {
-    let house = demo_house();
+    let house = House::demo();
     let mut counted = at_work(&house);
     counted.pauses();
     counted.leaves_it_alone();
@@ -222,7 +199,7 @@ fn the_full_check_after_a_long_pause_costs_at_most_twelve_keys_with_every_enter(
 
 #[test]
 fn the_full_check_after_a_handover_or_a_restart_costs_at_most_twelve_keys_beside_what_is_typed() {
-    let house = demo_house();
+    let house = House::demo();
     let mut counted = at_work(&house);
     counted.pauses();
     let (keys, ends) = counted.counting(|counted| {
@@ -249,7 +226,7 @@ fn the_full_check_after_a_handover_or_a_restart_costs_at_most_twelve_keys_beside
 /// The digit that opens the signature of taking up completes nothing: the PIN does.
 #[test]
 fn a_digit_at_a_paused_rebuild_only_opens_the_signature() {
-    let house = demo_house();
+    let house = House::demo();
     let mut counted = at_work(&house);
     counted.pauses();
     counted.hands.types("1");

@@ -11,14 +11,6 @@ use reseat::keys::Stroke;
 use reseat::screen::Screen;
 use reseat::screen::sight::RecallSight;
 
-fn demo() -> House {
-    let house = House::empty();
-    let mut make = house.command();
-    make.args(["demo", "--no-screen", "--at"]).arg(house.home());
-    House::ran(&mut make).exits(0);
-    house
-}
-
 fn sight(hands: &Hands) -> &RecallSight {
     match &hands.model.screen {
         Screen::Recall(recall) => &recall.sight,
@@ -33,7 +25,7 @@ fn point(hands: &mut Hands, bench: &str, showed: &str) {
 
 #[test]
 fn the_readings_are_listed_point_by_point_signed_once_and_in_doubt_everywhere() {
-    let house = demo();
+    let house = House::demo();
     let before = head(&house.home());
     let mut hands = Hands::at(&house.home(), ("tern lead hand", "240600"));
     hands.keys(&[Stroke::F(5)]);
@@ -133,7 +125,7 @@ fn the_readings_are_listed_point_by_point_signed_once_and_in_doubt_everywhere() 
 
 #[test]
 fn what_came_in_after_the_list_was_shown_is_not_signed_unseen() {
-    let house = demo();
+    let house = House::demo();
     let mut desk = reseat::desk::Desk::open(
         &house.home(),
         Box::new(reseat::desk::SetTime::at(house::CLOCK).unwrap()),

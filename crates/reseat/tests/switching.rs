@@ -6,15 +6,10 @@
 mod hands;
 mod house;
 
-use std::io::Write as _;
-use std::process::Stdio;
-
 use hands::Hands;
 use house::{CLOCK, House, Ran};
 use reseat::desk::{Desk, SetTime};
 use reseat::keys::Stroke;
-use reseat::screen::Screen;
-use reseat::screen::overlay::Overlay;
 use reseat_record::log::Id;
 use reseat_record::rebuild::{Command, Start};
 use reseat_record::register::{Command as Change, PlaceSaid, UnitSaid};
@@ -24,10 +19,7 @@ const LEAD: (&str, &str) = ("tern lead hand", "240600");
 
 /// The demo with FV-3302 paused in its joint, and its sister FV-4302 just started and paused.
 fn two_open() -> (House, Id, Id) {
-    let house = House::empty();
-    let mut make = house.command();
-    make.args(["demo", "--no-screen", "--at"]).arg(house.home());
-    House::ran(&mut make).exits(0);
+    let house = House::demo();
     let mut desk = Desk::open(&house.home(), Box::new(SetTime::at(CLOCK).unwrap())).unwrap();
     let person = |desk: &Desk, name: &str| desk.register().person_named(name).unwrap().id;
     let (lead, falk) = (person(&desk, "Mbali Sefton"), person(&desk, "Ines Falk"));
@@ -91,20 +83,6 @@ fn entries(house: &House, stream: &Id) -> u64 {
         .number
 }
 
-/// From the list of units to where the end of the tag is asked.
-fn goes_to(hands: &mut Hands, tag: &str) {
-    hands.types(tag);
-    hands.keys(&[Stroke::Enter]);
-    hands.keys(&[Stroke::Char('r')]);
-    assert!(
-        matches!(hands.model.screen, Screen::Resume(_)),
-        "{}",
-        hands.text()
-    );
-    hands.types("Ines Falk");
-    hands.keys(&[Stroke::Tab]);
-}
-
 /// Types an end of the tag that is refused, and clears it.
 fn refused(hands: &mut Hands, end: &str, says: &str) {
     hands.types(end);
@@ -117,23 +95,6 @@ fn refused(hands: &mut Hands, end: &str, says: &str) {
         "no signature is asked"
     );
     hands.keys(&[Stroke::Ctrl('u')]);
-}
-
-/// Types the right end, signs, and is at work.
-fn taken_up(hands: &mut Hands, end: &str) {
-    hands.types(end);
-    hands.keys(&[Stroke::Enter]);
-    assert!(
-        matches!(hands.model.common.overlays.last(), Some(Overlay::Sign(_))),
-        "{}",
-        hands.text()
-    );
-    hands.signs("Ines Falk");
-    assert!(
-        matches!(hands.model.screen, Screen::Work(_)),
-        "{}",
-        hands.text()
-    );
 }
 
 /// Row and column at which a text stands.
@@ -149,7 +110,7 @@ fn on_the_screens_a_wrong_end_is_refused_in_words_and_the_right_one_goes_over() 
     let (house, first, sister) = two_open();
     let before = (entries(&house, &first), entries(&house, &sister));
     let mut hands = Hands::at(&house.home(), FALK);
-    goes_to(&mut hands, "FV-3302");
+    hands.goes_to("FV-3302", "Ines Falk");
     refused(&mut hands, "07", "not how the tag of this rebuild ends");
     refused(&mut hands, "2", "at least its last two characters");
     refused(
@@ -163,7 +124,7 @@ fn on_the_screens_a_wrong_end_is_refused_in_words_and_the_right_one_goes_over() 
         before,
         "refusing writes nothing"
     );
-    taken_up(&mut hands, "3302");
+    hands.takes_up("3302", "Ines Falk");
     let (tag, name) = (
         place(&hands, "FV-3302"),
         place(&hands, "brine reject control valve"),
@@ -179,14 +140,14 @@ fn on_the_screens_a_wrong_end_is_refused_in_words_and_the_right_one_goes_over() 
     hands.keys(&[Stroke::Esc]);
     hands.keys(&[Stroke::Esc]);
     let written = entries(&house, &first);
-    goes_to(&mut hands, "FV-4302");
+    hands.goes_to("FV-4302", "Ines Falk");
     assert_eq!(
         place(&hands, "FV-4302"),
         tag,
         "in the same place before she is taken up"
     );
     refused(&mut hands, "3302", "not how the tag");
-    taken_up(&mut hands, "4302");
+    hands.takes_up("4302", "Ines Falk");
     assert_eq!(place(&hands, "FV-4302"), tag);
     assert_eq!(place(&hands, "brine reject control valve, train 4"), name);
     assert!(!hands.text().contains("FV-3302"), "{}", hands.text());
@@ -197,29 +158,11 @@ fn on_the_screens_a_wrong_end_is_refused_in_words_and_the_right_one_goes_over() 
 
 /// Line mode on a rebuild by its identifier, with these lines.
 fn plain(house: &House, stream: &Id, input: &str) -> Ran {
-    house.write("falk", &format!("Ines Falk\t{}\t{}\n", FALK.0, FALK.1));
-    let mut command = house.command();
-    command
-        .args([
-            "--plain",
-            "--rebuild",
-            &stream.to_string(),
-            "--passphrase-file",
-        ])
-        .arg(house.path("falk"))
-        .stdin(Stdio::piped())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped());
-    let mut child = command.spawn().unwrap();
-    let mut pipe = child.stdin.take().unwrap();
-    pipe.write_all(input.as_bytes()).unwrap();
-    drop(pipe);
-    let output = child.wait_with_output().unwrap();
-    Ran {
-        code: output.status.code().unwrap_or(-1),
-        out: String::from_utf8(output.stdout).unwrap(),
-        err: String::from_utf8(output.stderr).unwrap(),
-    }
+    house.line_mode(
+        &house.path("secrets"),
+        &["--rebuild", &stream.to_string()],
+        input.as_bytes(),
+    )
 }
 
 #[test]
@@ -227,11 +170,7 @@ fn in_line_mode_too() {
     let (house, first, sister) = two_open();
     let before = (entries(&house, &first), entries(&house, &sister));
     let ran = plain(&house, &first, "07\n02\n4302\nleave\n");
-    let refusals: Vec<_> = ran
-        .out
-        .lines()
-        .filter(|line| line.starts_with("! "))
-        .collect();
+    let refusals = ran.lines("! ");
     assert_eq!(refusals.len(), 3, "{}", ran.out);
     assert!(
         refusals

@@ -26,6 +26,7 @@ use crate::desk::{
     Approving, Desk, Enrolment, Fault, Founding, HomeFault, PagesRead, SetTime, SystemTime, Time,
     Wall,
 };
+pub use tern_point::ORDINARY;
 use tern_point::{INSTRUMENTS, LEAD, PEOPLE, PROCEDURE, PersonSaid, RULE, SITE, UNITS};
 
 /// Sites a demo can be made of, by the name the command line takes.

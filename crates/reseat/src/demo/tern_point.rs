@@ -264,7 +264,7 @@ pub(super) const INSTRUMENTS: [InstrumentRow; 18] = [
 ];
 
 /// Ordinary values of things without a window, and what is written where words are asked.
-pub(super) const ORDINARY: [(&str, &str); 10] = [
+pub const ORDINARY: [(&str, &str); 10] = [
     ("permit", "PTW 3302, 24 h"),
     ("kit-count", "V-rings 2418, gaskets 2407, bush 2399"),
     ("found-leak", "no tapping between the valve and V-3303"),

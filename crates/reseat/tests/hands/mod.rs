@@ -12,9 +12,10 @@ use reseat::keys::Stroke;
 use reseat::screen::form::{Form, Slot};
 use reseat::screen::overlay::Overlay;
 use reseat::screen::sign::Stage;
-use reseat::screen::{Effect, Message, Model, Runner, update, view};
+use reseat::screen::{Effect, Message, Model, Runner, Screen, update, view};
 use reseat::theme::Scheme;
 use reseat_record::log::Head;
+use reseat_record::rebuild::Ask;
 
 use crate::house::CLOCK;
 
@@ -183,6 +184,56 @@ impl Hands {
                 + "\n"
         })
         .collect()
+    }
+
+    /// From the list of units to where the end of the tag of an open rebuild is asked, as the person of this name.
+    pub fn goes_to(&mut self, tag: &str, name: &str) {
+        self.types(tag);
+        self.keys(&[Stroke::Enter]);
+        self.keys(&[Stroke::Char('r')]);
+        assert!(
+            matches!(self.model.screen, Screen::Resume(_)),
+            "{}",
+            self.text()
+        );
+        self.types(name);
+        self.keys(&[Stroke::Tab]);
+    }
+
+    /// Types the end of the tag, signs as the person of this name, and is at work.
+    pub fn takes_up(&mut self, end: &str, name: &str) {
+        self.types(end);
+        self.keys(&[Stroke::Enter]);
+        assert!(
+            matches!(self.model.common.overlays.last(), Some(Overlay::Sign(_))),
+            "{}",
+            self.text()
+        );
+        self.signs(name);
+        self.ask();
+    }
+
+    /// What is asked on the screen of work.
+    pub fn ask(&self) -> &Ask {
+        match &self.model.screen {
+            Screen::Work(work) => &work.sight.ask,
+            _ => panic!("{}", self.text()),
+        }
+    }
+
+    /// F6, the line that begins so, Enter.
+    pub fn rare(&mut self, beginning: &str) {
+        self.keys(&[Stroke::F(6)]);
+        let Some(Overlay::Menu(menu)) = self.model.common.overlays.last() else {
+            panic!("{}", self.text())
+        };
+        let at = menu
+            .lines
+            .iter()
+            .position(|(line, _)| line.starts_with(beginning))
+            .unwrap();
+        self.types(&(at + 1).to_string());
+        self.keys(&[Stroke::Enter]);
     }
 
     /// To a list of the register.

@@ -3,8 +3,9 @@
 #![allow(clippy::unwrap_used, dead_code, unreachable_pub, clippy::panic)] // each test file uses its own part
 
 use std::collections::BTreeSet;
+use std::io::Write as _;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Stdio};
+use std::process::{Command, Output, Stdio};
 
 use reseat::desk::{Desk, Enrolment, Founding, SetTime};
 use reseat_procedure::model::Role;
@@ -12,6 +13,13 @@ use zeroize::Zeroizing;
 
 /// The fixed clock of every run.
 pub const CLOCK: &str = "2026-03-12T06:00:00.000Z+01:00";
+
+/// People of the demo as `reseat demo` prints them, in the form of a passphrase file.
+pub const SECRETS: &str = "Mbali Sefton\ttern lead hand\t240600\n\
+    Ines Falk\ttern day shift\t240601\n\
+    Rurik Odde\ttern late shift\t240602\n\
+    Piet Vrang\ttern control room\t240603\n\
+    Yara Quist\ttern approves it\t240605\n";
 
 /// A folder of its own, with a home in it.
 pub struct House {
@@ -28,6 +36,14 @@ pub struct Ran {
 }
 
 impl Ran {
+    fn of(output: Output) -> Self {
+        Self {
+            code: output.status.code().unwrap_or(-1),
+            out: String::from_utf8(output.stdout).unwrap(),
+            err: String::from_utf8(output.stderr).unwrap(),
+        }
+    }
+
     /// The exit code, and standard error where it differs.
     #[track_caller]
     pub fn exits(&self, code: i32) -> &Self {
@@ -47,6 +63,14 @@ impl Ran {
         self
     }
 
+    /// Lines of what came out that begin so.
+    pub fn lines(&self, start: &str) -> Vec<&str> {
+        self.out
+            .lines()
+            .filter(|line| line.starts_with(start))
+            .collect()
+    }
+
     #[track_caller]
     pub fn json(&self) -> serde_json::Value {
         serde_json::from_str(&self.out).unwrap_or_else(|error| panic!("{error}: {}", self.out))
@@ -59,6 +83,17 @@ impl House {
         Self {
             folder: tempfile::tempdir().unwrap(),
         }
+    }
+
+    /// One with the demo in it and everybody's secrets: at 07:00 FV-3302 stands paused since 06:44 in the second pass of J1, nuts
+    /// 1, 5 and 3 of eight pulled, Ines Falk's own lock on the box, zero proved on two sides.
+    pub fn demo() -> Self {
+        let house = Self::empty();
+        let mut make = house.command();
+        make.args(["demo", "--no-screen", "--at"]).arg(house.home());
+        Self::ran(&mut make).exits(0);
+        house.write("secrets", SECRETS);
+        house
     }
 
     /// One with a demo site, a lead, and a file with the passphrases of all that the tests enrol.
@@ -156,13 +191,31 @@ impl House {
         )
     }
 
+    /// Line mode with a passphrase file, these arguments and this input.
+    pub fn line_mode(&self, secrets: &Path, args: &[&str], input: &[u8]) -> Ran {
+        let mut command = self.command();
+        command
+            .arg("--plain")
+            .args(args)
+            .arg("--passphrase-file")
+            .arg(secrets)
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped());
+        let mut child = command.spawn().unwrap();
+        let mut pipe = child.stdin.take().unwrap();
+        let input = input.to_owned();
+        let writer = std::thread::spawn(move || {
+            // A program that ended early has closed the pipe; what it said is looked at.
+            let _ = pipe.write_all(&input);
+        });
+        let output = child.wait_with_output().unwrap();
+        writer.join().unwrap();
+        Ran::of(output)
+    }
+
     pub fn ran(command: &mut Command) -> Ran {
-        let output = command.output().unwrap();
-        Ran {
-            code: output.status.code().unwrap_or(-1),
-            out: String::from_utf8(output.stdout).unwrap(),
-            err: String::from_utf8(output.stderr).unwrap(),
-        }
+        Ran::of(command.output().unwrap())
     }
 
     /// Identifiers and paths of this run replaced by words, so that output can be compared whole.
