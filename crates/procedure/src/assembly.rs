@@ -97,6 +97,8 @@ pub struct PartState {
     pub cleaned: bool,
     /// Got its own lubricant since it came off.
     pub lubricated: bool,
+    /// Steps that measured it or looked it over since it came off.
+    pub inspected: u32,
 }
 
 /// A joint.
@@ -385,7 +387,8 @@ impl<'p> Assembly<'p> {
                 .joints
                 .iter_mut()
                 .for_each(|joint| joint.rested |= !joint.slack),
-            Deed::Inspect { .. } | Deed::Scrap | Deed::ToolsClear | Deed::PeopleClear => {}
+            Deed::Inspect { parts } => self.inspect(state, parts, faults),
+            Deed::Scrap | Deed::ToolsClear | Deed::PeopleClear => {}
         }
     }
 

@@ -304,6 +304,7 @@ impl Assembly<'_> {
         now.on = now.on.saturating_sub(count);
         now.off = now.off.saturating_add(count);
         (now.cleaned, now.verified, now.seen, now.lubricated) = (false, false, false, false);
+        now.inspected = 0;
     }
 
     pub(crate) fn on(&self, state: &mut State, part: &str, count: u32, faults: &mut Vec<Fault>) {
@@ -380,9 +381,32 @@ impl Assembly<'_> {
         (now.verified, now.seen) = (false, false);
     }
 
-    /// What a part wants before it goes on: its lubricant, and the covers that spare it.
+    pub(crate) fn inspect(&self, state: &mut State, parts: &[String], faults: &mut Vec<Fault>) {
+        for part in parts {
+            match self.part(part) {
+                Some(at) => {
+                    let inspected = &mut state.parts[at].inspected;
+                    *inspected = inspected.saturating_add(1);
+                }
+                None => faults.push(no_part(part)),
+            }
+        }
+    }
+
+    /// What a part wants before it goes on: its inspections, its lubricant, and the covers that spare it.
     fn prepared(&self, state: &State, at: usize, faults: &mut Vec<Fault>) {
         let (written, now) = (&self.procedure.parts[at], state.parts[at]);
+        if now.off > 0 && now.inspected < written.inspections {
+            let message = format!(
+                "{} goes on after {} of {} inspections since it came off.",
+                written.id, now.inspected, written.inspections
+            );
+            faults.push(Fault::new(
+                codes::NOT_INSPECTED,
+                message,
+                "Write the step that measures it or looks it over, with inspect; one step for each limit.",
+            ));
+        }
         if let (Some(lubricant), false, true) = (&written.lubricant, now.lubricated, now.off > 0) {
             let message = format!("{} goes on before {lubricant} is on it.", written.id);
             faults.push(Fault::new(

@@ -138,6 +138,7 @@ codes! {
     READ_OUT_UNPROVED = "read-out-unproved": "A hold reads out zero on a side that no earlier step has read or looked at.";
     HIDDEN_UNVERIFIED = "hidden-unverified": "A part from the kit, or one with a right way up, is hidden before anyone verified it or was asked its orientation.";
     NOT_CLEANED = "not-cleaned": "A part that is used again goes on without having been cleaned since it came off.";
+    NOT_INSPECTED = "not-inspected": "A part goes on again after fewer looks or measurements than it wants (`inspections`) since it came off. Worn or cracked, it goes back unseen.";
     NOT_TESTED = "not-tested": "A joint that closes a pressure boundary was opened, but no test reaches the chamber's test pressure after the tightening.";
     NO_PERMISSION = "no-permission": "The first isolating act comes before a hold in which operations sign the unit over.";
     NOT_TAKEN_BACK = "not-taken-back": "After the last point is put back no hold lets operations take the unit back.";

@@ -171,6 +171,7 @@ fn part(of: &Part) -> Facets {
         ("long tool", yes(of.long_tool)),
         ("after the test", yes(of.after_test)),
         ("verified", yes(of.to_verify)),
+        ("inspections", of.inspections.to_string()),
         ("lubricant", opt(of.lubricant.as_ref())),
         ("under", of.under.join(", ")),
         ("spared by", of.spared_by.join(", ")),

@@ -449,6 +449,7 @@ impl<'w> Convert<'w> {
             long_tool: wire.long_tool,
             after_test: wire.after_test,
             to_verify: wire.to_verify,
+            inspections: wire.inspections,
             lubricant: lubricant?,
             under: under?,
             spared_by: spared_by?,

@@ -272,6 +272,9 @@ pub(crate) struct Part {
     /// Verified by another person after its fitting, hidden or not.
     #[serde(default)]
     pub(crate) to_verify: bool,
+    /// How many steps measure it or look it over, with `inspect`, between its coming off and its going on again.
+    #[serde(default)]
+    pub(crate) inspections: u32,
     /// What it gets before it is fitted: a consumable.
     #[serde(default)]
     pub(crate) lubricant: Option<String>,

@@ -29,6 +29,8 @@ pub struct Part {
     pub after_test: bool,
     /// Verified by another person after its fitting, hidden or not: split pins, lock wires.
     pub to_verify: bool,
+    /// How many steps measure it or look it over between its coming off and its going on again; each has its own limit.
+    pub inspections: u32,
     /// What it gets before it is fitted: a consumable.
     pub lubricant: Option<String>,
     /// Parts and covers that lie over it: it cannot come off or go on while one of these is on, and they hide it.

@@ -121,7 +121,7 @@ fn without(thing: &mut Value, member: &str) {
     thing.as_object_mut().map(|thing| thing.remove(member));
 }
 
-const BLIND: [Blind; 18] = [
+const BLIND: [Blind; 19] = [
     Blind {
         to: "what lies over a part",
         sees: |case| each(case, "/parts", |part| without(part, "under")),
@@ -146,6 +146,11 @@ const BLIND: [Blind; 18] = [
         to: "the kit",
         sees: |case| each(case, "/parts", |part| without(part, "from_kit")),
         differs: &["kit-part-not-fitted", "single-use-refitted"],
+    },
+    Blind {
+        to: "inspections",
+        sees: |case| each(case, "/parts", |part| without(part, "inspections")),
+        differs: &["not-inspected"],
     },
     Blind {
         to: "rubber",

@@ -72,6 +72,9 @@ fn made(chance: &mut Chance) -> Made {
         }
         parts.push(part);
     }
+    if chance.once_in(2) {
+        parts[0]["inspections"] = 1.into();
+    }
     let recheck = chance.once_in(3);
     let mut joints = vec![joint("J1", 4, &["p0"])];
     joints[0]["boundary"] = "body".into();

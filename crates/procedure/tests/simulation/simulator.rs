@@ -30,7 +30,7 @@ const NAMED_FIRST: [&str; 7] = [
 ];
 
 /// Every code this simulator knows; the proof is compared on these.
-pub(crate) const KNOWN: [&str; 68] = [
+pub(crate) const KNOWN: [&str; 69] = [
     "isolated-twice",
     "locked-twice",
     "locked-before-isolated",
@@ -74,6 +74,7 @@ pub(crate) const KNOWN: [&str; 68] = [
     "count-differs",
     "single-use-refitted",
     "not-cleaned",
+    "not-inspected",
     "hidden-unverified",
     "verified-too-early",
     "verified-hidden",

@@ -275,6 +275,23 @@ impl<'a> Route<'a> {
         false
     }
 
+    /// How often a part was looked over since it last came off.
+    pub(super) fn inspected(&self, part: &str) -> u64 {
+        let since = self
+            .before()
+            .iter()
+            .rposition(|done| done.word == "off" && done.name == part);
+        let named = |done: &&Done<'_>| {
+            let parts = done.of.as_array().map_or(&[][..], Vec::as_slice);
+            parts.iter().filter(|named| *named == part).count() as u64
+        };
+        self.before()[since.unwrap_or(0)..]
+            .iter()
+            .filter(|done| done.word == "inspect")
+            .map(|done| named(&done))
+            .sum()
+    }
+
     pub(super) fn on_then(&self, part: &Value, then: usize) -> u64 {
         let whole = count(part);
         let mut on = whole;

@@ -24,6 +24,12 @@ impl<'a> Route<'a> {
             "hand_start" | "tighten" | "recheck" => self.wrong_closing(done),
             "off" | "on" => self.wrong_with_a_part(done),
             "verify" => self.wrong_looks(done),
+            "inspect" => {
+                let parts = done.of.as_array().map_or(&[][..], Vec::as_slice);
+                let named = parts.iter().filter_map(Value::as_str);
+                let out = named.filter(|name| self.thing("parts", name).is_none());
+                out.map(|_| "part-not-on-route").collect()
+            }
             "own_locks_off" if !self.own_locks() => vec!["own-locks-not-on"],
             "lubricate" => self.wrong_lubricant(done),
             "cover_on" | "cover_off" => {
@@ -334,6 +340,11 @@ impl<'a> Route<'a> {
             (
                 fits && !flag(part, "single_use") && off > 0 && !self.cleaned(part),
                 "not-cleaned",
+            ),
+            (
+                fits && off > 0
+                    && self.inspected(done.name) < part["inspections"].as_u64().unwrap_or(0),
+                "not-inspected",
             ),
         ];
         codes.extend(
