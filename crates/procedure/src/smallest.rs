@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::model::Choice;
 
-/// Most looks at a route that one proof spends on searching. A made-up text can have thousands of findings, each on some
+/// Most values of options that one proof looks at in searching. A made-up text can have thousands of findings, each on some
 /// half of 4,096 routes; after so many looks a finding names one whole choice, which is true, if longer than need be.
-pub(crate) const MOST_LOOKS: usize = 32_000_000;
+pub(crate) const MOST_LOOKS: usize = 64_000_000;
 
 /// An option of more than one value, and how the number of a route tells which of them it has.
 struct Wheel<'p> {
@@ -17,15 +17,25 @@ struct Wheel<'p> {
     stride: usize,
 }
 
+/// Some of the options, one bit for each wheel.
+#[derive(Clone, Copy)]
+struct Part {
+    bits: usize,
+    /// How many routes share one value of each of them.
+    of_each: usize,
+}
+
 /// Searches for one procedure, as far as its looks last.
 pub(crate) struct Smallest<'p> {
     wheels: Vec<Wheel<'p>>,
+    /// Every proper part of the options, the smallest first, among equals those declared first.
+    parts: Vec<Part>,
     routes: usize,
     looks_left: usize,
 }
 
 impl<'p> Smallest<'p> {
-    /// For these options, in the order they are declared; `routes` is the product of their values.
+    /// For these options, in the order they are declared; at most 4,096 choices of them, so at most 12 of two values.
     pub(crate) fn new(options: &'p [Choice]) -> Self {
         let mut wheels = Vec::new();
         let mut stride = 1;
@@ -41,11 +51,21 @@ impl<'p> Smallest<'p> {
             stride *= option.values.len();
         }
         wheels.reverse();
-        Self {
+        let mut smallest = Self {
             wheels,
+            parts: Vec::new(),
             routes: stride,
             looks_left: MOST_LOOKS,
-        }
+        };
+        smallest.parts = (1..smallest.all())
+            .map(|bits| Part {
+                bits,
+                of_each: smallest.routes / smallest.kinds(bits),
+            })
+            .collect();
+        // Stable: among equals the order of the bits stays.
+        smallest.parts.sort_by_key(|part| part.bits.count_ones());
+        smallest
     }
 
     /// The fewest option values such that every route with them is among `routes`, numbers in the order of
@@ -54,22 +74,35 @@ impl<'p> Smallest<'p> {
         if routes.is_empty() || routes.len() == self.routes {
             return BTreeMap::new();
         }
-        let count = self.wheels.len();
-        for wanted in 1..count {
-            for mask in 1..1_usize << count {
-                if mask.count_ones() as usize != wanted {
-                    continue;
-                }
-                if self.looks_left < routes.len() {
-                    return self.named((1 << count) - 1, usize::from(routes[0]));
-                }
-                self.looks_left -= routes.len();
-                if let Some(route) = self.whole(mask, routes) {
-                    return self.named(mask, route);
-                }
+        for at in 0..self.parts.len() {
+            let part = self.parts[at];
+            // More routes share these values than have the finding, so that one of them has not.
+            let too_many = part.of_each > routes.len();
+            let values = if too_many {
+                0
+            } else {
+                routes.len() * part.bits.count_ones() as usize
+            };
+            let looks = 1 + values;
+            if self.looks_left < looks {
+                break;
+            }
+            self.looks_left -= looks;
+            if !too_many && let Some(route) = self.whole(part, routes) {
+                return self.named(part.bits, route);
             }
         }
-        self.named((1 << count) - 1, usize::from(routes[0]))
+        self.named(self.all(), usize::from(routes[0]))
+    }
+
+    /// The bits of every option.
+    fn all(&self) -> usize {
+        (1 << self.wheels.len()) - 1
+    }
+
+    /// How many ways there are to choose a value of each of these options.
+    fn kinds(&self, bits: usize) -> usize {
+        self.wheels(bits).map(|wheel| wheel.values.len()).product()
     }
 
     fn wheels(&self, mask: usize) -> impl Iterator<Item = &Wheel<'p>> {
@@ -79,22 +112,17 @@ impl<'p> Smallest<'p> {
     }
 
     /// A route whose values of these options lead to nothing but routes of the list.
-    fn whole(&self, mask: usize, routes: &[u16]) -> Option<usize> {
-        let kinds: usize = self.wheels(mask).map(|wheel| wheel.values.len()).product();
-        let of_each = self.routes / kinds;
-        if routes.len() < of_each {
-            return None;
-        }
-        let mut met = vec![(0_usize, 0_usize); kinds];
+    fn whole(&self, part: Part, routes: &[u16]) -> Option<usize> {
+        let mut met = vec![(0_usize, 0_usize); self.kinds(part.bits)];
         for route in routes {
             let route = usize::from(*route);
-            let kind = self.wheels(mask).fold(0, |kind, wheel| {
+            let kind = self.wheels(part.bits).fold(0, |kind, wheel| {
                 kind * wheel.values.len() + route / wheel.stride % wheel.values.len()
             });
             met[kind] = (met[kind].0 + 1, route);
         }
         met.into_iter()
-            .find(|(times, _)| *times == of_each)
+            .find(|(times, _)| *times == part.of_each)
             .map(|(_, route)| route)
     }
 
@@ -185,9 +213,15 @@ mod tests {
         let odd = routes(&counts, |at| at.iter().sum::<usize>() % 2 == 1);
         let one = smallest.of(&odd);
         let spent = MOST_LOOKS - smallest.looks_left;
-        // Every mask of 1 to 11 of the 12 options, each a look at every route that has it.
-        assert_eq!(spent, ((1 << 12) - 2) * odd.len());
+        // Each of the 12 options is in half of their 4,096 parts; all of them and none are not looked at.
+        let values = 12 * (1 << 11) - 12;
+        // One option alone halves the routes to as many as have the finding, so that each part is looked at.
+        assert_eq!(spent, (1 << 12) - 2 + values * odd.len());
         assert_eq!(one.len(), 12);
+        // A finding on one route costs a look at each part: none of them can lead to that route alone.
+        let before = smallest.looks_left;
+        assert_eq!(smallest.of(&odd[..1]).len(), 12);
+        assert_eq!(before - smallest.looks_left, (1 << 12) - 2);
         for _ in 0..1_000 {
             assert_eq!(smallest.of(&odd), one);
         }
