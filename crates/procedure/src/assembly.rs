@@ -381,7 +381,10 @@ impl<'p> Assembly<'p> {
                 parts,
                 joints,
                 with,
-            } => self.lubricate(state, parts, joints, with, faults),
+            } => {
+                self.lubricate_parts(state, parts, with, faults);
+                self.lubricate_joints(state, joints, with, faults);
+            }
             Deed::Verify { parts } => self.verify(state, parts, faults),
             Deed::Rest => state
                 .joints

@@ -1,11 +1,8 @@
-//! What acts at the unit make of parts and joints: taking apart, putting together.
+//! What acts at the unit make of parts: taking apart, looking over, putting together; and what every hands-on act needs.
 
-use crate::assembly::{Assembly, Fault, State};
+use crate::assembly::{Assembly, Fault, PartState, State};
 use crate::codes;
-use crate::model::{Deed, EnergyKind, Pattern, Point, PointKind};
-
-/// Joints with fewer fasteners than this come apart without a crack of their own: gland nuts, lock nuts.
-const CRACKED_FROM: u32 = 4;
+use crate::model::{EnergyKind, Part, Pattern, Point, PointKind};
 
 impl Assembly<'_> {
     /// What every hands-on act needs: no test energy in, own locks on, stored energy relieved.
@@ -55,7 +52,7 @@ impl Assembly<'_> {
     }
 
     /// What opening needs besides: every source locked, every side proved since, and released by the role named.
-    fn zero(&self, state: &State, what: &str, faults: &mut Vec<Fault>) {
+    pub(crate) fn zero(&self, state: &State, what: &str, faults: &mut Vec<Fault>) {
         if let Some(point) = self.unlocked_point(state, None) {
             let message = format!("{what} is opened before {point} is isolated and locked.");
             faults.push(Fault::new(
@@ -94,175 +91,6 @@ impl Assembly<'_> {
                 message,
                 "Write a hold that proves every side before this step.",
             ));
-        }
-    }
-
-    pub(crate) fn open(
-        &self,
-        state: &mut State,
-        deed: &Deed,
-        joint: &str,
-        faults: &mut Vec<Fault>,
-    ) {
-        let Some(at) = self.joint(joint) else {
-            faults.push(no_joint(joint));
-            return;
-        };
-        let written = &self.procedure.joints[at];
-        // The lock nut of a setting screw holds no pressure: it is slackened so that its spring can be relieved.
-        if !written.setting {
-            self.hands_on(state, joint, faults);
-            self.zero(state, joint, faults);
-        }
-        self.joint_covered(state, at, faults);
-        if matches!(deed, Deed::Slacken { .. }) {
-            self.void_tests(state, written.boundary.as_deref());
-        }
-        let now = &mut state.joints[at];
-        match deed {
-            Deed::Slacken { .. } => {
-                if now.slack {
-                    faults.push(Fault::new(
-                        codes::OPENED_TWICE,
-                        format!("{joint} is slack already."),
-                        "Leave one of the two out.",
-                    ));
-                }
-                now.slack = true;
-                now.rested = false;
-            }
-            Deed::Crack { .. } => {
-                if !now.slack || !now.fastened || now.cracked {
-                    let message =
-                        format!("{joint} is cracked open where it is not slack, fasteners on.");
-                    faults.push(Fault::new(
-                        codes::CRACK_ORDER,
-                        message,
-                        "Slacken, then crack with the fasteners still on, then take them off.",
-                    ));
-                }
-                now.cracked = true;
-            }
-            _ => {
-                if !now.fastened {
-                    faults.push(Fault::new(
-                        codes::OPENED_TWICE,
-                        format!("The fasteners of {joint} are off already."),
-                        "Leave one of the two out.",
-                    ));
-                }
-                if !now.slack {
-                    let message =
-                        format!("The fasteners of {joint} come off before they are slackened.");
-                    faults.push(Fault::new(
-                        codes::CRACK_ORDER,
-                        message,
-                        "Slacken them in an earlier step.",
-                    ));
-                }
-                let wanted = written.crack
-                    || written.boundary.is_some() && written.fasteners >= CRACKED_FROM;
-                if wanted && !now.cracked {
-                    let message =
-                        format!("The fasteners of {joint} come off before it is cracked open.");
-                    faults.push(Fault::new(
-                        codes::CRACK_ORDER,
-                        message,
-                        "Crack the joint away from you with its fasteners still on.",
-                    ));
-                }
-                (now.fastened, now.hand_started, now.lubricated) = (false, false, false);
-            }
-        }
-    }
-
-    pub(crate) fn close(
-        &self,
-        state: &mut State,
-        deed: &Deed,
-        joint: &str,
-        faults: &mut Vec<Fault>,
-    ) {
-        let Some(at) = self.joint(joint) else {
-            faults.push(no_joint(joint));
-            return;
-        };
-        let written = &self.procedure.joints[at];
-        // The set-point is locked while it is read, so with the pressure on.
-        if !written.setting {
-            self.hands_on(state, joint, faults);
-        }
-        self.joint_covered(state, at, faults);
-        let missing = written
-            .clamps
-            .iter()
-            .filter_map(|part| self.part(part))
-            .find(|part| state.parts[*part].on < self.procedure.parts[*part].count);
-        let now = &mut state.joints[at];
-        if let Some(part) = missing {
-            let message = format!(
-                "{joint} is closed before {} is on.",
-                self.procedure.parts[part].id
-            );
-            faults.push(Fault::new(
-                codes::CLAMPED_PART_MISSING,
-                message,
-                "Fit what the joint clamps before its fasteners.",
-            ));
-        }
-        match deed {
-            Deed::HandStart { .. } => {
-                if now.fastened {
-                    let message =
-                        format!("The fasteners of {joint} are run on by hand, but they are on.");
-                    faults.push(Fault::new(
-                        codes::HAND_START_TWICE,
-                        message,
-                        "Leave one of the two out.",
-                    ));
-                }
-                if let (Some(lubricant), false) = (&written.lubricant, now.lubricated) {
-                    let message =
-                        format!("{joint} is hand-started before {lubricant} is on its threads.");
-                    faults.push(Fault::new(
-                        codes::LUBRICANT_MISSING,
-                        message,
-                        "Put the lubricant on first; the window is written for it.",
-                    ));
-                }
-                (now.fastened, now.hand_started) = (true, true);
-            }
-            Deed::Tighten { .. } => {
-                if !now.hand_started {
-                    let message = format!("{joint} is tightened without a hand-start.");
-                    faults.push(Fault::new(
-                        codes::NO_HAND_START,
-                        message,
-                        "Run every fastener on by hand first, at least 3 turns.",
-                    ));
-                }
-                if !now.slack {
-                    let message = format!("{joint} is tightened, but it is tight.");
-                    faults.push(Fault::new(
-                        codes::TIGHTENED_TWICE,
-                        message,
-                        "Leave one out; to check a tight joint write a re-check.",
-                    ));
-                }
-                (now.slack, now.cracked, now.fastened) = (false, false, true);
-                (now.rested, now.rechecked, now.tested) = (false, false, false);
-            }
-            _ => {
-                if now.slack || !now.rested {
-                    let message = format!("{joint} is re-checked before it is tight and rested.");
-                    faults.push(Fault::new(
-                        codes::RECHECK_TOO_EARLY,
-                        message,
-                        "Tighten, rest, then re-check.",
-                    ));
-                }
-                now.rechecked = true;
-            }
         }
     }
 
@@ -334,32 +162,7 @@ impl Assembly<'_> {
         self.prepared(state, at, faults);
         let written = &self.procedure.parts[at];
         let now = &mut state.parts[at];
-        if now.off == 0 {
-            let message = format!("{part} is fitted, but was never taken off.");
-            faults.push(Fault::new(
-                codes::PART_NEVER_OFF,
-                message,
-                "Take it off first, or leave this out.",
-            ));
-        } else if now.on == written.count {
-            let message = format!("{part} is fitted twice.");
-            faults.push(Fault::new(
-                codes::PART_FITTED_TWICE,
-                message,
-                "Leave one of the two out.",
-            ));
-        } else if now.on.saturating_add(count) > written.count {
-            let message = format!(
-                "{count} of {part} go on; then {} of {} are on.",
-                now.on.saturating_add(count),
-                written.count
-            );
-            faults.push(Fault::new(
-                codes::COUNT_DIFFERS,
-                message,
-                "Make the pieces fitted as many as the unit has.",
-            ));
-        }
+        pieces_fit(written, now, count, faults);
         if written.single_use && !written.from_kit {
             let message = format!("{part} is single-use, but the kit has no new one.");
             faults.push(Fault::new(
@@ -429,26 +232,13 @@ impl Assembly<'_> {
         }
     }
 
-    /// A split pin, lock plate or cap over the fasteners comes off before a wrench goes on.
-    fn joint_covered(&self, state: &State, at: usize, faults: &mut Vec<Fault>) {
-        let written = &self.procedure.joints[at];
-        if let Some(over) = self.is_on(state, &written.under) {
-            let message = format!("{} is worked on while {over} is on.", written.id);
-            faults.push(Fault::new(
-                codes::JOINT_COVERED,
-                message,
-                "Take off what lies over the fasteners first; fit it after the last pass.",
-            ));
-        }
-    }
-
     /// What lies over a part now: a part or a cover by name.
     fn lies_over(&self, state: &State, at: usize) -> Option<&str> {
         self.is_on(state, &self.procedure.parts[at].under)
     }
 
     /// The first of these parts and covers that is on.
-    fn is_on<'n>(&self, state: &State, names: &'n [String]) -> Option<&'n str> {
+    pub(crate) fn is_on<'n>(&self, state: &State, names: &'n [String]) -> Option<&'n str> {
         names.iter().map(String::as_str).find(|name| {
             match (self.part(name), self.cover_index(name)) {
                 (Some(part), _) => state.parts[part].on > 0,
@@ -515,11 +305,11 @@ impl Assembly<'_> {
         }
     }
 
-    pub(crate) fn lubricate(
+    /// Soft parts get what suits their rubber, before they are fitted.
+    pub(crate) fn lubricate_parts(
         &self,
         state: &mut State,
         parts: &[String],
-        joints: &[String],
         with: &str,
         faults: &mut Vec<Fault>,
     ) {
@@ -565,41 +355,38 @@ impl Assembly<'_> {
             }
             state.parts[at].lubricated |= written.lubricant.as_deref() == Some(with);
         }
-        for joint in joints {
-            let Some(at) = self.joint(joint) else {
-                faults.push(no_joint(joint));
-                continue;
-            };
-            if state.joints[at].fastened {
-                let message =
-                    format!("The threads of {joint} get {with} after its fasteners are on.");
-                faults.push(Fault::new(
-                    codes::LUBRICANT_LATE,
-                    message,
-                    "Lubricate before the hand-start.",
-                ));
-            }
-            if self.procedure.joints[at].lubricant.as_deref() != Some(with) {
-                let message =
-                    format!("{joint} gets {with}; its window is written for another condition.");
-                faults.push(Fault::new(
-                    codes::LUBRICANT_WRONG,
-                    message,
-                    "Name the lubricant at the joint, or leave this out.",
-                ));
-            }
-            state.joints[at].lubricated = true;
-        }
     }
 }
 
-fn no_joint(joint: &str) -> Fault {
-    let message = format!("With these options there is no joint {joint}, so no window.");
-    Fault::new(
-        codes::NO_WINDOW,
-        message,
-        "Give the joint a window for this choice, or the step a condition.",
-    )
+/// Pieces go on that came off, and no more than the unit has.
+fn pieces_fit(written: &Part, now: &PartState, count: u32, faults: &mut Vec<Fault>) {
+    let part = &written.id;
+    if now.off == 0 {
+        let message = format!("{part} is fitted, but was never taken off.");
+        faults.push(Fault::new(
+            codes::PART_NEVER_OFF,
+            message,
+            "Take it off first, or leave this out.",
+        ));
+    } else if now.on == written.count {
+        let message = format!("{part} is fitted twice.");
+        faults.push(Fault::new(
+            codes::PART_FITTED_TWICE,
+            message,
+            "Leave one of the two out.",
+        ));
+    } else if now.on.saturating_add(count) > written.count {
+        let message = format!(
+            "{count} of {part} go on; then {} of {} are on.",
+            now.on.saturating_add(count),
+            written.count
+        );
+        faults.push(Fault::new(
+            codes::COUNT_DIFFERS,
+            message,
+            "Make the pieces fitted as many as the unit has.",
+        ));
+    }
 }
 
 fn no_part(part: &str) -> Fault {

@@ -7,6 +7,7 @@
 
 pub mod assembly;
 mod assembly_energy;
+mod assembly_joint;
 mod assembly_test;
 mod assembly_work;
 mod builtin;
@@ -25,6 +26,7 @@ mod names;
 mod nearest;
 pub mod outline;
 mod prove;
+mod prove_acts;
 mod prove_end;
 mod prove_gauges;
 mod prove_joints;

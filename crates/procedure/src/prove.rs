@@ -9,6 +9,7 @@ use crate::assembly::{Act, Assembly, Fault, State};
 use crate::codes;
 use crate::finding::{Finding, Severity};
 use crate::model::{Asked, Deed, Procedure, Step};
+use crate::prove_acts::{act_of, reads, releases_zero};
 use crate::prove_end::Opened;
 use crate::read::{placed, read_source};
 use crate::route::{Choices, Route};
@@ -194,16 +195,6 @@ pub(crate) struct Proof<'p> {
     pub(crate) faults: Vec<(Option<usize>, Fault)>,
 }
 
-/// Whether a step looks at this side by itself: a reading that proves it, its vent, or the zero check.
-fn reads(step: &Step, side: &str) -> bool {
-    step.asks.iter().any(|ask| match ask {
-        Asked::Zero { .. } => true,
-        Asked::Vent { side: vented } => vented == side,
-        Asked::Reading(measured) => measured.proves.as_deref() == Some(side),
-        _ => false,
-    })
-}
-
 /// Sides of which a step reads the gauge; a vent looked at proves a side, but tells nothing of its size.
 fn on_gauges<'p>(procedure: &'p Procedure, step: &'p Step) -> Vec<&'p str> {
     let mut sides = Vec::new();
@@ -264,35 +255,16 @@ impl<'p> Proof<'p> {
                 }
             }
             for ask in &step.asks {
-                match ask {
-                    Asked::OwnLocks { .. } => {
-                        self.assembly
-                            .apply(&mut state, &Act::OwnLocksOn, &mut new_faults);
-                    }
-                    // Who fits a part and finds the asked mark has looked at it.
-                    Asked::Orientation { .. } => self.looked_at(&mut state, step),
-                    Asked::OwnLocksOff => {
-                        self.assembly
-                            .apply(&mut state, &Act::OwnLocksOff, &mut new_faults);
-                    }
-                    Asked::Wait { .. } => {
-                        self.assembly
-                            .apply(&mut state, &Act::Waited, &mut new_faults);
-                    }
-                    _ => {}
+                // Who fits a part and finds the asked mark has looked at it.
+                if matches!(ask, Asked::Orientation { .. }) {
+                    self.looked_at(&mut state, step);
+                }
+                if let Some(act) = act_of(ask) {
+                    self.assembly.apply(&mut state, &act, &mut new_faults);
                 }
             }
-            let all_read_out = procedure.zero.iter().all(|side| {
-                step.does.iter().any(
-                    |deed| matches!(deed, Deed::Prove { side: read_out } if *read_out == side.id),
-                )
-            });
             gauged.extend(on_gauges(procedure, step));
-            if step.hold.is_some()
-                && all_read_out
-                && !procedure.zero.is_empty()
-                && state.proved.iter().all(|proved| *proved)
-            {
+            if releases_zero(procedure, &state, step) {
                 if !state.zero_released {
                     self.vent_alone(number, &gauged);
                 }

@@ -18,6 +18,26 @@ impl<'p> Proof<'p> {
     /// What is still open when the last step is done.
     pub(crate) fn at_end(&mut self, state: &State, opened: &Opened<'p>, steps: &[&Step]) {
         let last = steps.len().saturating_sub(1);
+        self.parts_left(state, opened, last);
+        self.joints_left(state, opened, last);
+        self.points_left(state, opened, last);
+        self.in_hand_left(state, opened, last);
+        self.wanted(state, opened, last);
+        if state.own_locks {
+            self.faults.push((
+                None,
+                Fault::new(
+                    codes::OWN_LOCKS_LEFT_ON,
+                    "The workers' own locks never come off.",
+                    "Ask for own locks off on return.",
+                ),
+            ));
+        }
+        self.faults
+            .extend(prove_order::order(self.procedure, &self.assembly, steps));
+    }
+
+    fn parts_left(&mut self, state: &State, opened: &Opened<'p>, last: usize) {
         let procedure = self.procedure;
         for at in self.assembly.part_indexes().collect::<Vec<_>>() {
             let (part, now) = (&procedure.parts[at], state.parts[at]);
@@ -70,6 +90,10 @@ impl<'p> Proof<'p> {
                 });
             }
         }
+    }
+
+    fn joints_left(&mut self, state: &State, opened: &Opened<'p>, last: usize) {
+        let procedure = self.procedure;
         for at in self.assembly.joint_indexes().collect::<Vec<_>>() {
             if state.joints[at].slack {
                 let joint = &procedure.joints[at].id;
@@ -101,6 +125,10 @@ impl<'p> Proof<'p> {
                 );
             }
         }
+    }
+
+    fn points_left(&mut self, state: &State, opened: &Opened<'p>, last: usize) {
+        let procedure = self.procedure;
         for (at, (point, now)) in procedure.points.iter().zip(&state.points).enumerate() {
             if now.locked {
                 let message = format!("The lock of {} is never taken off again.", point.id);
@@ -136,6 +164,11 @@ impl<'p> Proof<'p> {
                 );
             }
         }
+    }
+
+    /// Covers and test energy that are still there.
+    fn in_hand_left(&mut self, state: &State, opened: &Opened<'p>, last: usize) {
+        let procedure = self.procedure;
         for (cover, on) in procedure.covers.iter().zip(&state.covers) {
             if *on {
                 let message = format!("{} goes on and never comes off.", cover.id);
@@ -156,19 +189,6 @@ impl<'p> Proof<'p> {
                 "Write the step that vents it.",
             );
         }
-        self.wanted(state, opened, last);
-        if state.own_locks {
-            self.faults.push((
-                None,
-                Fault::new(
-                    codes::OWN_LOCKS_LEFT_ON,
-                    "The workers' own locks never come off.",
-                    "Ask for own locks off on return.",
-                ),
-            ));
-        }
-        self.faults
-            .extend(prove_order::order(procedure, &self.assembly, steps));
     }
 
     /// Tests and verifications that the declarations ask for and no step does.

@@ -107,6 +107,12 @@ impl Look<'_> {
             }
         }
         self.stages();
+        self.target();
+    }
+
+    /// The last pass in a window with both limits, and rounds after it where there are several fasteners.
+    fn target(&mut self) {
+        let passes = &self.joint.passes;
         if let Some(target) = passes.last() {
             let within = self
                 .joint

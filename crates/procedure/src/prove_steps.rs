@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use crate::codes;
 use crate::finding::{Finding, Severity};
 use crate::model::{Asked, Deed, Gap, Procedure, Step, When};
+use crate::prove_acts::reads;
 use crate::prove_gauges;
 
 /// Longest model of a unit that the register keeps, in characters.
@@ -113,18 +114,10 @@ fn asks_and_deeds(step: &Step, pointer: &str, findings: &mut Vec<Finding>) {
             "Write it in both.",
         ));
     }
-    let seen = |side: &str| {
-        step.hold.is_some()
-            || step.asks.iter().any(|ask| match ask {
-                Asked::Zero { .. } => true,
-                Asked::Vent { side: vented } => vented == side,
-                Asked::Reading(measured) => measured.proves.as_deref() == Some(side),
-                _ => false,
-            })
-    };
     for deed in &step.does {
         if let Deed::Prove { side } = deed
-            && !seen(side)
+            && step.hold.is_none()
+            && !reads(step, side)
         {
             let message =
                 format!("Zero is proved on {side} here, but nothing is read or looked at.");

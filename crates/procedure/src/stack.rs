@@ -6,7 +6,8 @@
 use std::collections::BTreeSet;
 
 use crate::assembly::{Act, Assembly, JointState, State};
-use crate::model::{Asked, Deed, Joint, Part, Procedure, Step};
+use crate::model::{Deed, Joint, Part, Procedure, Step};
+use crate::prove_acts::{act_of, reads, releases_zero};
 use crate::route::Choices;
 
 /// How a part or a joint stands.
@@ -71,40 +72,26 @@ fn step(procedure: &Procedure, assembly: &Assembly<'_>, state: &mut State, step:
     let mut unsaid = Vec::new();
     for deed in &step.does {
         // A hold reads out what was proved before; it proves nothing itself.
-        let read_out = matches!(deed, Deed::Prove { side } if !looks_at(step, side));
+        let read_out = matches!(deed, Deed::Prove { side } if !reads(step, side));
         if !read_out {
             assembly.apply(state, &Act::Deed(deed, step.energy), &mut unsaid);
         }
     }
-    for ask in &step.asks {
-        let act = match ask {
-            Asked::OwnLocks { .. } => Act::OwnLocksOn,
-            Asked::OwnLocksOff => Act::OwnLocksOff,
-            Asked::Wait { .. } => Act::Waited,
-            _ => continue,
-        };
+    for act in step.asks.iter().filter_map(act_of) {
         assembly.apply(state, &act, &mut unsaid);
     }
-    let reads_out_all = procedure.zero.iter().all(|side| {
-        step.does
-            .iter()
-            .any(|deed| matches!(deed, Deed::Prove { side: read } if *read == side.id))
-    });
-    if step.hold.is_some() && reads_out_all && state.proved.iter().all(|proved| *proved) {
+    if releases_zero(procedure, state, step) {
         assembly.apply(state, &Act::ZeroReleased, &mut unsaid);
     }
 }
 
-fn looks_at(step: &Step, side: &str) -> bool {
-    step.asks.iter().any(|ask| match ask {
-        Asked::Zero { .. } => true,
-        Asked::Vent { side: vented } => vented == side,
-        Asked::Reading(measured) => measured.proves.as_deref() == Some(side),
-        _ => false,
-    })
-}
-
-fn stack(procedure: &Procedure, assembly: &Assembly<'_>, before: &State, now: &State) -> Stack {
+/// Joints and parts, the outermost first; a joint stands above what it clamps, one that clamps nothing on top.
+fn lines(
+    procedure: &Procedure,
+    assembly: &Assembly<'_>,
+    before: &State,
+    now: &State,
+) -> Vec<StackLine> {
     let mut parts: Vec<(u32, usize)> = procedure
         .parts
         .iter()
@@ -143,6 +130,10 @@ fn stack(procedure: &Procedure, assembly: &Assembly<'_>, before: &State, now: &S
         .map(|joint| joint_line(&procedure.joints[*joint], *joint, 0, before, now))
         .collect();
     lines.splice(0..0, rest);
+    lines
+}
+
+fn stack(procedure: &Procedure, assembly: &Assembly<'_>, before: &State, now: &State) -> Stack {
     let locks = || {
         procedure
             .points
@@ -151,7 +142,7 @@ fn stack(procedure: &Procedure, assembly: &Assembly<'_>, before: &State, now: &S
             .filter(|(point, _)| point.lock.is_some())
     };
     Stack {
-        lines,
+        lines: lines(procedure, assembly, before, now),
         covers: procedure
             .covers
             .iter()

@@ -68,8 +68,33 @@ fn act(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
         .then(|| text.split_once(", "))
         .flatten()
         .map(|(_, rest)| rest);
-    let acting = after_condition.unwrap_or(text);
-    let verb = self::words(acting).into_iter().next().unwrap_or_default();
+    one_act(after_condition.unwrap_or(text), pointer, findings);
+    if let Some(word) = words.iter().find(|word| NEGATIVE.contains(&word.as_str())) {
+        let message = format!("The act is told by its opposite: \u{201c}{word}\u{201d}.");
+        say(
+            findings,
+            codes::NEGATIVE,
+            pointer,
+            message,
+            "Say what to do; what to avoid goes into a warning.",
+        );
+    }
+    if holds_signal_word(text) {
+        say(
+            findings,
+            codes::SIGNAL_WORD_IN_ACT,
+            pointer,
+            "A signal word stands inside the act.".to_owned(),
+            "Write a warning of the step; it is shown above the act.",
+        );
+    }
+    vague(text, pointer, findings);
+    bare_number(text, pointer, findings);
+}
+
+/// What stands behind the condition: one order, verb first, nothing left for later.
+fn one_act(acting: &str, pointer: &str, findings: &mut Vec<Finding>) {
+    let verb = words(acting).into_iter().next().unwrap_or_default();
     if !VERBS.contains(&verb.as_str()) {
         let message = format!(
             "The act begins with \u{201c}{verb}\u{201d}, which is no verb of the field known here."
@@ -107,16 +132,6 @@ fn act(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
             );
         }
     }
-    if let Some(word) = words.iter().find(|word| NEGATIVE.contains(&word.as_str())) {
-        let message = format!("The act is told by its opposite: \u{201c}{word}\u{201d}.");
-        say(
-            findings,
-            codes::NEGATIVE,
-            pointer,
-            message,
-            "Say what to do; what to avoid goes into a warning.",
-        );
-    }
     if let Some((be, participle)) = passive(acting) {
         let message = format!("\u{201c}{be} {participle}\u{201d} tells nobody to act.");
         say(
@@ -127,17 +142,6 @@ fn act(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
             "Write the act as an order.",
         );
     }
-    if holds_signal_word(text) {
-        say(
-            findings,
-            codes::SIGNAL_WORD_IN_ACT,
-            pointer,
-            "A signal word stands inside the act.".to_owned(),
-            "Write a warning of the step; it is shown above the act.",
-        );
-    }
-    vague(text, pointer, findings);
-    bare_number(text, pointer, findings);
 }
 
 /// A form of "be" and the participle behind it, one word such as "then" between them or none. The condition before an act
