@@ -93,7 +93,7 @@ fn main() {
     let mut now = Instant::now();
     let mut model = Model::new(Scheme::Dim, Duration::from_mins(10));
     update(&mut model, Message::Resized(160, 50), now);
-    let sight = Box::new(Outcome::Acted(Box::new(samples::tightening())));
+    let sight = Box::new(Outcome::Acted(Box::new(samples::joint::tightening())));
     update(&mut model, Message::Came(sight), now);
     let (mut ours, mut theirs) = (terminal(), terminal());
     let (mut own_us, mut bare_us, mut ratios) = (Vec::new(), Vec::new(), Vec::new());

@@ -4,7 +4,8 @@ use reseat_measure::{Place, Unit, Window};
 use reseat_record::rebuild::view::{Gauge, GuardBand, Mark, Tone};
 use reseat_record::rebuild::{Bench, Inner, Point, Wants};
 
-use super::{LOCKED, ask, joint, strip, texts, work};
+use super::joint::joint;
+use super::{LOCKED, ask, strip, texts, work};
 use reseat::screen::sight::WorkSight;
 
 /// 215 N·m on a nut of J1: above what the stud carries at the lowest friction. Nothing that keeps the stud is offered.

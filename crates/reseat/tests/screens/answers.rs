@@ -23,7 +23,7 @@ fn answered(sight: &WorkSight, given: Given) -> Effect {
 
 #[test]
 fn a_plain_act_takes_one_key_and_the_next_one_the_other() {
-    let sight = samples::plain_act();
+    let sight = samples::acts::plain_act();
     let mut seat = Seat::working(sight.clone());
     assert!(seat.text().contains("Space or Enter: done"));
     assert_eq!(seat.keys(&[Stroke::Space]), [answered(&sight, Given::Done)]);
@@ -40,10 +40,10 @@ fn a_plain_act_takes_one_key_and_the_next_one_the_other() {
 fn a_held_key_completes_at_most_one_of_two_like_steps() {
     let spaced = [0, 250, 500, 660, 1000];
     let likes: [fn() -> WorkSight; 3] = [
-        samples::plain_act,
-        || samples::pass(1),
+        samples::acts::plain_act,
+        || samples::joint::pass(1),
         || {
-            let mut sight = samples::high();
+            let mut sight = samples::joint::high();
             sight.ask.point = Point::AfterHigh(1);
             sight
         },
@@ -89,10 +89,10 @@ fn a_held_key_completes_at_most_one_of_two_like_steps() {
 #[test]
 fn the_test_above_can_fail_because_the_keys_do_act() {
     for (stroke, sight, taken) in [
-        (Stroke::Space, samples::plain_act(), 1),
-        (Stroke::Enter, samples::plain_act(), 1),
-        (Stroke::Char('1'), samples::pass(1), 1),
-        (Stroke::Char('1'), samples::plain_act(), 0),
+        (Stroke::Space, samples::acts::plain_act(), 1),
+        (Stroke::Enter, samples::acts::plain_act(), 1),
+        (Stroke::Char('1'), samples::joint::pass(1), 1),
+        (Stroke::Char('1'), samples::acts::plain_act(), 0),
     ] {
         assert_eq!(Seat::working(sight).keys(&[stroke]).len(), taken);
     }
@@ -100,10 +100,12 @@ fn the_test_above_can_fail_because_the_keys_do_act() {
 
 #[test]
 fn nothing_is_taken_before_the_question_was_drawn_and_read() {
-    let mut seat = Seat::working(samples::plain_act());
+    let mut seat = Seat::working(samples::acts::plain_act());
     update(
         &mut seat.model,
-        Message::Came(Box::new(Outcome::Acted(Box::new(samples::plain_act())))),
+        Message::Came(Box::new(Outcome::Acted(Box::new(
+            samples::acts::plain_act(),
+        )))),
         seat.now,
     );
     // Keys that came while the last question stood on the screen.
@@ -125,13 +127,13 @@ fn nothing_is_taken_before_the_question_was_drawn_and_read() {
 
 #[test]
 fn a_fastener_is_one_key_and_a_digit_that_came_too_early_is_said() {
-    let sight = samples::pass(6);
+    let sight = samples::joint::pass(6);
     let mut seat = Seat::working(sight.clone());
     assert_eq!(
         seat.keys(&[Stroke::Char('6')]),
         [answered(&sight, Given::Fastener(6))]
     );
-    let next = samples::pass(4);
+    let next = samples::joint::pass(4);
     update(
         &mut seat.model,
         Message::Came(Box::new(Outcome::Acted(Box::new(next.clone())))),
@@ -147,7 +149,7 @@ fn a_fastener_is_one_key_and_a_digit_that_came_too_early_is_said() {
         [answered(&next, Given::Fastener(4))]
     );
     // The next one is the same number again, as with one nut in three passes: another key must come between.
-    seat.came(Outcome::Acted(Box::new(samples::pass(4))));
+    seat.came(Outcome::Acted(Box::new(samples::joint::pass(4))));
     assert!(seat.text().contains("Space, then 4"));
     assert_eq!(seat.keys(&[Stroke::Char('4')]), []);
     assert_eq!(seat.keys(&[Stroke::Space, Stroke::Char('4')]).len(), 1);
@@ -155,7 +157,7 @@ fn a_fastener_is_one_key_and_a_digit_that_came_too_early_is_said() {
 
 #[test]
 fn digits_typed_early_go_into_a_field_and_only_enter_takes_them() {
-    let sight = samples::tightening();
+    let sight = samples::joint::tightening();
     let mut seat = Seat::working(sight.clone());
     update(
         &mut seat.model,
@@ -183,7 +185,7 @@ fn digits_typed_early_go_into_a_field_and_only_enter_takes_them() {
 
 #[test]
 fn too_many_digits_clear_the_field_and_say_so() {
-    let mut seat = Seat::working(samples::tightening());
+    let mut seat = Seat::working(samples::joint::tightening());
     seat.types("12345678901234567");
     assert_eq!(seat.said().code, "field-full");
     assert!(seat.text().contains("[            ]"), "{}", seat.text());
@@ -192,7 +194,7 @@ fn too_many_digits_clear_the_field_and_say_so() {
 
 #[test]
 fn a_paste_fills_a_field_and_takes_nothing() {
-    let sight = samples::tightening();
+    let sight = samples::joint::tightening();
     let mut seat = Seat::working(sight.clone());
     assert_eq!(
         update(&mut seat.model, Message::Paste("122\n".into()), seat.now),
@@ -200,12 +202,12 @@ fn a_paste_fills_a_field_and_takes_nothing() {
     );
     assert!(seat.text().contains("[122 "));
     assert_eq!(seat.keys(&[Stroke::Enter]).len(), 1);
-    let mut seat = Seat::working(samples::plain_act());
+    let mut seat = Seat::working(samples::acts::plain_act());
     assert_eq!(
         update(&mut seat.model, Message::Paste("\n\n \n".into()), seat.now),
         []
     );
-    let mut seat = Seat::working(samples::pass(1));
+    let mut seat = Seat::working(samples::joint::pass(1));
     assert_eq!(
         update(&mut seat.model, Message::Paste("1".into()), seat.now),
         []
@@ -215,10 +217,10 @@ fn a_paste_fills_a_field_and_takes_nothing() {
 #[test]
 fn esc_takes_and_discards_nothing() {
     for sight in [
-        samples::tightening(),
-        samples::high(),
-        samples::plain_act(),
-        samples::isolating(),
+        samples::joint::tightening(),
+        samples::joint::high(),
+        samples::acts::plain_act(),
+        samples::acts::isolating(),
     ] {
         let mut seat = Seat::working(sight);
         seat.types("7");
@@ -229,14 +231,14 @@ fn esc_takes_and_discards_nothing() {
         );
     }
     // An arrow that a slow line splits: Esc, `[`, `A`.
-    let mut seat = Seat::working(samples::plain_act());
+    let mut seat = Seat::working(samples::acts::plain_act());
     assert_eq!(
         seat.keys(&[Stroke::Esc, Stroke::Char('['), Stroke::Char('A')]),
         []
     );
     // A form that is left keeps what was typed, but no secrets.
     let mut seat = Seat::showing(Outcome::Register {
-        sight: samples::register(),
+        sight: samples::lists::register(),
         changed: false,
     });
     seat.keys(&[Stroke::Char('a')]);
@@ -253,7 +255,7 @@ fn esc_takes_and_discards_nothing() {
 
 #[test]
 fn a_choice_is_a_digit_then_enter() {
-    let sight = samples::high();
+    let sight = samples::joint::high();
     let mut seat = Seat::working(sight.clone());
     assert_eq!(seat.keys(&[Stroke::Char('2')]), []);
     assert_eq!(
@@ -267,7 +269,7 @@ fn a_choice_is_a_digit_then_enter() {
 
 #[test]
 fn a_refusal_keeps_what_was_typed() {
-    let mut seat = Seat::working(samples::tightening());
+    let mut seat = Seat::working(samples::joint::tightening());
     seat.types("222");
     assert_eq!(seat.keys(&[Stroke::Enter]).len(), 1);
     seat.came(Outcome::Refused(Said::refusal(
@@ -283,8 +285,8 @@ fn a_refusal_keeps_what_was_typed() {
 
 #[test]
 fn what_a_click_wrench_did_otherwise_begins_with_a_nought_and_wants_enter() {
-    let mut seat = Seat::working(samples::clicking(6));
-    let point = samples::clicking(6).ask.point;
+    let mut seat = Seat::working(samples::joint::clicking(6));
+    let point = samples::joint::clicking(6).ask.point;
     let act = |given| Effect::Act {
         command: Command::Answer {
             point: point.clone(),
@@ -300,12 +302,12 @@ fn what_a_click_wrench_did_otherwise_begins_with_a_nought_and_wants_enter() {
     assert!(seat.text().contains("6: clicked"), "{}", seat.text());
     seat.types("01");
     assert_eq!(seat.keys(&[Stroke::Enter]), [act(Given::Choice(1))]);
-    let mut seat = Seat::working(samples::clicking(6));
+    let mut seat = Seat::working(samples::joint::clicking(6));
     assert_eq!(seat.keys(&[Stroke::Char('0')]), []);
     // Taken back, the nut's own number is one key again.
     assert_eq!(seat.keys(&[Stroke::Backspace]), []);
     assert_eq!(seat.keys(&[Stroke::Char('6')]), [act(Given::Fastener(6))]);
-    let mut seat = Seat::working(samples::clicking(6));
+    let mut seat = Seat::working(samples::joint::clicking(6));
     seat.types("03");
     assert_eq!(seat.keys(&[Stroke::Enter]), []);
     assert!(seat.text().contains("1 to 2"), "{}", seat.text());
@@ -315,19 +317,19 @@ fn what_a_click_wrench_did_otherwise_begins_with_a_nought_and_wants_enter() {
 /// (common practice, no source).
 #[test]
 fn a_joint_of_eight_in_four_passes_takes_at_most_sixty_keys() {
-    let mut seat = Seat::working(samples::pass(1));
+    let mut seat = Seat::working(samples::joint::pass(1));
     let mut keys = 0;
     let order = [1, 5, 3, 7, 2, 6, 4, 8];
     for _ in 0..3 {
         for nut in order {
-            seat.came(Outcome::Acted(Box::new(samples::pass(nut))));
+            seat.came(Outcome::Acted(Box::new(samples::joint::pass(nut))));
             keys += 1;
             let digit = char::from_digit(nut, 10).unwrap();
             assert_eq!(seat.keys(&[Stroke::Char(digit)]).len(), 1, "nut {nut}");
         }
     }
     for _ in order {
-        seat.came(Outcome::Acted(Box::new(samples::tightening())));
+        seat.came(Outcome::Acted(Box::new(samples::joint::tightening())));
         keys += 4;
         seat.types("122");
         assert_eq!(seat.keys(&[Stroke::Enter]).len(), 1);
@@ -338,7 +340,7 @@ fn a_joint_of_eight_in_four_passes_takes_at_most_sixty_keys() {
     for _ in 0..4 {
         keys += "122".len() + 1;
         for nut in order {
-            seat.came(Outcome::Acted(Box::new(samples::clicking(nut))));
+            seat.came(Outcome::Acted(Box::new(samples::joint::clicking(nut))));
             keys += 1;
             let digit = char::from_digit(nut, 10).unwrap();
             assert_eq!(seat.keys(&[Stroke::Char(digit)]).len(), 1, "nut {nut}");

@@ -11,9 +11,9 @@ use crate::{Seat, samples};
 pub(crate) fn scenes() -> Vec<(&'static str, Model)> {
     let mut scenes: Vec<(&'static str, Model)> = Vec::new();
     let mut add = |name, seat: Seat| scenes.push((name, seat.model));
-    add("home", Seat::showing(Outcome::Home(samples::home())));
-    add("unit", Seat::showing(Outcome::Unit(samples::unit())));
-    let mut start = Seat::showing(Outcome::Start(samples::start()));
+    add("home", Seat::showing(Outcome::Home(samples::lists::home())));
+    add("unit", Seat::showing(Outcome::Unit(samples::lists::unit())));
+    let mut start = Seat::showing(Outcome::Start(samples::lists::start()));
     start.types("4711");
     start.keys(&[Stroke::Enter]);
     start.types("FV-3302");
@@ -21,32 +21,35 @@ pub(crate) fn scenes() -> Vec<(&'static str, Model)> {
     start.types("TP-0389");
     start.keys(&[Stroke::Enter]);
     add("start", start);
-    add("resume", Seat::showing(Outcome::Resume(samples::resume())));
+    add(
+        "resume",
+        Seat::showing(Outcome::Resume(samples::lists::resume())),
+    );
     for (name, sight) in vec![
-        ("isolating", samples::isolating()),
-        ("lock_off", samples::lock_off()),
-        ("tightening", samples::tightening()),
-        ("pass", samples::pass(6)),
-        ("click", samples::clicking(6)),
-        ("guarded", samples::guarded()),
-        ("high", samples::high()),
+        ("isolating", samples::acts::isolating()),
+        ("lock_off", samples::acts::lock_off()),
+        ("tightening", samples::joint::tightening()),
+        ("pass", samples::joint::pass(6)),
+        ("click", samples::joint::clicking(6)),
+        ("guarded", samples::joint::guarded()),
+        ("high", samples::joint::high()),
         ("stretched", samples::verdicts::stretched()),
         ("not_accepted", samples::verdicts::not_accepted()),
         ("prevailing", samples::verdicts::prevailing()),
         ("worn", samples::verdicts::worn()),
-        ("orientation", samples::orientation()),
-        ("plain_act", samples::plain_act()),
-        ("waiting", samples::waiting(false)),
-        ("testing", samples::testing()),
-        ("holding", samples::holding()),
-        ("held_of_two", samples::held_of_two()),
-        ("balance", samples::balance()),
-        ("open_items", samples::open_items()),
+        ("orientation", samples::acts::orientation()),
+        ("plain_act", samples::acts::plain_act()),
+        ("waiting", samples::acts::waiting(false)),
+        ("testing", samples::test::testing()),
+        ("holding", samples::test::holding()),
+        ("held_of_two", samples::test::held_of_two()),
+        ("balance", samples::acts::balance()),
+        ("open_items", samples::acts::open_items()),
     ] {
         add(name, Seat::working(sight));
     }
-    add("repeating", Seat::working(samples::repeating()));
-    let mut refused = Seat::working(samples::tightening());
+    add("repeating", Seat::working(samples::test::repeating()));
+    let mut refused = Seat::working(samples::joint::tightening());
     refused.types("122");
     refused.keys(&[Stroke::Enter]);
     refused.came(Outcome::Refused(Said::refusal(
@@ -55,20 +58,20 @@ pub(crate) fn scenes() -> Vec<(&'static str, Model)> {
         "Read the dial again; the number as typed is not a reading.",
     )));
     add("refused", refused);
-    let mut stop = Seat::working(samples::tightening());
+    let mut stop = Seat::working(samples::joint::tightening());
     stop.keys(&[Stroke::F(9)]);
     add("stop", stop);
-    let mut more = Seat::working(samples::tightening());
+    let mut more = Seat::working(samples::joint::tightening());
     more.keys(&[Stroke::F(6)]);
     add("more", more);
-    let mut wrong = Seat::working(samples::tightening());
+    let mut wrong = Seat::working(samples::joint::tightening());
     wrong.keys(&[Stroke::F(2)]);
     wrong.types("a digit too many");
     add("typed_wrong", wrong);
-    let mut safer = Seat::working(samples::high());
+    let mut safer = Seat::working(samples::joint::high());
     safer.keys(&[Stroke::F(3), Stroke::Char('1'), Stroke::Enter]);
     add("makes_safer", safer);
-    let mut sign = Seat::working(samples::open_items());
+    let mut sign = Seat::working(samples::acts::open_items());
     sign.types("odde");
     sign.keys(&[Stroke::Enter]);
     sign.types("geheim");
@@ -82,20 +85,26 @@ pub(crate) fn scenes() -> Vec<(&'static str, Model)> {
     sign.came(Outcome::Unsealed(samples::id(2)));
     sign.types("1234");
     add("pin", sign);
-    let mut help = Seat::working(samples::tightening());
+    let mut help = Seat::working(samples::joint::tightening());
     help.keys(&[Stroke::F(1)]);
     add("help", help);
-    add("record", Seat::showing(Outcome::Record(samples::record())));
+    add(
+        "record",
+        Seat::showing(Outcome::Record(samples::lists::record())),
+    );
     add(
         "register",
         Seat::showing(Outcome::Register {
-            sight: samples::register(),
+            sight: samples::lists::register(),
             changed: false,
         }),
     );
-    add("recall", Seat::showing(Outcome::Recall(samples::recall())));
+    add(
+        "recall",
+        Seat::showing(Outcome::Recall(samples::lists::recall())),
+    );
     let mut enrol = Seat::showing(Outcome::Register {
-        sight: samples::register(),
+        sight: samples::lists::register(),
         changed: false,
     });
     enrol.keys(&[Stroke::Char('a')]);
@@ -116,13 +125,13 @@ pub(crate) fn scenes() -> Vec<(&'static str, Model)> {
         "\"does\": [{\"hand_start\": \"J1\"}]",
         "\"does\": [{\"clean\": []}]",
     );
-    let mut pages = Seat::showing(Outcome::Pages(Box::new(samples::pages(
+    let mut pages = Seat::showing(Outcome::Pages(Box::new(samples::lists::pages(
         "FV-3302.json",
         Some(slip),
     ))));
     pages.keys(&[Stroke::Char('n')]);
     add("pages", pages);
-    let mut options = Seat::showing(Outcome::Pages(Box::new(samples::pages(
+    let mut options = Seat::showing(Outcome::Pages(Box::new(samples::lists::pages(
         "BPR-VENT-11.json",
         None,
     ))));
@@ -136,6 +145,6 @@ pub(crate) fn scenes() -> Vec<(&'static str, Model)> {
     options.keys(&[Stroke::Char('o'), Stroke::End]);
     options.keys(&[Stroke::Left; 60]);
     add("pages_options", options);
-    add("hostile", Seat::working(samples::hostile()));
+    add("hostile", Seat::working(samples::acts::hostile()));
     scenes
 }

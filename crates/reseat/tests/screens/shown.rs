@@ -43,9 +43,9 @@ fn not_offered() -> reseat_record::rebuild::Offered {
 #[test]
 fn what_is_not_offered_stands_with_its_reason_at_80_by_24_on_joint_test_and_step() {
     for mut sight in [
-        samples::tightening(),
-        samples::testing(),
-        samples::plain_act(),
+        samples::joint::tightening(),
+        samples::test::testing(),
+        samples::acts::plain_act(),
     ] {
         let offered = not_offered();
         sight.ask.detail = offered.lines();
@@ -74,7 +74,7 @@ fn said(screen: &str, line: &str) -> bool {
 #[test]
 fn what_is_hostile_reaches_no_terminal() {
     for (columns, rows) in [(80, 24), (160, 50)] {
-        let mut seat = Seat::working(samples::hostile());
+        let mut seat = Seat::working(samples::acts::hostile());
         (seat.columns, seat.rows) = (columns, rows);
         let text = seat.text();
         assert!(
@@ -87,7 +87,7 @@ fn what_is_hostile_reaches_no_terminal() {
 
 #[test]
 fn below_the_least_size_a_notice_stands_and_nothing_typed_is_lost() {
-    let mut seat = Seat::working(samples::tightening());
+    let mut seat = Seat::working(samples::joint::tightening());
     seat.types("12");
     for (columns, rows) in [(59, 24), (80, 19), (20, 5), (1, 1)] {
         (seat.columns, seat.rows) = (columns, rows);
@@ -114,11 +114,11 @@ fn drawing_any_screen_at_any_size_does_not_panic() {
 #[test]
 fn tag_warning_question_and_stop_key_are_on_every_screen_of_a_rebuild() {
     for sight in [
-        samples::tightening(),
-        samples::high(),
-        samples::isolating(),
-        samples::testing(),
-        samples::orientation(),
+        samples::joint::tightening(),
+        samples::joint::high(),
+        samples::acts::isolating(),
+        samples::test::testing(),
+        samples::acts::orientation(),
     ] {
         for (columns, rows) in [(60, 20), (80, 24), (160, 50)] {
             let mut seat = Seat::working(sight.clone());
@@ -157,7 +157,7 @@ fn the_longest_title_of_a_procedure_is_whole_on_the_smallest_screen() {
         .map(|(_, bytes)| reseat_procedure::read(bytes).unwrap().title)
         .max_by_key(|title| title.chars().count())
         .unwrap();
-    let mut sight = samples::start();
+    let mut sight = samples::lists::start();
     sight.offers[0].title.clone_from(&longest);
     let seat = Seat::showing(Outcome::Start(sight));
     let shown = text_of(&drawn(&seat.model, 80, 24));
@@ -178,7 +178,7 @@ fn every_scheme_draws_the_same_words() {
         });
         assert!(text[0] == text[1] && text[1] == text[2], "{name}");
     }
-    let mut seat = Seat::working(samples::tightening());
+    let mut seat = Seat::working(samples::joint::tightening());
     assert!(seat.model.common.scheme == Scheme::Dim);
     seat.keys(&[Stroke::F(8)]);
     assert!(seat.model.common.scheme == Scheme::Plain);

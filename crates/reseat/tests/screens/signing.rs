@@ -9,7 +9,7 @@ use crate::{Seat, samples};
 
 #[test]
 fn a_signature_is_person_passphrase_once_then_pin() {
-    let sight = samples::open_items();
+    let sight = samples::acts::open_items();
     let mut seat = Seat::working(sight.clone());
     seat.types("odde");
     assert_eq!(seat.keys(&[Stroke::Enter]), []);
@@ -51,7 +51,7 @@ fn a_signature_is_person_passphrase_once_then_pin() {
         }]
     );
     // The next signature of this shift asks the PIN only.
-    let mut next = samples::open_items();
+    let mut next = samples::acts::open_items();
     next.ask.point = Point::Verify("s104".into());
     next.unsealed = [odde].into();
     seat.came(Outcome::Acted(Box::new(next)));
@@ -66,7 +66,7 @@ fn a_signature_is_person_passphrase_once_then_pin() {
 
 #[test]
 fn typed_wrong_needs_a_reason_and_may_need_a_second_person() {
-    let mut seat = Seat::working(samples::tightening());
+    let mut seat = Seat::working(samples::joint::tightening());
     seat.keys(&[Stroke::F(2), Stroke::Enter, Stroke::Enter]);
     assert_eq!(seat.keys(&[Stroke::Space]), []);
     assert_eq!(seat.said().code, "empty");
@@ -88,7 +88,7 @@ fn typed_wrong_needs_a_reason_and_may_need_a_second_person() {
 
 #[test]
 fn a_nameplate_that_differs_needs_a_lead() {
-    let mut seat = Seat::showing(Outcome::Start(samples::start()));
+    let mut seat = Seat::showing(Outcome::Start(samples::lists::start()));
     for text in ["4711", "FV-3302", "TP-0389", "two plates swapped in May"] {
         seat.types(text);
         seat.keys(&[Stroke::Enter]);
@@ -129,7 +129,7 @@ fn a_nameplate_that_differs_needs_a_lead() {
 
 #[test]
 fn a_rebuild_is_taken_up_only_with_the_end_of_its_tag() {
-    let mut seat = Seat::showing(Outcome::Resume(samples::resume()));
+    let mut seat = Seat::showing(Outcome::Resume(samples::lists::resume()));
     seat.types("odde");
     seat.keys(&[Stroke::Enter]);
     seat.types("3301");

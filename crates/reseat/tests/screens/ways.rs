@@ -11,7 +11,7 @@ use crate::{Seat, samples};
 
 #[test]
 fn stop_is_one_key_then_what_happened() {
-    let mut seat = Seat::working(samples::tightening());
+    let mut seat = Seat::working(samples::joint::tightening());
     assert_eq!(seat.keys(&[Stroke::F(9)]), []);
     assert_eq!(seat.keys(&[Stroke::Esc, Stroke::F(9)]), []);
     let stop = Effect::Act {
@@ -25,7 +25,7 @@ fn stop_is_one_key_then_what_happened() {
 
 #[test]
 fn the_work_pauses_by_itself_and_a_wait_does_not() {
-    let mut seat = Seat::working(samples::tightening());
+    let mut seat = Seat::working(samples::joint::tightening());
     seat.press(Stroke::Char('1'));
     let pause = Effect::Act {
         command: Command::Pause { by_itself: true },
@@ -41,7 +41,9 @@ fn the_work_pauses_by_itself_and_a_wait_does_not() {
         }
         update(
             &mut seat.model,
-            Message::Came(Box::new(Outcome::Seen(Box::new(samples::tightening())))),
+            Message::Came(Box::new(Outcome::Seen(Box::new(
+                samples::joint::tightening(),
+            )))),
             seat.now,
         );
     };
@@ -51,24 +53,24 @@ fn the_work_pauses_by_itself_and_a_wait_does_not() {
     // What was half typed is still there.
     assert!(seat.text().contains("[1 "));
     // The laptop slept: the first key only pauses.
-    let mut seat = Seat::working(samples::plain_act());
+    let mut seat = Seat::working(samples::acts::plain_act());
     seat.press(Stroke::Char('x'));
     seat.now += Duration::from_mins(30);
     assert_eq!(seat.press(Stroke::Space), [pause]);
-    let mut seat = Seat::working(samples::waiting(false));
+    let mut seat = Seat::working(samples::acts::waiting(false));
     seat.now = deadline(&seat.model).unwrap();
     assert_eq!(
         update(&mut seat.model, Message::Tick, seat.now),
         [Effect::LookAgain]
     );
-    let mut seat = Seat::showing(Outcome::Home(samples::home()));
+    let mut seat = Seat::showing(Outcome::Home(samples::lists::home()));
     seat.press(Stroke::Char('x'));
     assert_eq!(deadline(&seat.model), None);
 }
 
 #[test]
 fn home_finds_a_tag_as_typed_or_scanned() {
-    let mut seat = Seat::showing(Outcome::Home(samples::home()));
+    let mut seat = Seat::showing(Outcome::Home(samples::lists::home()));
     seat.types("pcv-21");
     assert!(seat.text().contains("PCV-2108") && !seat.text().contains("PSV-4110"));
     seat.types("08");
@@ -76,7 +78,7 @@ fn home_finds_a_tag_as_typed_or_scanned() {
         seat.keys(&[Stroke::Enter]),
         [Effect::LoadUnit("TP-0418".into())]
     );
-    let mut seat = Seat::showing(Outcome::Home(samples::home()));
+    let mut seat = Seat::showing(Outcome::Home(samples::lists::home()));
     update(
         &mut seat.model,
         Message::Paste("TP-0388\r".into()),
@@ -86,20 +88,20 @@ fn home_finds_a_tag_as_typed_or_scanned() {
         seat.keys(&[Stroke::Enter]),
         [Effect::LoadUnit("TP-0388".into())]
     );
-    let mut seat = Seat::showing(Outcome::Home(samples::home()));
+    let mut seat = Seat::showing(Outcome::Home(samples::lists::home()));
     seat.keys(&[Stroke::Down, Stroke::Down, Stroke::Down, Stroke::Enter]);
     assert_eq!(seat.said().code, "place-empty");
 }
 
 #[test]
 fn the_record_is_read_from_the_running_rebuild_and_back() {
-    let mut seat = Seat::working(samples::tightening());
+    let mut seat = Seat::working(samples::joint::tightening());
     seat.types("12");
     assert_eq!(
         seat.keys(&[Stroke::F(7)]),
         [Effect::LoadRecord(samples::id(77))]
     );
-    seat.came(Outcome::Record(samples::record()));
+    seat.came(Outcome::Record(samples::lists::record()));
     let text = seat.text();
     let first = text.find("Failed, struck").unwrap();
     assert!(first < text.find("How energy was controlled").unwrap());

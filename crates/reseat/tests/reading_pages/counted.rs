@@ -1,19 +1,10 @@
 //! A procedure read page by page on the screen: what counts as read, where the keys lead, and what approving wants.
 
-#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may fail")]
-
-mod samples;
-
-use std::time::{Duration, Instant};
-
-use ratatui::Terminal;
-use ratatui::backend::TestBackend;
 use reseat::keys::Stroke;
 use reseat::screen::message::{Change, Effect, Message, Outcome};
-use reseat::screen::pages::Pages;
 use reseat::screen::sight::PagesSight;
-use reseat::screen::{Model, Screen, update, view};
-use reseat::theme::Scheme;
+
+use crate::{Seat, samples};
 
 /// Hand-start of J1 left out.
 const SLIP: (&str, &str) = (
@@ -26,76 +17,9 @@ const WARNED: (&str, &str) = (
     "[\"40 N·m\", \"122 N·m\"]",
 );
 
-struct Seat {
-    model: Model,
-    now: Instant,
-}
-
-impl Seat {
-    fn at(sight: PagesSight, columns: u16, rows: u16) -> Self {
-        let model = Model::new(Scheme::Dim, Duration::from_mins(10));
-        let mut seat = Self {
-            model,
-            now: Instant::now(),
-        };
-        seat.tell(Message::Resized(columns, rows));
-        seat.tell(Message::Came(Box::new(Outcome::Pages(Box::new(sight)))));
-        seat
-    }
-
-    fn tell(&mut self, message: Message) -> Vec<Effect> {
-        let effects = update(&mut self.model, message, self.now);
-        update(&mut self.model, Message::Drawn, self.now);
-        self.now += Duration::from_secs(1);
-        effects
-    }
-
-    fn press(&mut self, stroke: Stroke) -> Vec<Effect> {
-        self.tell(Message::Key {
-            stroke,
-            repeat: false,
-        })
-    }
-
-    fn pages(&self) -> &Pages {
-        let Screen::Pages(pages) = &self.model.screen else {
-            panic!("{:?}", self.model.screen)
-        };
-        pages
-    }
-
-    fn step(&self) -> String {
-        let step = self.pages().page().unwrap().step.as_ref();
-        step.map(|step| step.id.clone()).unwrap_or_default()
-    }
-
-    fn said(&self) -> String {
-        let said = self.model.common.said.as_ref();
-        said.map(|said| format!("{} {}", said.code, said.sentence))
-            .unwrap_or_default()
-    }
-
-    fn text(&self) -> String {
-        let (columns, rows) = self.model.common.size;
-        let mut terminal = Terminal::new(TestBackend::new(columns, rows)).unwrap();
-        terminal.draw(|frame| view(&self.model, frame)).unwrap();
-        let buffer = terminal.backend().buffer().clone();
-        buffer
-            .content
-            .chunks(usize::from(columns))
-            .map(|row| {
-                row.iter()
-                    .map(ratatui::buffer::Cell::symbol)
-                    .collect::<String>()
-                    + "\n"
-            })
-            .collect()
-    }
-}
-
 #[test]
 fn every_word_of_every_page_is_seen_by_going_on_at_80_by_24() {
-    let mut seat = Seat::at(samples::pages("FV-3302.json", Some(SLIP)), 80, 24);
+    let mut seat = Seat::at(samples::lists::pages("FV-3302.json", Some(SLIP)), 80, 24);
     let plain = |text: &str| -> String {
         text.chars()
             .filter(|letter| !letter.is_whitespace())
@@ -140,7 +64,7 @@ fn every_word_of_every_page_is_seen_by_going_on_at_80_by_24() {
 #[test]
 fn the_stack_shows_every_part_and_joint_at_both_sizes() {
     for (columns, rows) in [(80, 24), (160, 50)] {
-        let mut seat = Seat::at(samples::pages("FV-3302.json", None), columns, rows);
+        let mut seat = Seat::at(samples::lists::pages("FV-3302.json", None), columns, rows);
         seat.press(Stroke::Enter);
         while seat.pages().at == 0 {
             seat.press(Stroke::Enter);
@@ -164,7 +88,7 @@ fn the_stack_shows_every_part_and_joint_at_both_sizes() {
 
 #[test]
 fn a_page_passed_before_its_end_is_not_read_and_a_held_key_reads_nothing() {
-    let mut seat = Seat::at(samples::pages("BPR-VENT-11.json", None), 60, 20);
+    let mut seat = Seat::at(samples::lists::pages("BPR-VENT-11.json", None), 60, 20);
     assert_eq!(seat.pages().reading.read_of().0, 0);
     seat.press(Stroke::Right);
     assert_eq!((seat.pages().at, seat.pages().reading.read_of().0), (1, 0));
@@ -181,7 +105,7 @@ fn a_page_passed_before_its_end_is_not_read_and_a_held_key_reads_nothing() {
 
 #[test]
 fn n_leads_to_the_finding_and_o_keeps_the_step_under_other_options() {
-    let mut seat = Seat::at(samples::pages("FV-3302.json", Some(SLIP)), 80, 24);
+    let mut seat = Seat::at(samples::lists::pages("FV-3302.json", Some(SLIP)), 80, 24);
     seat.press(Stroke::Char('n'));
     assert_eq!(seat.step(), "tighten-j1");
     assert!(
@@ -192,7 +116,7 @@ fn n_leads_to_the_finding_and_o_keeps_the_step_under_other_options() {
     assert!(seat.text().contains("remedy:"), "{}", seat.text());
     seat.press(Stroke::Char('o'));
     assert!(seat.said().contains("no options"), "{}", seat.said());
-    let mut seat = Seat::at(samples::pages("BPR-VENT-11.json", None), 80, 24);
+    let mut seat = Seat::at(samples::lists::pages("BPR-VENT-11.json", None), 80, 24);
     seat.press(Stroke::Char('n'));
     assert!(seat.said().contains("Nothing was found"), "{}", seat.said());
     for _ in 0..40 {
@@ -210,10 +134,10 @@ fn n_leads_to_the_finding_and_o_keeps_the_step_under_other_options() {
 
 #[test]
 fn approving_wants_no_error_every_page_and_a_reason_for_warnings() {
-    let mut seat = Seat::at(samples::pages("FV-3302.json", Some(SLIP)), 80, 24);
+    let mut seat = Seat::at(samples::lists::pages("FV-3302.json", Some(SLIP)), 80, 24);
     seat.press(Stroke::Char('a'));
     assert!(seat.said().starts_with("not-proven"), "{}", seat.said());
-    let mut seat = Seat::at(samples::pages("FV-3302.json", Some(WARNED)), 80, 24);
+    let mut seat = Seat::at(samples::lists::pages("FV-3302.json", Some(WARNED)), 80, 24);
     seat.press(Stroke::Char('a'));
     assert!(
         seat.said().starts_with("not-read-through"),
@@ -280,14 +204,17 @@ fn approving_wants_no_error_every_page_and_a_reason_for_warnings() {
     assert_eq!(*by, samples::id(9));
     assert_eq!((read.pages, read.reason.as_deref()), (read.of, Some("two")));
     assert!(read.of > 160 && read.seconds > 160, "{read:?}");
-    assert_eq!(bytes, &samples::pages("FV-3302.json", Some(WARNED)).bytes);
+    assert_eq!(
+        bytes,
+        &samples::lists::pages("FV-3302.json", Some(WARNED)).bytes
+    );
 }
 
 #[test]
 fn without_a_home_it_is_only_read_and_esc_leaves() {
     let sight = PagesSight {
         approvers: None,
-        ..samples::pages("FV-3302.json", None)
+        ..samples::lists::pages("FV-3302.json", None)
     };
     let mut seat = Seat::at(sight, 80, 24);
     seat.press(Stroke::Char('a'));

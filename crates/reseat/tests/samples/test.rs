@@ -1,0 +1,174 @@
+//! Sample sights under test: a hold, repeated readings, a fall of pressure.
+
+use super::{ask, strip, texts, warn, work};
+use reseat::screen::sight::WorkSight;
+use reseat_measure::{Place, Unit, Window};
+use reseat_procedure::model::SignalWord;
+use reseat_record::rebuild::view::{
+    DecayLine, DecayPoint, DecayView, Gauge, Repeat, RepeatsView, Tone, Way,
+};
+use reseat_record::rebuild::{Bench, Wants};
+
+pub(crate) fn testing() -> WorkSight {
+    let wants = Wants::Reading {
+        unit: Unit::Bar,
+        reference: Some(reseat_measure::Reference::Gauge),
+        instrument: "PG-14".into(),
+        window: Window::parse("94.4.. bar g").ok(),
+    };
+    let mut ask = ask(
+        140,
+        "Shell test, water, stage 2 of 2: 96 bar, hold 10 min.",
+        wants,
+        "PG-14 at 20:15",
+        Bench::Test,
+    );
+    ask.warnings = warn(
+        SignalWord::Danger,
+        "A body under 96 bar can throw a stud. Behind the screen, 3 m clear.",
+    );
+    WorkSight {
+        test: texts(&[
+            "20:05   48 bar    stage 1",
+            "20:10   96.0 bar  start of hold",
+            "20:12   95.8 bar",
+        ]),
+        gauge: Some(Gauge {
+            guard: None,
+            low: "94.4".into(),
+            high: "bar g".into(),
+            readings: vec![(700, Place::Within), (620, Place::Within)],
+        }),
+        ..work(
+            ask,
+            strip(
+                "Test",
+                "UNDER TEST, HANDS OFF  water 96 bar in the body",
+                Tone::Stop,
+            ),
+        )
+    }
+}
+
+/// Opening read rising and falling: 11.9, 12.0, 12.1 and 11.7, 11.8, worked by hand as mean 11.9, spread 0.2, means 12.0 and
+/// 11.75.
+pub(crate) fn repeating() -> WorkSight {
+    let wants = Wants::Reading {
+        unit: Unit::Bar,
+        reference: Some(reseat_measure::Reference::Gauge),
+        instrument: "PG-14".into(),
+        window: Window::parse("11.5..12.5 bar g").ok(),
+    };
+    let prompt = "holding pressure 3, falling, on PG-14";
+    let ask = ask(
+        141,
+        "Read the holding pressure, falling, three times.",
+        wants,
+        prompt,
+        Bench::Window("holding-3".into()),
+    );
+    let read = |entry, way, text| Repeat {
+        entry,
+        way: Some(way),
+        value: reseat_measure::Quantity::parse(text).unwrap(),
+    };
+    let within = |at| (at, Place::Within);
+    WorkSight {
+        repeats: Some(Box::new(RepeatsView {
+            name: "opening and holding pressure".into(),
+            set: "12 bar g".into(),
+            unit: "bar".into(),
+            decimals: 2,
+            figures: Some(reseat_measure::SetPoint {
+                error: -0.1,
+                repeatability: 0.2,
+                hysteresis: Some(0.25),
+                deviation: None,
+                mean: 11.9,
+            }),
+            marks: Gauge {
+                guard: None,
+                low: "11.5".into(),
+                high: "12.5 bar g".into(),
+                readings: [400, 500, 600, 200, 300].map(within).to_vec(),
+            },
+            readings: vec![
+                read(501, Way::Rising, "11.9 bar g"),
+                read(502, Way::Rising, "12.0 bar g"),
+                read(503, Way::Rising, "12.1 bar g"),
+                read(504, Way::Falling, "11.7 bar g"),
+                read(505, Way::Falling, "11.8 bar g"),
+            ],
+            of: 6,
+        })),
+        ..work(
+            ask,
+            strip("Test", "UNDER TEST, HANDS OFF  air 12 bar", Tone::Stop),
+        )
+    }
+}
+
+/// A hold of 10 min from 70.0 to 69.4 bar, looked at twice on the way; it may fall 1.0 bar.
+pub(crate) fn holding() -> WorkSight {
+    let readings = [
+        (0.0, "70.0"),
+        (200.0, "69.8"),
+        (410.0, "69.6"),
+        (612.0, "69.4"),
+    ];
+    held(
+        &readings,
+        DecayLine {
+            start: 70.0,
+            per_second: -0.6 / 612.0,
+        },
+    )
+}
+
+/// The same with a start and an end alone, and too much gone.
+pub(crate) fn held_of_two() -> WorkSight {
+    held(
+        &[(0.0, "70.0"), (600.0, "68.7")],
+        DecayLine {
+            start: 70.0,
+            per_second: -1.3 / 600.0,
+        },
+    )
+}
+
+fn held(readings: &[(f64, &str)], line: DecayLine) -> WorkSight {
+    let ask = ask(
+        151,
+        "Hold 70 bar for 10 min.",
+        Wants::Act,
+        "Take it: drop",
+        Bench::Window("shell-drop".into()),
+    );
+    let bar = |text: &str| reseat_measure::Quantity::parse(text).unwrap();
+    let view = DecayView {
+        label: "drop".into(),
+        unit: Unit::Bar,
+        readings: readings
+            .iter()
+            .zip(511..)
+            .map(|((seconds, text), entry)| DecayPoint {
+                entry,
+                seconds: *seconds,
+                value: bar(&format!("{text} bar g")),
+            })
+            .collect(),
+        whole: true,
+        by_clock: true,
+        line: Some(line),
+        minutes: 10,
+        allowed: bar("1.0 bar"),
+        falls: true,
+    };
+    WorkSight {
+        decay: Some(Box::new(view)),
+        ..work(
+            ask,
+            strip("Test", "UNDER TEST, HANDS OFF  water 70 bar", Tone::Stop),
+        )
+    }
+}
