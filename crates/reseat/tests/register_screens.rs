@@ -146,38 +146,10 @@ fn an_instrument_is_added_with_all_that_its_certificate_says() {
     assert!(wrench.day_check);
 }
 
-/// The same, put on the register from the command line.
-fn with_a_wrench(house: &House) {
-    let args = [
-        "instruments",
-        "add",
-        "TW-19",
-        "--serial",
-        "8812",
-        "--kind",
-        "dial torque wrench",
-        "--scale",
-        "N·m",
-        "--range",
-        "40..200 N·m",
-        "--resolution",
-        "1 N·m",
-        "--certificate",
-        "C-26-19",
-        "--calibrated",
-        "2026-01-10",
-        "--due",
-        "2027-01-10",
-        "--deviation",
-        "4 % of reading",
-    ];
-    house.by("Mbali Sefton", &args).exits(0);
-}
-
 #[test]
 fn a_new_certificate_keeps_its_uncertainty_and_the_deviation_where_none_is_typed() {
     let house = House::founded();
-    with_a_wrench(&house);
+    house.adds_a_wrench();
     let mut hands = at_register(&house);
     hands.turns_to("Instruments");
     hands.keys(&[Stroke::Char('c')]);
@@ -219,7 +191,7 @@ fn a_new_certificate_keeps_its_uncertainty_and_the_deviation_where_none_is_typed
 #[test]
 fn quarantine_and_return_want_a_reason() {
     let house = House::founded();
-    with_a_wrench(&house);
+    house.adds_a_wrench();
     let mut hands = at_register(&house);
     hands.turns_to("Instruments");
     for (service, reason) in [

@@ -21,6 +21,28 @@ pub const SECRETS: &str = "Mbali Sefton\ttern lead hand\t240600\n\
     Piet Vrang\ttern control room\t240603\n\
     Yara Quist\ttern approves it\t240605\n";
 
+/// The arguments of `instruments add TW-19` after its name.
+pub const INSTRUMENT: [&str; 18] = [
+    "--serial",
+    "W-119",
+    "--kind",
+    "dial torque wrench",
+    "--scale",
+    "N·m",
+    "--range",
+    "40..200 N·m",
+    "--resolution",
+    "1 N·m",
+    "--certificate",
+    "C-26-19",
+    "--calibrated",
+    "2026-01-10",
+    "--due",
+    "2027-01-10",
+    "--deviation",
+    "4 % of reading",
+];
+
 /// A folder of its own, with a home in it.
 pub struct House {
     folder: tempfile::TempDir,
@@ -175,6 +197,12 @@ impl House {
                 .args(["--by", who, "--passphrase-file"])
                 .arg(secrets),
         )
+    }
+
+    /// Puts the wrench TW-19 on the register, as the lead.
+    pub fn adds_a_wrench(&self) {
+        let args = [&["instruments", "add", "TW-19"], INSTRUMENT.as_slice()].concat();
+        self.by("Mbali Sefton", &args).exits(0);
     }
 
     /// As a person who reads page after page: Enter as often as there are pages, and more.
