@@ -276,23 +276,22 @@ impl Look<'_> {
             self.say(codes::OVER_75, severity, "window", message, &remedy);
         }
         if assessed.slip.over && assessed.slip.percent > SLIP_WARNING_PERCENT {
-            let stated = self.slip_stated();
-            let severity = if stated {
-                Severity::Note
+            let (severity, remedy) = if self.slip_stated() {
+                (
+                    Severity::Note,
+                    "The condition is asked before the first pass, and the slip stands at the joint.",
+                )
             } else {
-                Severity::Warning
+                (
+                    Severity::Warning,
+                    "Ask the condition before the first pass and write the slip as a warning of the tightening step, with the word proof.",
+                )
             };
             let message = format!(
                 "Anti-seize on the dry threads of {} loads its bolts to {:.0} % of proof.",
                 self.joint.id, assessed.slip.percent
             );
-            self.say(
-                codes::SLIP_OVER_90,
-                severity,
-                "condition",
-                message,
-                "Ask the condition before the first pass and state the slip at the joint.",
-            );
+            self.say(codes::SLIP_OVER_90, severity, "condition", message, remedy);
         }
         self.clamp(&assessed);
         self.narrow();
