@@ -159,7 +159,7 @@ pub fn outline(procedure: &Procedure, choices: &Choices) -> Outline {
                 .iter()
                 .map(|ask| words::ask(ask, |id| procedure.joint(id, choices)))
                 .collect(),
-            marks: words::marks(step),
+            marks: words::marks(step, |id| procedure.joint(id, choices)),
         };
         match sections.last_mut() {
             Some(open) if last == Some(place.section) => open.steps.push(outlined),

@@ -69,9 +69,9 @@ pub(crate) fn kilonewtons(newtons: f64) -> String {
     format!("{kilo:.decimals$} kN")
 }
 
-/// Both ends of a joint's window in one line: percent of proof at the top for the lowest nut factor, clamp at the
+/// Both ends of a joint's window, a line each: percent of proof at the top for the lowest nut factor, clamp at the
 /// bottom for the highest. None where a finding says what keeps it from being worked out.
-pub(crate) fn line(joint: &Joint) -> Option<String> {
+pub(crate) fn both_ends(joint: &Joint) -> Option<[String; 2]> {
     let arithmetic = arithmetic(joint).ok()?;
     let (low, high) = (joint.window.low()?, joint.window.high()?);
     let sums = assessed(joint, &arithmetic)?;
@@ -89,10 +89,15 @@ pub(crate) fn line(joint: &Joint) -> Option<String> {
         Some(needed) => format!(", {needed} needed"),
         None => String::new(),
     };
-    Some(format!(
-        "at most {:.0} % of proof at {high}{drag} (nut factor {slippery:.2}); \
-         clamp at least {each}{} at {low} (nut factor {rough:.2}){needed}",
-        sums.percent_high,
-        kilonewtons(all),
-    ))
+    let id = &joint.id;
+    Some([
+        format!(
+            "{id} at the top of its window, {high}{drag}: loaded to at most {:.0} % of proof (nut factor {slippery:.2})",
+            sums.percent_high
+        ),
+        format!(
+            "{id} at the bottom, {low}: clamps with at least {each}{} (nut factor {rough:.2}){needed}",
+            kilonewtons(all)
+        ),
+    ])
 }

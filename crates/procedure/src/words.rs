@@ -225,9 +225,8 @@ pub(crate) fn gap(gap: Option<&Gap>) -> String {
 }
 
 fn tighten(joint: &Joint) -> String {
-    let sums = sums::line(joint).map_or_else(String::new, |sums| format!("; worked out: {sums}"));
     format!(
-        "tighten {} {}: {} {} {}, {}, passes {}, window {}, {}; {}; on {}{sums}",
+        "tighten {} {}: {} {} {}, {}, passes {}, window {}, {}; {}; on {}",
         joint.id,
         joint.label,
         joint.fasteners,
@@ -242,9 +241,14 @@ fn tighten(joint: &Joint) -> String {
     )
 }
 
-/// Who verifies and releases a step, and what it lets in, each a line of its own.
-pub(crate) fn marks(step: &Step) -> Vec<String> {
-    let mut marks = Vec::new();
+/// What a step's joints come to at both ends of their windows, who verifies and releases it, and what it lets in, each a
+/// line of its own.
+pub(crate) fn marks<'j>(step: &Step, joint: impl Fn(&str) -> Option<&'j Joint>) -> Vec<String> {
+    let tightened = step.asks.iter().filter_map(|ask| match ask {
+        Asked::Tighten { joint: id } => joint(id),
+        _ => None,
+    });
+    let mut marks: Vec<String> = tightened.filter_map(sums::both_ends).flatten().collect();
     if let Some(what) = &step.lets_in {
         marks.push(format!("lets in: {what}; zero is stale from here"));
     }
