@@ -40,6 +40,11 @@ impl Id {
         if digits.len() != 16 {
             return Err(IdText);
         }
+        Ok(Self::of_digits(digits))
+    }
+
+    /// The identifier of sixteen base32 values.
+    fn of_digits(digits: impl IntoIterator<Item = u8>) -> Self {
         let mut bits: u128 = 0;
         for digit in digits {
             bits = bits << 5 | u128::from(digit);
@@ -47,7 +52,7 @@ impl Id {
         let wide = bits.to_be_bytes();
         let mut bytes = [0; 10];
         bytes.copy_from_slice(&wide[6..]);
-        Ok(Self(bytes))
+        Self(bytes)
     }
 
     /// Whether `beginning` (at least [`SHORTEST_BEGINNING`] characters, read forgivingly) begins this identifier.
@@ -93,12 +98,15 @@ fn digits_of(text: &str) -> Option<Vec<u8>> {
             'I' | 'L' => '1',
             other => other,
         };
-        let value = DIGITS
-            .iter()
-            .position(|digit| char::from(*digit) == plain)?;
-        digits.push(u8::try_from(value).ok()?);
+        digits.push(value_of(u8::try_from(plain).ok()?)?);
     }
     Some(digits)
+}
+
+/// Base32 value of a character as it is written.
+fn value_of(letter: u8) -> Option<u8> {
+    let value = DIGITS.iter().position(|digit| *digit == letter)?;
+    u8::try_from(value).ok()
 }
 
 impl fmt::Display for Id {
@@ -142,8 +150,18 @@ impl<'de> Deserialize<'de> for Id {
 }
 
 impl Id {
-    /// Reads only the one spelling that [`fmt::Display`] writes.
+    /// Reads only the one spelling that [`fmt::Display`] writes. Every entry names several, hence without a copy of the text.
     pub(crate) fn strict(text: &str) -> Option<Self> {
-        Self::parse(text).ok().filter(|id| id.to_string() == text)
+        let letters: &[u8; 19] = text.as_bytes().try_into().ok()?;
+        let mut digits = [0; 16];
+        let mut next = digits.iter_mut();
+        for (place, letter) in letters.iter().enumerate() {
+            if place % 5 == 4 {
+                (*letter == b'-').then_some(())?;
+            } else {
+                *next.next()? = value_of(*letter)?;
+            }
+        }
+        Some(Self::of_digits(digits))
     }
 }
