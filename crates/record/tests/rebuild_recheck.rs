@@ -1,62 +1,16 @@
 //! Whatever stands in an entry as worked out is worked out again: one entry told otherwise, sealed and signed right, is found and
 //! named.
 
-#![allow(clippy::unwrap_used, clippy::panic, clippy::needless_pass_by_value)] // test code: a failure is what the test shows
+#![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
 
+mod forge;
 mod rebuild_site;
 
-use rebuild_site::{FALK, Site, key, procedure};
-use reseat_record::log::{Entry, Sealed};
-use reseat_record::rebuild::{AdapterSaid, Command, Inner, Point, must_sign, recheck};
+use forge::{found, number, sealed, told};
+use rebuild_site::{FALK, Site, procedure};
+use reseat_record::log::Entry;
+use reseat_record::rebuild::{AdapterSaid, Command, Inner, Point, recheck};
 use serde_json::{Value, json};
-
-fn sealed(entry: Entry) -> Sealed {
-    if must_sign(&entry.kind) {
-        let by = entry.by.unwrap();
-        entry.sign(&key(by)).unwrap()
-    } else {
-        entry.seal().unwrap()
-    }
-}
-
-/// The last entry of a kind that the test looks for.
-#[track_caller]
-fn number(site: &Site, wanted: impl Fn(&Entry) -> bool) -> u64 {
-    let found = site.entries.iter().rfind(|sealed| wanted(&sealed.entry));
-    found.unwrap().entry.number
-}
-
-/// The findings when one member of one entry is told otherwise; null leaves it out.
-fn told(site: &Site, number: u64, member: &str, value: Value) -> Vec<(u64, String)> {
-    let entries: Vec<Sealed> = site
-        .entries
-        .iter()
-        .map(|one| {
-            let mut entry = Entry::clone(&one.entry);
-            if entry.number != number {
-                return one.clone();
-            }
-            if value.is_null() {
-                entry.body.remove(member).unwrap();
-            } else {
-                assert_ne!(entry.body.get(member), Some(&value), "nothing is changed");
-                entry.body.insert(member.into(), value.clone());
-            }
-            sealed(entry)
-        })
-        .collect();
-    recheck(site.rebuild().procedure(), &entries)
-}
-
-#[track_caller]
-fn found(site: &Site, number: u64, member: &str, value: Value, words: &str) {
-    let findings = told(site, number, member, value);
-    assert_eq!(findings.len(), 1, "{member}: {findings:?}");
-    assert!(
-        findings[0].0 == number && findings[0].1.contains(words),
-        "{member}: {findings:?}"
-    );
-}
 
 /// A rebuild with a re-check that moved, a feeler, a count that was wrong once, and everything else a good day has.
 fn whole() -> Site {

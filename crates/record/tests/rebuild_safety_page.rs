@@ -44,6 +44,11 @@ const TESTS: &[(&str, &str)] = &[
         include_str!("rebuild_prevailing.rs"),
     ),
     ("rebuild_rules.rs", include_str!("rebuild_rules.rs")),
+    (
+        "rebuild_recheck_state.rs",
+        include_str!("rebuild_recheck_state.rs"),
+    ),
+    ("rebuild_release.rs", include_str!("rebuild_release.rs")),
     ("rebuild_late.rs", include_str!("rebuild_late.rs")),
     ("rebuild_revision.rs", include_str!("rebuild_revision.rs")),
     ("rebuild_handover.rs", include_str!("rebuild_handover.rs")),

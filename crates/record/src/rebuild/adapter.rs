@@ -41,7 +41,7 @@ impl AdapterUse {
 }
 
 /// Reads the three measures of an adapter.
-fn read(lever: &str, length: &str, angle: &str) -> Result<Adapter, Refusal> {
+pub(super) fn read(lever: &str, length: &str, angle: &str) -> Result<Adapter, Refusal> {
     let digits = |why: &dyn ToString| {
         Refusal::from(Work::Adapter {
             why: why.to_string(),

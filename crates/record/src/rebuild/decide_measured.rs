@@ -13,6 +13,18 @@ use crate::log::Stamp;
 use crate::refusal::{Refusal, Work};
 use crate::register::Register;
 
+/// Of [`KINDS_OF_VENT`].
+pub(super) const NOTHING_CAME: &str = "nothing came";
+
+/// Whether what came from a vent lets zero stand.
+pub(super) fn vent_clears(came: &str, first_time: bool) -> bool {
+    match came {
+        "flowed and stopped" => true,
+        NOTHING_CAME => !first_time,
+        _ => false,
+    }
+}
+
 impl Rebuild {
     /// What came from a vent. The first time a side is vented something must be seen to flow: a vent from which nothing comes may be blocked.
     pub(super) fn vented(
@@ -24,16 +36,10 @@ impl Rebuild {
         first_time: bool,
     ) -> Body {
         let came = KINDS_OF_VENT[number as usize - 1];
-        let clear = match came {
-            "flowed and stopped" => true,
-            "nothing came" => !first_time,
-            _ => false,
-        };
-        let tries = ask
-            .and_then(|ask| self.line(step).and_then(|line| line.asks.get(ask as usize)))
-            .map_or(0, |state| state.tries);
+        let clear = vent_clears(came, first_time);
+        let tries = ask.map_or(0, |ask| self.tries_at(step, ask));
         let finding =
-            (first_time && came == "nothing came" && tries > 0).then(|| self.next_finding());
+            (first_time && came == NOTHING_CAME && tries > 0).then(|| self.next_finding());
         body::Vented {
             step: step.to_owned(),
             ask,

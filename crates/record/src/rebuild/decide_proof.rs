@@ -5,6 +5,7 @@ use reseat_procedure::model::Role;
 use super::ask::Point;
 use super::body::{self, Body, KINDS_OF_VENT};
 use super::command::{Command, Given};
+use super::decide_measured::vent_clears;
 use super::state::Rebuild;
 use crate::log::{Entry, Stamp};
 use crate::refusal::{Refusal, Work};
@@ -24,7 +25,7 @@ impl Rebuild {
                 let came = KINDS_OF_VENT[number as usize - 1];
                 Ok(body::LookedAgain {
                     came: came.to_owned(),
-                    clear: number <= 2,
+                    clear: vent_clears(came, false),
                 }
                 .into())
             }

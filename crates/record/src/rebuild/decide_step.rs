@@ -198,11 +198,7 @@ impl Rebuild {
         expected: Option<u64>,
     ) -> Body {
         let wrong = expected.is_some_and(|expected| expected != counted);
-        let tries = self
-            .line(&step)
-            .and_then(|line| line.asks.get(ask as usize))
-            .map_or(0, |state| state.tries);
-        let finding = (wrong && tries > 0).then(|| self.next_finding());
+        let finding = (wrong && self.tries_at(&step, ask) > 0).then(|| self.next_finding());
         body::Counted {
             step,
             ask,
@@ -212,6 +208,13 @@ impl Rebuild {
             finding,
         }
         .into()
+    }
+
+    /// Tries at an ask that did not close it.
+    pub(super) fn tries_at(&self, step: &str, ask: u32) -> u32 {
+        self.line(step)
+            .and_then(|line| line.asks.get(ask as usize))
+            .map_or(0, |state| state.tries)
     }
 
     fn waited(
@@ -272,27 +275,22 @@ impl Rebuild {
             let Given::Count(counted) = given else {
                 return Err(Work::WrongKind.into());
             };
-            let parts: Vec<String> = self
-                .procedure
-                .parts_on(&self.route.choices)
-                .filter(|part| part.single_use && self.off.contains_key(&part.id))
-                .map(|part| part.id.clone())
-                .collect();
-            let pieces: u32 = parts.iter().filter_map(|part| self.off.get(part)).sum();
-            if *counted != u64::from(pieces) {
+            let off = self.single_use_off();
+            let pieces = pieces_of(&off);
+            if *counted != pieces {
                 return Ok(self.counted(
                     step,
                     ask,
                     "Single-use pieces discarded",
                     *counted,
-                    Some(u64::from(pieces)),
+                    Some(pieces),
                 ));
             }
             return Ok(body::Disposed {
                 step,
                 ask,
                 line: 0,
-                parts,
+                parts: off.into_iter().map(|(part, _)| part.to_owned()).collect(),
                 disposition: "discard".to_owned(),
                 counted: Some(*counted),
             }
@@ -317,6 +315,11 @@ impl Rebuild {
         }
         .into())
     }
+}
+
+/// How many pieces these parts are.
+pub(super) fn pieces_of(off: &[(&str, u32)]) -> u64 {
+    off.iter().map(|(_, pieces)| u64::from(*pieces)).sum()
 }
 
 /// Whether what was read on the nameplate is the serial of a unit, or its last four characters.

@@ -17,6 +17,15 @@ use crate::register::Register;
 /// Answers on people; the first lets energy in.
 const PEOPLE: &[&str] = &["everybody clear, and told", "not yet"];
 
+/// Whether what was answered of tools or people lets energy in; none for another question.
+pub(super) fn clears(what: &str, answer: &str) -> Option<bool> {
+    match what {
+        "tools" => Some(answer == "0"),
+        "people" => Some(PEOPLE.first() == Some(&answer)),
+        _ => None,
+    }
+}
+
 impl Rebuild {
     /// Whether work at this line wants the whole lockout back: with the hands inside, or proving zero. A lock that a written
     /// test took off counts as required there although nothing written put it back.
@@ -117,21 +126,19 @@ impl Rebuild {
         given: &Given,
     ) -> Result<Body, Refusal> {
         let step = self.due_id();
-        let (what, answer, clear) = match (clearing, given) {
-            (Clearing::Tools, Given::Count(left)) => ("tools", left.to_string(), *left == 0),
-            (Clearing::People, Given::Choice(number)) => (
-                "people",
-                PEOPLE[*number as usize - 1].to_owned(),
-                *number == 1,
-            ),
+        let (what, answer) = match (clearing, given) {
+            (Clearing::Tools, Given::Count(left)) => ("tools", left.to_string()),
+            (Clearing::People, Given::Choice(number)) => {
+                ("people", PEOPLE[*number as usize - 1].to_owned())
+            }
             (Clearing::OwnLocks, given) => return self.own_off(register, stamp, None, given),
             _ => return Err(Work::WrongKind.into()),
         };
         Ok(body::Cleared {
             step,
             what: what.to_owned(),
+            clear: clears(what, &answer).unwrap_or_default(),
             answer,
-            clear,
         }
         .into())
     }

@@ -4,6 +4,7 @@
 //! the same order, and says what was done; it never proves zero, hangs no lock and releases nothing: those are done now.
 
 use std::borrow::Cow;
+use std::sync::Arc;
 
 use reseat_procedure::model::{Asked, Deed};
 
@@ -35,7 +36,8 @@ impl Rebuild {
     /// and checks made since do not count.
     #[must_use]
     pub fn late_from(&self) -> String {
-        let last = self.entries.iter().rev().find(|entry| self.is_act(entry));
+        let is_act = |entry: &&Arc<Entry>| Body::read(entry).is_some_and(|body| self.is_act(&body));
+        let last = self.entries.iter().rev().find(is_act);
         last.map_or_else(
             || self.started_mark.utc.clone(),
             |entry| entry.acted.clone().unwrap_or_else(|| entry.utc.clone()),
@@ -43,41 +45,39 @@ impl Rebuild {
     }
 
     /// Whether an entry says what was done for a step, in the order of the work.
-    fn is_act(&self, entry: &Entry) -> bool {
-        match Body::read(entry) {
-            Some(Body::Vented(body)) => body.ask.is_some(),
-            Some(Body::Released(body)) => !body.gate,
-            Some(Body::Reading(body)) => {
+    pub(super) fn is_act(&self, body: &Body) -> bool {
+        match body {
+            Body::Vented(body) => body.ask.is_some(),
+            Body::Released(body) => !body.gate,
+            Body::Reading(body) => {
                 let check = body
                     .thing
                     .as_deref()
                     .is_some_and(|it| it.starts_with("zero/"));
-                !check || self.ask_of(&body).is_some()
+                !check || self.ask_of(body).is_some()
             }
-            Some(
-                Body::Begun(_)
-                | Body::Done(_)
-                | Body::Answered(_)
-                | Body::Wrote(_)
-                | Body::Named(_)
-                | Body::Counted(_)
-                | Body::Setting(_)
-                | Body::Clicked(_)
-                | Body::Pulled(_)
-                | Body::Ready(_)
-                | Body::Round(_)
-                | Body::SetBack(_)
-                | Body::Feeler(_)
-                | Body::Condition(_)
-                | Body::Rechecked(_)
-                | Body::RestBegun(_)
-                | Body::RestOver(_)
-                | Body::Disposed(_)
-                | Body::Verified(_)
-                | Body::VerifiedAnswer(_)
-                | Body::SignedOff(_)
-                | Body::NotApplicable(_),
-            ) => true,
+            Body::Begun(_)
+            | Body::Done(_)
+            | Body::Answered(_)
+            | Body::Wrote(_)
+            | Body::Named(_)
+            | Body::Counted(_)
+            | Body::Setting(_)
+            | Body::Clicked(_)
+            | Body::Pulled(_)
+            | Body::Ready(_)
+            | Body::Round(_)
+            | Body::SetBack(_)
+            | Body::Feeler(_)
+            | Body::Condition(_)
+            | Body::Rechecked(_)
+            | Body::RestBegun(_)
+            | Body::RestOver(_)
+            | Body::Disposed(_)
+            | Body::Verified(_)
+            | Body::VerifiedAnswer(_)
+            | Body::SignedOff(_)
+            | Body::NotApplicable(_) => true,
             _ => false,
         }
     }

@@ -19,7 +19,7 @@ const WORD_MINUTES: i64 = 30;
 /// A permit or gas test as it stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct PermitState {
-    number: String,
+    pub(super) number: String,
     ends: Option<String>,
     /// When a person last said whether it is valid, and what he said.
     said: Option<(Mark, bool)>,
@@ -56,7 +56,7 @@ impl PermitState {
         }
     }
 
-    fn end_words(&self, offset: &str) -> String {
+    pub(super) fn end_words(&self, offset: &str) -> String {
         self.ends.as_ref().map_or_else(
             || "an end not known".to_owned(),
             |ends| clock_face(ends, offset),

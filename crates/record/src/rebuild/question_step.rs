@@ -335,7 +335,7 @@ impl Rebuild {
             let names: Vec<String> = self
                 .single_use_off()
                 .iter()
-                .map(|(label, count)| format!("{label} {count}"))
+                .map(|(part, count)| format!("{} {count}", self.part_label(part)))
                 .collect();
             return Question::new(
                 "count",
@@ -364,12 +364,12 @@ impl Rebuild {
             .map_or(id, |part| part.label.as_str())
     }
 
-    /// Single-use parts that came off: label and pieces.
-    pub(super) fn single_use_off(&self) -> Vec<(String, u32)> {
+    /// Single-use parts that came off, with their pieces.
+    pub(super) fn single_use_off(&self) -> Vec<(&str, u32)> {
         self.procedure
             .parts_on(&self.route.choices)
             .filter(|part| part.single_use)
-            .filter_map(|part| Some((part.label.clone(), *self.off.get(&part.id)?)))
+            .filter_map(|part| Some((part.id.as_str(), *self.off.get(&part.id)?)))
             .collect()
     }
 

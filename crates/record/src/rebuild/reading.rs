@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use reseat_measure::rule::{self, Rule, Uncertainty};
-use reseat_measure::slip::slip_candidates;
-use reseat_measure::{Hold, Place, Quantity, Unit, Window};
+use reseat_measure::{
+    Hold, Place, Quantity, QuantityError, SlipCandidate, Unit, Window, slip_candidates,
+};
 use reseat_procedure::model::{Asked, Computation, Step};
 
 use super::body::{AdapterUse, Body, InstrumentCopy, OffScale, Reading, ReadingQueried};
@@ -195,7 +196,7 @@ fn queried(
     typed: &str,
     copies: &[InstrumentCopy],
 ) -> Result<Option<ReadingQueried>, Refusal> {
-    let candidates = slip_candidates(window, means).map_err(digits)?;
+    let candidates = candidates(window, means).map_err(digits)?;
     if candidates.is_empty() {
         return Ok(None);
     }
@@ -207,24 +208,31 @@ fn queried(
         attempt: slot.attempt,
         typed: typed.trim().to_owned(),
         means: means.to_string(),
-        candidates: candidates
-            .iter()
-            .map(|candidate| {
-                // Shown with one decimal more than the window has, for recognition only; nothing is judged by it.
-                let decimals = window.low().map_or(1, |low| low.decimal().decimals() + 1);
-                let torque = candidate
-                    .torque
-                    .to(window.unit(), decimals, reseat_measure::Rounding::Nearest)
-                    .unwrap_or(candidate.torque);
-                let (meant, _) = candidate.slip.units();
-                format!(
-                    "if the number was {meant}: {torque} ({})",
-                    candidate.slip.words()
-                )
-            })
-            .collect(),
+        candidates,
         instruments: copies.to_vec(),
     }))
+}
+
+/// Under which slips of units a torque out of its window would lie in it, in words.
+///
+/// # Errors
+/// Torque and window do not compare.
+pub(super) fn candidates(window: &Window, means: &Quantity) -> Result<Vec<String>, QuantityError> {
+    let words = |candidate: SlipCandidate| {
+        // Shown with one decimal more than the window has, for recognition only; nothing is judged by it.
+        let decimals = window.low().map_or(1, |low| low.decimal().decimals() + 1);
+        let torque = candidate
+            .torque
+            .to(window.unit(), decimals, reseat_measure::Rounding::Nearest)
+            .unwrap_or(candidate.torque);
+        let (meant, _) = candidate.slip.units();
+        format!(
+            "if the number was {meant}: {torque} ({})",
+            candidate.slip.words()
+        )
+    };
+    let candidates = slip_candidates(window, means)?;
+    Ok(candidates.into_iter().map(words).collect())
 }
 
 fn method_of(scale: Option<&Instrument>, written: reseat_measure::Unit) -> &'static str {

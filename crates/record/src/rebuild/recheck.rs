@@ -7,19 +7,24 @@ use reseat_procedure::model::{Asked, Joint, Procedure};
 use reseat_procedure::{Choices, model::Step};
 
 use super::body::{Body, InstrumentCopy, Reading, Setting};
+use super::state::Rebuild;
 use crate::log::Sealed;
 use standing::Standing;
 
 mod answers;
 mod standing;
+mod stood;
 mod worked_out;
 
 /// Each entry whose verdict is not what its own numbers, the procedure and its `rules` number give, with the reason.
 ///
 /// Readings and settings are worked out anew: what the digits mean on the scale of the instrument, through an adapter at the nut,
 /// values worked out from readings before, the window against the procedure's text, then place, outcome, distance and
-/// probability. So is what an answer was held against: torque of a pass, a round or a re-check, count, condition, strength. The
-/// entries are those of one rebuild, in order.
+/// probability. So is what an answer was held against: torque of a pass, a round or a re-check, count, condition, strength.
+///
+/// Where the entries begin with the start of the rebuild, each is also held against the state it was written in, up to the first
+/// that is wrong: pieces that came off, the fact asked on taking up, the verifier's answers, number and end of a permit, and
+/// whether a lock, zero or a permit held the act back. The entries are those of one rebuild, in order.
 pub fn recheck<'a>(
     procedure: &Procedure,
     entries: impl IntoIterator<Item = &'a Sealed>,
@@ -27,9 +32,11 @@ pub fn recheck<'a>(
     let mut findings = Vec::new();
     let mut choices = Choices::default();
     let mut standing = Standing::default();
+    let mut before: Option<Rebuild> = None;
     for sealed in entries {
         let entry = &sealed.entry;
         let Some(body) = Body::read(entry) else {
+            before = None;
             continue;
         };
         let fault = match &body {
@@ -45,7 +52,18 @@ pub fn recheck<'a>(
             Body::Setting(setting) => setting_fault(procedure, &choices, setting, &standing),
             other => answers::fault(procedure, &choices, other, &standing),
         };
+        let fault = fault.or_else(|| stood::fault(before.as_ref()?, entry, &body));
         standing.carry(entry.number, &body);
+        before = match (before, &body) {
+            // What is left by an entry that is wrong is nothing to hold the next against.
+            _ if fault.is_some() => None,
+            (None, Body::Started(_)) => Rebuild::begin(procedure.clone(), sealed).ok(),
+            (None, _) => None,
+            (Some(mut before), _) => {
+                before.apply(sealed);
+                Some(before)
+            }
+        };
         findings.extend(fault.map(|reason| (entry.number, reason)));
     }
     findings
@@ -90,6 +108,9 @@ fn reading_fault(
     let Some(Ok(named)) = reading.rule.as_deref().map(str::parse) else {
         return Some("It names no decision rule.".to_owned());
     };
+    if let Some(fault) = slip_fault(reading, &window, &value, standing) {
+        return Some(fault);
+    }
     if let Some(fault) = rule_fault(procedure, choices, reading, named) {
         return Some(fault);
     }
@@ -130,6 +151,33 @@ fn reading_fault(
         .map(|(what, now, then)| {
             format!("{value} against {text}: its {what} is \"{then}\", worked out again \"{now}\".")
         })
+}
+
+/// A torque that would lie in its window under a slipped unit is judged only after it was asked about.
+fn slip_fault(
+    reading: &Reading,
+    window: &Window,
+    value: &Quantity,
+    standing: &Standing,
+) -> Option<String> {
+    reading.fastener.and(reading.joint.as_ref())?;
+    let Some(asked) = reading.from.first() else {
+        let fits = super::reading::candidates(window, value).ok()?;
+        let first = fits.first()?;
+        return Some(format!(
+            "It was judged without asking which scale was read; {first}."
+        ));
+    };
+    match standing.queried(*asked) {
+        Some(typed) if typed == reading.typed => None,
+        Some(typed) => Some(format!(
+            "\"{}\" answers entry {asked}, where \"{typed}\" was asked about.",
+            reading.typed
+        )),
+        None => Some(format!(
+            "It answers entry {asked}, which is no torque asked about."
+        )),
+    }
 }
 
 /// A rule that is neither the joint's own, nor the site's by an entry of the register, nor simple acceptance.

@@ -1,12 +1,16 @@
 //! What an answer was held against, and what it came to, against the procedure and what stood before.
 
-use reseat_measure::Quantity;
+use reseat_measure::{Quantity, parse_scale};
 use reseat_procedure::Choices;
 use reseat_procedure::model::{Answer, Asked, Gap, Joint, Leads, Procedure, Rounds};
 
 use super::standing::Standing;
 use crate::rebuild::after_high::percent_words;
+use crate::rebuild::at_nut;
 use crate::rebuild::body::{self, Body};
+use crate::rebuild::decide_measured::vent_clears;
+use crate::rebuild::energize::clears;
+use crate::rebuild::reading::candidates;
 
 /// An answer that was worked out wrong, in words; none where it is right, or rests on what cannot be seen from the entries.
 pub(super) fn fault(
@@ -29,6 +33,25 @@ pub(super) fn fault(
             }
             _ => None,
         },
+        Body::Vented(body) => {
+            let first_time = body
+                .ask
+                .and_then(|ask| asked(&body.step, ask))
+                .is_some_and(|asked| matches!(asked, Asked::Vent { .. }));
+            let clear = vent_clears(&body.came, first_time);
+            differs("whether it lets zero stand", &body.clear, &clear)
+        }
+        Body::LookedAgain(body) => differs(
+            "whether it lets zero stand",
+            &body.clear,
+            &vent_clears(&body.came, false),
+        ),
+        Body::Cleared(body) => differs(
+            "whether it lets energy in",
+            &body.clear,
+            &clears(&body.what, &body.answer)?,
+        ),
+        Body::ReadingQueried(body) => queried(joint(&body.joint)?, body, standing),
         Body::Condition(body) => condition(joint(&body.joint)?, body),
         Body::Pulled(body) => pulled(joint(&body.joint)?, body, standing),
         Body::Round(body) => round(joint(&body.joint)?, body, standing),
@@ -39,7 +62,11 @@ pub(super) fn fault(
     }
 }
 
-fn differs(what: &str, then: &impl ToString, now: &(impl ToString + ?Sized)) -> Option<String> {
+pub(super) fn differs(
+    what: &str,
+    then: &impl ToString,
+    now: &(impl ToString + ?Sized),
+) -> Option<String> {
     let (then, now) = (then.to_string(), now.to_string());
     (then != now).then(|| format!("{what}: \"{then}\", worked out again \"{now}\"."))
 }
@@ -118,11 +145,7 @@ fn pulled(written: &Joint, body: &body::Pulled, standing: &Standing) -> Option<S
 
 /// The torque of a round holds the prevailing torque that was read; the entry does not name it.
 fn round(written: &Joint, body: &body::Round, standing: &Standing) -> Option<String> {
-    let prevailing = written.prevailing_read.as_deref();
-    let prevailing = prevailing
-        .and_then(|thing| standing.thing(None, thing))
-        .map(|(_, read)| read.to_string());
-    let joint = standing.joint(written, prevailing.as_deref()).ok()?;
+    let joint = standing.joint_read(written).ok()?;
     let last = matches!(joint.rounds, Rounds::UpTo(most) if body.round >= most);
     differs("the torque of its round", &body.at, joint.passes.last()?).or_else(|| {
         differs(
@@ -161,6 +184,26 @@ fn rechecked(procedure: &Procedure, body: &body::Rechecked) -> Option<String> {
             &body.moved,
         )
     })
+}
+
+/// The digits on the scale and through the adapter stated, and the slips under which they would lie in the window.
+fn queried(written: &Joint, body: &body::ReadingQueried, standing: &Standing) -> Option<String> {
+    let instrument = body.instruments.first()?;
+    let (unit, reference) = parse_scale(&instrument.scale).ok()?;
+    let joint = standing.joint_read(written).ok()?;
+    let adapter = standing.adapter(&body.joint);
+    let means = Quantity::from_digits(&body.typed, unit, reference)
+        .ok()
+        .and_then(|showed| at_nut(adapter.as_ref(), showed));
+    let Some(means) = means.filter(|means| means.to_string() == body.means) else {
+        return Some(super::scale_words(&body.typed, instrument, &body.means));
+    };
+    let now = candidates(&joint.window, &means).ok()?;
+    differs(
+        "the units it would fit in",
+        &body.candidates.join("; "),
+        &now.join("; "),
+    )
 }
 
 /// What a torque came to, of the strength at the lowest nut factor of the condition stated.

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
-use reseat_measure::Quantity;
+use reseat_measure::{Adapter, Quantity};
 use reseat_procedure::model::Joint;
 
 use crate::rebuild::body::{AdapterUse, Body, Reading};
@@ -24,6 +24,8 @@ pub(super) struct Standing {
     things: BTreeMap<(String, String), (u64, Quantity)>,
     /// What every reading means and where it lies, struck ones too.
     readings: BTreeMap<u64, Read>,
+    /// Digits that were asked about, by entry.
+    queried: BTreeMap<u64, String>,
     adapters: BTreeMap<String, Measures>,
     in_hand: BTreeSet<String>,
     conditions: BTreeMap<String, String>,
@@ -36,6 +38,9 @@ impl Standing {
         match body {
             Body::Started(body) => self.serial.clone_from(&body.unit_serial),
             Body::Reading(reading) => self.read(number, reading),
+            Body::ReadingQueried(queried) => {
+                self.queried.insert(number, queried.typed.clone());
+            }
             Body::Struck(struck) => self.struck(struck.entry),
             Body::StruckSeen(struck) => self.struck(struck.entry),
             Body::AdapterOn(body) => {
@@ -91,6 +96,17 @@ impl Standing {
         self.readings.get(&entry)
     }
 
+    /// The digits of a queried reading, by its entry.
+    pub(super) fn queried(&self, entry: u64) -> Option<&str> {
+        self.queried.get(&entry).map(String::as_str)
+    }
+
+    /// The adapter stated at a joint; none where its wrench has none.
+    pub(super) fn adapter(&self, joint: &str) -> Option<Adapter> {
+        let (lever, length, angle) = self.adapters.get(joint)?;
+        crate::rebuild::adapter::read(lever, length, angle).ok()
+    }
+
     /// The condition stated of a joint.
     pub(super) fn condition(&self, joint: &str) -> Option<&str> {
         self.conditions.get(joint).map(String::as_str)
@@ -116,6 +132,13 @@ impl Standing {
                 told(stated)
             )
         })
+    }
+
+    /// The joint with what was read of its prevailing torque, for an entry that does not name it.
+    pub(super) fn joint_read<'j>(&self, written: &'j Joint) -> Result<Cow<'j, Joint>, String> {
+        let thing = written.prevailing_read.as_deref();
+        let read = thing.and_then(|thing| self.thing(None, thing));
+        self.joint(written, read.map(|(_, read)| read.to_string()).as_deref())
     }
 
     /// The joint with what was read of its prevailing torque; a fault where that and the entry differ.
