@@ -61,6 +61,8 @@ codes! {
     LUBRICANT_MISSING = "lubricant-missing": "Fasteners are run on before the lubricant their window is written for.";
     NO_HAND_START = "no-hand-start": "A joint is tightened whose fasteners were not run on by hand; a crossed thread takes the torque and clamps nothing.";
     TIGHTENED_TWICE = "tightened-twice": "A tight joint is tightened again. A wrench on a tight nut proves only “at least”; write a re-check, or slacken first.";
+    REST_TOO_SHORT = "rest-too-short": "A joint rests for less time before its re-check than it says in `recheck_after`.";
+    RECHECK_OUTSIDE_WINDOW = "recheck-outside-window": "A joint is re-checked at a torque outside its window. More overloads the bolts; less moves no nut, however loose it is.";
     RECHECK_TOO_EARLY = "recheck-too-early": "A joint is re-checked before it is tight and has rested.";
     PART_STILL_CLAMPED = "part-still-clamped": "A part comes off or goes on while the fasteners of a joint that clamps it are on.";
     PART_NOT_ON = "part-not-on": "More pieces of a part come off than are on.";
@@ -101,6 +103,9 @@ codes! {
     TEST_WITHOUT_GAUGE = "test-without-gauge": "Pressure is let in with no gauge named, or with one that does not reach it.";
     GAUGE_SCALE = "gauge-scale": "The full scale of the gauge is less than 1.5 or more than 4 times the highest test pressure it reads (from memory, no source read).";
     GAUGE_WITHOUT_RANGE = "gauge-without-range": "Pressure is let in on a gauge that states no range, so nobody knows whether it reaches the pressure.";
+    ZERO_WINDOW_WIDE = "zero-window-wide": "The limits of zero on a side reach to the end of its gauge or beyond, so that every reading is zero. Mostly a slip of the unit.";
+    ZERO_WINDOW_DIFFERS = "zero-window-differs": "A reading that proves zero on a side has other limits than the side, so that one of the two is not meant.";
+    NO_PPE = "no-ppe": "Work is done at the unit in a section that says nothing of what to wear (`ppe`).";
     ZERO_WINDOW_NARROW = "zero-window-narrow": "The limits of zero on a side are narrower than the error of its gauge, or have no width. A true zero would be refused, and people learn to read around it.";
     UNUSED_NAME = "unused-name": "Something is declared that no step uses: a slip, or a step forgotten.";
     JOINT_AMBIGUOUS = "joint-ambiguous": "Two entries of one joint can stand on the same route, so the window is ambiguous.";
@@ -178,10 +183,12 @@ pub fn offer(code: &str) -> String {
 /// The severity of a code where it is always the same: style and advice warn, everything else is an error.
 pub fn severity(code: &str) -> Severity {
     match code {
-        GAUGE_SCALE | GAUGE_WITHOUT_RANGE | ZERO_WINDOW_NARROW | PASS_STEPS | KIT_PART_KEPT
-        | NOT_CLEANED | UNUSED_NAME | NO_ROUNDS | WRENCH_WITHOUT_RANGE | CLAMP_TOO_LOW
-        | WINDOW_NARROW | SLIP_OVER_90 | LONG_TEXT | VERB_FIRST | CONDITION_LATE | NEGATIVE
-        | PASSIVE | SIGNAL_WORD_WEAK | SIGNAL_WORD_STRONG => Severity::Warning,
+        GAUGE_SCALE | GAUGE_WITHOUT_RANGE | ZERO_WINDOW_NARROW | NO_PPE | PASS_STEPS
+        | KIT_PART_KEPT | NOT_CLEANED | UNUSED_NAME | NO_ROUNDS | WRENCH_WITHOUT_RANGE
+        | CLAMP_TOO_LOW | WINDOW_NARROW | SLIP_OVER_90 | LONG_TEXT | VERB_FIRST
+        | CONDITION_LATE | NEGATIVE | PASSIVE | SIGNAL_WORD_WEAK | SIGNAL_WORD_STRONG => {
+            Severity::Warning
+        }
         _ => Severity::Error,
     }
 }

@@ -32,6 +32,7 @@ mod prove_gauges;
 mod prove_joints;
 mod prove_order;
 mod prove_prevailing;
+mod prove_recheck;
 mod prove_seat;
 mod prove_steps;
 mod read;

@@ -86,6 +86,18 @@ pub struct Choice {
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct When(pub Vec<(String, BTreeSet<String>)>);
 
+impl When {
+    /// Whether some choice of options meets both.
+    pub(crate) fn may_meet(&self, other: &Self) -> bool {
+        !self.0.iter().any(|(option, values)| {
+            let others = other.0.iter();
+            others
+                .filter(|(same, _)| option == same)
+                .any(|(_, others)| values.is_disjoint(others))
+        })
+    }
+}
+
 /// A section of the work.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Section {

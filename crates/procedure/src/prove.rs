@@ -277,6 +277,7 @@ impl<'p> Proof<'p> {
             self.faults
                 .extend(new_faults.drain(..).map(|fault| (Some(number), fault)));
         }
+        self.rests(&steps);
         self.at_end(&state, &opened, &steps);
     }
 

@@ -6,7 +6,7 @@ use reseat_measure::{Quantity, Window};
 
 use crate::codes;
 use crate::finding::{Finding, Severity};
-use crate::model::{Deed, Instrument, Procedure, ZeroSide};
+use crate::model::{Asked, Deed, Instrument, Procedure, ZeroSide};
 
 /// Full scale of a test gauge, in times the test pressure (from memory, no source read).
 const FULL_SCALE: (f64, f64) = (1.5, 4.0);
@@ -15,16 +15,21 @@ const FULL_SCALE: (f64, f64) = (1.5, 4.0);
 pub(crate) fn gauges(procedure: &Procedure) -> Vec<Finding> {
     let mut findings = Vec::new();
     for (at, side) in procedure.zero.iter().enumerate() {
-        if let Some(message) = narrow(procedure, side) {
+        let told = [
+            narrow(procedure, side).map(|told| (codes::ZERO_WINDOW_NARROW, told)),
+            wide(procedure, side).map(|told| (codes::ZERO_WINDOW_WIDE, told)),
+        ];
+        for (code, (message, remedy)) in told.into_iter().flatten() {
             findings.push(Finding::new(
-                codes::ZERO_WINDOW_NARROW,
-                codes::severity(codes::ZERO_WINDOW_NARROW),
+                code,
+                codes::severity(code),
                 format!("/zero/{at}/window"),
                 message,
-                "Write limits at least as wide as the error of the gauge, such as -0.1..0.1 bar g.",
+                remedy,
             ));
         }
     }
+    readings_of_zero(procedure, &mut findings);
     for (at, instrument) in procedure.instruments.iter().enumerate() {
         if instrument.range.is_none() && raises(procedure, instrument) {
             findings.push(Finding::new(
@@ -49,32 +54,96 @@ fn raises(procedure: &Procedure, instrument: &Instrument) -> bool {
     })
 }
 
+/// A reading that proves a side is held against the limits of that side and no others.
+fn readings_of_zero(procedure: &Procedure, findings: &mut Vec<Finding>) {
+    for (section_at, section) in procedure.sections.iter().enumerate() {
+        for (step_at, step) in section.steps.iter().enumerate() {
+            for (ask_at, ask) in step.asks.iter().enumerate() {
+                let Asked::Reading(measured) = ask else {
+                    continue;
+                };
+                let (Some(proves), Some(window)) = (&measured.proves, &measured.window) else {
+                    continue;
+                };
+                let Some(side) = procedure.zero.iter().find(|side| side.id == *proves) else {
+                    continue;
+                };
+                if same(window, &side.window) {
+                    continue;
+                }
+                findings.push(Finding::new(
+                    codes::ZERO_WINDOW_DIFFERS,
+                    Severity::Error,
+                    format!("/sections/{section_at}/steps/{step_at}/asks/{ask_at}/reading/window"),
+                    format!(
+                        "{} is read as zero within {window}; under zero it has {}.",
+                        side.id, side.window
+                    ),
+                    "Write the same limits in both places.",
+                ));
+            }
+        }
+    }
+}
+
+fn same(one: &Window, other: &Window) -> bool {
+    let equal = |one: Option<Quantity>, other: Option<Quantity>| match (one, other) {
+        (Some(one), Some(other)) => one.cmp_exact(&other).is_ok_and(Ordering::is_eq),
+        (one, other) => one.is_none() && other.is_none(),
+    };
+    equal(one.low(), other.low()) && equal(one.high(), other.high())
+}
+
+fn gauge<'p>(procedure: &'p Procedure, side: &ZeroSide) -> Option<&'p Instrument> {
+    let mut instruments = procedure.instruments.iter();
+    instruments.find(|instrument| instrument.id == side.instrument)
+}
+
+/// Limits of zero in which the whole scale of the gauge is zero.
+fn wide(procedure: &Procedure, side: &ZeroSide) -> Option<(String, String)> {
+    let (high, full) = (side.window.high()?, gauge(procedure, side)?.range?.high()?);
+    let reaches = high.cmp_exact(&full).is_ok_and(Ordering::is_ge);
+    reaches.then(|| {
+        (
+            format!(
+                "Zero on {} may be as high as {high}, and {} reads no further than {full}.",
+                side.id, side.instrument
+            ),
+            format!(
+                "Write the limits of zero in the unit of {}, as wide as its error.",
+                side.instrument
+            ),
+        )
+    })
+}
+
 /// Limits of zero that its gauge cannot hold: a true zero would be read as HIGH or LOW.
-fn narrow(procedure: &Procedure, side: &ZeroSide) -> Option<String> {
+fn narrow(procedure: &Procedure, side: &ZeroSide) -> Option<(String, String)> {
     let (low, high) = (side.window.low()?, side.window.high()?);
-    let gauge = &side.instrument;
-    let stated = procedure
-        .instruments
-        .iter()
-        .find(|instrument| instrument.id == *gauge)
-        .and_then(|instrument| instrument.error.as_ref());
-    let Some(error) = stated else {
+    let name = &side.instrument;
+    let Some(stated) = gauge(procedure, side).and_then(|gauge| gauge.error.as_ref()) else {
         let nothing = low.cmp_exact(&high).is_ok_and(Ordering::is_eq);
-        return nothing.then(|| format!("No gauge reads {} on {} exactly.", side.window, side.id));
+        return nothing.then(|| {
+            (
+                format!("No gauge reads {} on {} exactly.", side.window, side.id),
+                format!("Write the error of {name} at the instrument, and limits of zero as wide on both sides."),
+            )
+        });
     };
     // An error has no reference point, so sizes are compared: 0.1 bar with 0.1 bar g.
     let unit = side.window.unit();
     let (low, high, error) = (
         low.size_in(unit).ok()?,
         high.size_in(unit).ok()?,
-        error.size_in(unit).ok()?,
+        stated.size_in(unit).ok()?,
     );
     (high < error || low.plus(error).ok()?.to_f64() > 0.0).then(|| {
-        format!(
-            "Zero on {} must be read within {}; {gauge} may be wrong by {}.",
-            side.id,
-            side.window,
-            stated.map_or_else(String::new, ToString::to_string)
+        (
+            format!(
+                "Zero on {} must be read within {}; {name} may be wrong by {stated}.",
+                side.id, side.window
+            ),
+            format!("Write limits of zero at least as wide as {stated} on both sides."),
         )
     })
 }

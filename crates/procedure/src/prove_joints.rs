@@ -32,7 +32,7 @@ pub(crate) fn joints(procedure: &Procedure) -> Vec<Finding> {
         look.wrenches();
         look.strength();
         for (other_at, other) in procedure.joints.iter().enumerate().skip(at + 1) {
-            if other.id == joint.id && may_meet(joint, other) {
+            if other.id == joint.id && joint.when.may_meet(&other.when) {
                 let message = format!("Two joints called {} can stand on one route.", joint.id);
                 let remedy = "Give them conditions that exclude each other.";
                 findings.push(Finding::new(
@@ -46,16 +46,6 @@ pub(crate) fn joints(procedure: &Procedure) -> Vec<Finding> {
         }
     }
     findings
-}
-
-fn may_meet(one: &Joint, other: &Joint) -> bool {
-    !one.when.0.iter().any(|(option, values)| {
-        other
-            .when
-            .0
-            .iter()
-            .any(|(same, others)| option == same && values.is_disjoint(others))
-    })
 }
 
 struct Look<'a> {

@@ -6,7 +6,7 @@ use crate::codes;
 use crate::finding::{Finding, Severity};
 use crate::model::{Asked, Deed, Gap, Procedure, Step, When};
 use crate::prove_acts::reads;
-use crate::prove_gauges;
+use crate::{prove_gauges, prove_recheck};
 
 /// Longest model of a unit that the register keeps, in characters.
 const MOST_MODEL: usize = 40;
@@ -38,6 +38,17 @@ pub(crate) fn steps(procedure: &Procedure) -> Vec<Finding> {
                 }
             }
             orientation_given_away(step, &pointer, &mut findings);
+            prove_recheck::torques(procedure, step, &pointer, &mut findings);
+        }
+        let works = section.steps.iter().any(|step| !step.does.is_empty());
+        if works && section.ppe.is_empty() {
+            findings.push(Finding::new(
+                codes::NO_PPE,
+                codes::severity(codes::NO_PPE),
+                format!("/sections/{section_at}/title"),
+                format!("{} says nothing of what to wear.", section.title),
+                "List it in ppe of the section, such as glasses and gloves.",
+            ));
         }
     }
     unused(procedure, &mut findings);

@@ -5,8 +5,12 @@ use std::path::Path;
 
 use reseat_procedure::{Severity, check};
 
-/// Codes found in the sound case with the window of zero and the gauge written so; its kept reading is of no concern.
+/// Codes found in the sound case with the window of zero, there and at its reading, and the gauge written so.
 fn found(window: &str, gauge: &str) -> Vec<(&'static str, Severity)> {
+    read_within(window, window, gauge)
+}
+
+fn read_within(window: &str, reading: &str, gauge: &str) -> Vec<(&'static str, Severity)> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json");
     let text = std::fs::read_to_string(path).unwrap();
     let side = "\"instrument\": \"PG-1\", \"window\": \"-0.1..0.1 bar g\"";
@@ -16,6 +20,10 @@ fn found(window: &str, gauge: &str) -> Vec<(&'static str, Severity)> {
         .replace(
             side,
             &format!("\"instrument\": \"PG-1\", \"window\": \"{window}\""),
+        )
+        .replace(
+            "\"label\": \"inlet\", \"window\": \"-0.1..0.1 bar g\"",
+            &format!("\"label\": \"inlet\", \"window\": \"{reading}\""),
         )
         .replace(written, gauge);
     let findings = check(text.as_bytes());
@@ -54,4 +62,31 @@ fn pressure_is_let_in_on_a_gauge_that_states_its_range() {
         found("-0.1..0.1 bar g", "\"error\": \"0.05 bar\""),
         [("gauge-without-range", Severity::Warning)]
     );
+}
+
+/// A scale that is zero from end to end refuses nothing: bar for mbar.
+#[test]
+fn the_limits_of_zero_end_before_the_scale_of_the_gauge() {
+    let gauge = "\"range\": \"0..60 kPa g\", \"error\": \"1 kPa\"";
+    let told = |window: &str| -> bool {
+        let found = found(window, gauge);
+        found.contains(&("zero-window-wide", Severity::Error))
+    };
+    assert!(!told("-2..2 kPa g"));
+    assert!(!told("-2..59 kPa g"));
+    assert!(told("-2..60 kPa g"));
+    // 60 kPa is 0.6 bar.
+    assert!(!told("-0.1..0.59 bar g"));
+    assert!(told("-2..2 bar g"));
+}
+
+#[test]
+fn a_reading_of_zero_has_the_limits_of_its_side() {
+    let gauge = "\"range\": \"0..25 bar g\", \"error\": \"0.05 bar\"";
+    let differs = [("zero-window-differs", Severity::Error)];
+    let read = |reading: &str| read_within("-0.1..0.1 bar g", reading, gauge);
+    assert_eq!(read("-10..10 kPa g"), []);
+    assert_eq!(read("-10..10.1 kPa g"), differs);
+    assert_eq!(read("..0.1 bar g"), differs);
+    assert_eq!(read("-0.1..0.1 kPa g"), differs);
 }
