@@ -133,7 +133,7 @@ codes! {
     SIGNAL_WORD_WEAK = "signal-word-too-weak": "A warning of what can hurt people has NOTICE, or one of what can kill has CAUTION or NOTICE. DANGER: will kill or maim; WARNING: could; CAUTION: could hurt less; NOTICE: things alone (ANSI Z535.4).";
     SIGNAL_WORD_STRONG = "signal-word-too-strong": "A warning of damage to things alone has DANGER, WARNING or CAUTION. Whoever meets those words for a scratched ring stops believing them; NOTICE is the word (ANSI Z535.4).";
     BARE_NUMBER = "bare-number": "A limit is told by a number alone. A required value has its unit, low and high (10 CFR 50 appendix B, criterion V).";
-    VAGUE_WORDS = "vague-words": "Words that say no limit: hand tight, as required, snug, check. A required value has unit, low and high (10 CFR 50 appendix B, criterion V).";
+    VAGUE_WORDS = "vague-words": "Words that say no limit: hand tight, firmly, as required, snug, check. A required value has unit, low and high (10 CFR 50 appendix B, criterion V).";
     ACT_IN_WARNING = "act-in-warning": "A warning holds an act of the procedure; nobody ticks it, so it is forgotten.";
     RELEASED_TWICE = "released-twice": "An energy is released a second time with nothing let in between; one of the two steps is one too many.";
     RESTORED_TWICE = "restored-twice": "A point is put back for service that is in service already, or a drain is shut that is not open.";

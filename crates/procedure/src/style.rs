@@ -10,7 +10,10 @@ mod warning;
 use crate::codes;
 use crate::finding::Finding;
 use crate::model::Procedure;
-use lists::{CONDITIONS, NEGATIVE, NO_PARTICIPLES, NOUNS_TOO, PARTICIPLES, SIGNALS, VAGUE, VERBS};
+use lists::{
+    CONDITIONS, FIELD_WORDS, NEGATIVE, NO_PARTICIPLES, NOUNS_TOO, PARTICIPLES, SIGNALS, VAGUE,
+    VERBS,
+};
 
 /// Most words of an act.
 const MOST_WORDS: usize = 20;
@@ -95,7 +98,13 @@ fn act(text: &str, pointer: &str, findings: &mut Vec<Finding>) {
 /// What stands behind the condition: one order, verb first, nothing left for later.
 fn one_act(acting: &str, pointer: &str, findings: &mut Vec<Finding>) {
     let verb = words(acting).into_iter().next().unwrap_or_default();
-    if !VERBS.contains(&verb.as_str()) {
+    let field = FIELD_WORDS.iter().find(|(other, _)| *other == verb);
+    if let Some((other, word)) = field {
+        let message =
+            format!("The act begins with \u{201c}{other}\u{201d}; the field says {word}.");
+        let remedy = format!("Write {word}: one word for one thing.");
+        say(findings, codes::VERB_FIRST, pointer, message, &remedy);
+    } else if !VERBS.contains(&verb.as_str()) {
         let message = format!(
             "The act begins with \u{201c}{verb}\u{201d}, which is no verb of the field known here."
         );
@@ -118,7 +127,9 @@ fn one_act(acting: &str, pointer: &str, findings: &mut Vec<Finding>) {
         );
     }
     for late in [" if ", " when ", " once ", " unless "] {
-        if acting.contains(late) {
+        // "Once more" is no condition.
+        let again = late == " once " && acting.contains(" once more");
+        if acting.contains(late) && !again {
             let message = format!(
                 "The condition \u{201c}{}\u{201d} stands after the act.",
                 late.trim()

@@ -133,3 +133,36 @@ fn a_word_that_fits_is_left_alone() {
         assert_eq!(of_warning(word, text), [""; 0], "{word} {text}");
     }
 }
+
+/// What an act that begins with the word of another desk is told: the field's word, which then passes.
+#[test]
+fn the_field_has_one_word_for_one_thing() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json");
+    let text = std::fs::read_to_string(path).unwrap();
+    for (act, remedy) in [
+        ("Install the cap.", "Write fit: one word for one thing."),
+        ("Loosen the cap.", "Write slacken: one word for one thing."),
+        ("Torque the cap.", "Write tighten: one word for one thing."),
+    ] {
+        let findings = check(text.replace(ACT, &format!("\"{act}\"")).as_bytes());
+        let told: Vec<(&str, &str)> = findings
+            .iter()
+            .map(|finding| (finding.code, finding.remedy.as_str()))
+            .collect();
+        assert_eq!(told, [("verb-first", remedy)], "{act}");
+    }
+    for act in [
+        "Fit the cap.",
+        "Slacken the cap.",
+        "Stand the cap on the bench.",
+    ] {
+        assert_eq!(of_act(act), [""; 0], "{act}");
+    }
+}
+
+#[test]
+fn once_more_is_no_condition() {
+    assert_eq!(of_act("Lift the cap once more."), [""; 0]);
+    assert_eq!(of_act("Lift the cap once it is free."), ["condition-late"]);
+    assert_eq!(of_act("Tighten the cap firmly."), ["vague-words"]);
+}
