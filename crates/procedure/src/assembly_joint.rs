@@ -5,7 +5,7 @@ use crate::codes;
 use crate::model::{Deed, Joint};
 
 /// Joints with fewer fasteners than this come apart without a crack of their own: gland nuts, lock nuts.
-const CRACKED_FROM: u32 = 4;
+pub(crate) const CRACKED_FROM: u32 = 4;
 
 impl Assembly<'_> {
     pub(crate) fn open(

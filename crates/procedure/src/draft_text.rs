@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use reseat_measure::Condition;
 
+use crate::assembly_joint::CRACKED_FROM;
 use crate::draft::{Draft, DraftEnergy, DraftJoint};
 
 /// A text as a JSON string.
@@ -61,12 +62,19 @@ fn head(text: &mut String, of: &Draft) {
     let mut points = Vec::new();
     for (at, energy) in of.energies.iter().enumerate() {
         let name = quoted(&energy.name);
-        for (label, kind, position, lock) in [
-            (valve(energy), "isolating", "shut", 2 * at + 1),
-            (drain(energy), "drain", "open", 2 * at + 2),
+        // No test pressure goes into the body while one of its drains is open.
+        for (label, kind, position, lock, lies_on) in [
+            (valve(energy), "isolating", "shut", 2 * at + 1, ""),
+            (
+                drain(energy),
+                "drain",
+                "open",
+                2 * at + 2,
+                r#", "drains": ["body"]"#,
+            ),
         ] {
             points.push(format!(
-                r#"{{"id": {label}, "label": {label}, "energy": {name}, "kind": "{kind}", "position": "{position}", "lock": "L-{lock}"}}"#,
+                r#"{{"id": {label}, "label": {label}, "energy": {name}, "kind": "{kind}", "position": "{position}", "lock": "L-{lock}"{lies_on}}}"#,
                 label = quoted(&label)
             ));
         }
@@ -136,8 +144,9 @@ fn assembly(text: &mut String, of: &Draft) {
 }
 
 fn joint(joint: &DraftJoint) -> String {
-    let passes: Vec<String> = joint
-        .passes
+    // One fastener loads nothing unevenly: it goes to its target at once.
+    let first = if joint.fasteners == 1 { 2 } else { 0 };
+    let passes: Vec<String> = joint.passes[first..]
         .iter()
         .map(|pass| format!("\"{pass}\""))
         .collect();
@@ -285,19 +294,23 @@ fn work(text: &mut String, of: &Draft) {
         let (id, named, part) = (&joint.id, &joint.named, &joint.part);
         let (q, p, count) = (quoted(id), quoted(part), joint.fasteners);
         let deed = |deed: &str| format!(r#""does": [{{"{deed}": {q}}}]"#);
+        let all = all_of(joint);
+        let each = if count == 1 { "" } else { " each" };
         apart.push(step(
             &format!("slacken-{id}"),
-            &format!("Slacken {count} {named} of {id} half a turn each."),
+            &format!("Slacken {all} half a turn{each}."),
             &deed("slacken"),
         ));
-        apart.push(step(
-            &format!("crack-{id}"),
-            &format!("Crack the {part} away from you, {named} still on."),
-            &deed("crack"),
-        ));
+        if count >= CRACKED_FROM {
+            apart.push(step(
+                &format!("crack-{id}"),
+                &format!("Crack the {part} away from you, {named} still on."),
+                &deed("crack"),
+            ));
+        }
         apart.push(step(
             &format!("unfasten-{id}"),
-            &format!("Remove {count} {named} of {id}."),
+            &format!("Remove {all}."),
             &format!(
                 r#""asks": [{{"count": {{"question": {}, "expected": {count}}}}}], {}"#,
                 quoted(&format!("How many of {id} are off: {named}?")),
@@ -332,8 +345,17 @@ fn work(text: &mut String, of: &Draft) {
     section(text, "together", "Reassemble", "zero", &together, false);
 }
 
+/// Every fastener of a joint: `4 screws of J1`, `the nozzle of J2`.
+fn all_of(joint: &DraftJoint) -> String {
+    let (id, named) = (&joint.id, &joint.named);
+    match joint.fasteners {
+        1 => format!("the {named} of {id}"),
+        several => format!("{several} {named} of {id}"),
+    }
+}
+
 fn close(together: &mut Vec<String>, joint: &DraftJoint) {
-    let (id, named, part) = (&joint.id, &joint.named, &joint.part);
+    let (id, part) = (&joint.id, &joint.part);
     let q = quoted(id);
     together.push(step(
         &format!("on-{id}"),
@@ -354,8 +376,9 @@ fn close(together: &mut Vec<String>, joint: &DraftJoint) {
     together.push(step(
         &format!("hand-{id}"),
         &format!(
-            "Hand-start {} {named} of {id}, at least 3 turns each.",
-            joint.fasteners
+            "Hand-start {}, at least 3 turns{}.",
+            all_of(joint),
+            if joint.fasteners == 1 { "" } else { " each" }
         ),
         &format!(r#""does": [{{"hand_start": {q}}}]"#),
     ));

@@ -1,6 +1,6 @@
 //! The name an author probably meant.
 
-/// The candidate nearest to `wrong`, if one is near enough to be worth offering: a third of its letters at most.
+/// The candidate nearest to `wrong`, if one is near enough to be worth offering: one slip, and one more for every third letter.
 pub(crate) fn nearest<'a>(
     wrong: &str,
     candidates: impl IntoIterator<Item = &'a str>,
@@ -15,7 +15,8 @@ pub(crate) fn nearest<'a>(
         .into_iter()
         .take(MOST_CANDIDATES)
         .map(|candidate| (distance(&wrong, candidate), candidate))
-        .filter(|(distance, _)| *distance <= most)
+        // A name of which no letter is left is another name: D is no slip of A.
+        .filter(|(distance, name)| *distance <= most && *distance < wrong.len().max(name.len()))
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)
 }
@@ -81,6 +82,8 @@ mod tests {
         assert_eq!(nearest("Window", names), Some("window"));
         assert_eq!(nearest("wrenchs", names), Some("wrenches"));
         assert_eq!(nearest("torque", names), None);
+        assert_eq!(nearest("D", ["A", "B"]), None);
+        assert_eq!(nearest("J1", ["J2", "J10"]), Some("J2"));
     }
 
     #[test]
