@@ -113,14 +113,21 @@ impl Assembly<'_> {
                     "Lubricate before the hand-start.",
                 ));
             }
-            if self.procedure.joints[at].lubricant.as_deref() != Some(with) {
-                let message =
-                    format!("{joint} gets {with}; its window is written for another condition.");
-                faults.push(Fault::new(
-                    codes::LUBRICANT_WRONG,
-                    message,
-                    "Name the lubricant at the joint, or leave this out.",
-                ));
+            let own = &self.procedure.joints[at].lubricant;
+            if own.as_deref() != Some(with) {
+                let (what, remedy) = match own {
+                    Some(own) => (
+                        format!("its window is written for {own}"),
+                        format!("Name {own} in this step; another lubricant needs another window."),
+                    ),
+                    None => (
+                        "its window is written for no lubricant".to_owned(),
+                        "Leave this out, or write lubricant, condition and window at the joint."
+                            .to_owned(),
+                    ),
+                };
+                let message = format!("{joint} gets {with}; {what}.");
+                faults.push(Fault::new(codes::LUBRICANT_WRONG, message, remedy));
             }
             state.joints[at].lubricated = true;
         }

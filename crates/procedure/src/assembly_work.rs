@@ -345,15 +345,12 @@ impl Assembly<'_> {
                     "Write a lubricant that suits the rubber.",
                 ));
             }
-            if written.lubricant.as_deref().is_some_and(|own| own != with) {
-                let message = format!("{part} gets {with}; another lubricant is written for it.");
-                faults.push(Fault::new(
-                    codes::LUBRICANT_WRONG,
-                    message,
-                    "Name one lubricant at the part and in the step.",
-                ));
+            if let Some(own) = written.lubricant.as_ref().filter(|own| *own != with) {
+                let message = format!("{part} gets {with}; {own} is written for it.");
+                let remedy = format!("Name {own} in this step, or {with} at the part.");
+                faults.push(Fault::new(codes::LUBRICANT_WRONG, message, remedy));
             }
-            state.parts[at].lubricated |= written.lubricant.as_deref() == Some(with);
+            state.parts[at].lubricated = true;
         }
     }
 }

@@ -240,7 +240,10 @@ impl<'p> Proof<'p> {
                 match deed {
                     // A hold reads out what was proved before; it proves nothing itself.
                     Deed::Prove { side } if !reads(step, side) => {
-                        self.read_out(&state, number, side);
+                        // Without a hold the step reads out nothing, which is said of its asks.
+                        if step.hold.is_some() {
+                            self.read_out(&state, number, side);
+                        }
                     }
                     _ => self.assembly.apply(
                         &mut state,
@@ -339,69 +342,59 @@ impl<'p> Proof<'p> {
         }
     }
 
-    /// The first test: every joint tight, every part on, nothing that belongs before it still to come.
+    /// The first test: every joint tight, every part on, nothing that belongs before it still to come. What no later step
+    /// puts right is named where it was opened, not here.
     fn at_test(&mut self, state: &State, number: usize, steps: &[&Step]) {
+        let later = |wanted: &dyn Fn(&Deed) -> bool| {
+            steps[number + 1..]
+                .iter()
+                .any(|step| step.does.iter().any(wanted))
+        };
         let remedy = "Move the test behind it, or it before the test.";
-        for at in self.assembly.joint_indexes().collect::<Vec<_>>() {
-            let joint = &self.procedure.joints[at];
-            if state.joints[at].slack && !joint.setting && !joint.after_test {
-                let message = format!(
-                    "The test comes before {} is tightened.",
-                    self.procedure.joints[at].id
-                );
-                self.fault(number, codes::TEST_TOO_EARLY, message, remedy);
+        let mut told = Vec::new();
+        for at in self.assembly.joint_indexes() {
+            let (joint, now) = (&self.procedure.joints[at], state.joints[at]);
+            let tightened =
+                |deed: &Deed| matches!(deed, Deed::Tighten { joint: named } if *named == joint.id);
+            if now.slack && !joint.setting && !joint.after_test && later(&tightened) {
+                told.push((format!("{} is tightened", joint.id), remedy));
             }
         }
-        for at in self.assembly.joint_indexes().collect::<Vec<_>>() {
+        for at in self.assembly.joint_indexes() {
             let (joint, now) = (&self.procedure.joints[at], state.joints[at]);
             if joint.recheck_after.is_some() && !now.rechecked && !now.slack {
-                let message = format!(
-                    "The test comes before {} is re-checked after its rest.",
-                    joint.id
-                );
-                self.fault(
-                    number,
-                    codes::TEST_TOO_EARLY,
-                    message,
-                    "Write the rest and the re-check before the test.",
-                );
+                let remedy = "Write the rest and the re-check before the test.";
+                told.push((format!("{} is re-checked after its rest", joint.id), remedy));
             }
         }
-        for at in self.assembly.part_indexes().collect::<Vec<_>>() {
+        for at in self.assembly.part_indexes() {
             let part = &self.procedure.parts[at];
-            if state.parts[at].on < part.count && !part.after_test {
-                let message = format!(
-                    "The test comes before {} is on.",
-                    self.procedure.parts[at].id
-                );
-                self.fault(number, codes::TEST_TOO_EARLY, message, remedy);
+            let fitted =
+                |deed: &Deed| matches!(deed, Deed::On { part: named, .. } if *named == part.id);
+            if state.parts[at].on < part.count && !part.after_test && later(&fitted) {
+                told.push((format!("{} is on", part.id), remedy));
             }
         }
-        for step in &steps[number + 1..] {
-            let later = step.does.iter().find_map(|deed| match deed {
-                Deed::Rest => Some("a rest".to_owned()),
-                Deed::Recheck { joint } => Some(format!("the re-check of {joint}")),
-                Deed::Verify { .. } => Some(format!("the verification in step {}", step.id)),
-                _ => None,
-            });
-            let later = later.or_else(|| {
-                step.asks
-                    .contains(&Asked::Balance)
-                    .then(|| "the balance of the parts".to_owned())
-            });
-            let later = later.or_else(|| {
-                step.asks
-                    .contains(&Asked::Decisions)
-                    .then(|| "the decision of findings".to_owned())
-            });
-            if let Some(what) = later {
-                self.fault(
-                    number,
-                    codes::TEST_TOO_EARLY,
-                    format!("The test comes before {what}."),
-                    remedy,
-                );
-            }
+        let after = steps[number + 1..]
+            .iter()
+            .filter_map(|step| belongs_before(step));
+        told.extend(after.map(|what| (what, remedy)));
+        for (what, remedy) in told {
+            let message = format!("The test comes before {what}.");
+            self.fault(number, codes::TEST_TOO_EARLY, message, remedy);
         }
     }
+}
+
+/// What of a step belongs before the first test.
+fn belongs_before(step: &Step) -> Option<String> {
+    let deed = step.does.iter().find_map(|deed| match deed {
+        Deed::Rest => Some("a rest".to_owned()),
+        Deed::Recheck { joint } => Some(format!("the re-check of {joint}")),
+        Deed::Verify { .. } => Some(format!("the verification in step {}", step.id)),
+        _ => None,
+    });
+    let asked = |ask: &Asked, what: &str| step.asks.contains(ask).then(|| what.to_owned());
+    deed.or_else(|| asked(&Asked::Balance, "the balance of the parts"))
+        .or_else(|| asked(&Asked::Decisions, "the decision of findings"))
 }

@@ -42,7 +42,9 @@ impl<'p> Proof<'p> {
         for at in self.assembly.part_indexes().collect::<Vec<_>>() {
             let (part, now) = (&procedure.parts[at], state.parts[at]);
             let step = opened.step("off", &part.id).unwrap_or(last);
-            if now.on == 0 && now.off > 0 {
+            // Of a part that never goes on again nothing else is said.
+            let gone = now.on == 0 && now.off > 0;
+            if gone {
                 let message = format!("{} is taken off and never fitted.", part.id);
                 self.fault(
                     step,
@@ -73,7 +75,7 @@ impl<'p> Proof<'p> {
                     "Make count off and count on the same.",
                 );
             }
-            if part.from_kit && now.fitted < part.count {
+            if part.from_kit && now.fitted < part.count && !gone {
                 let message = format!(
                     "The kit has {} new {}; {} are fitted.",
                     part.count, part.id, now.fitted

@@ -110,6 +110,16 @@ impl Look<'_> {
                 .judge(target)
                 .is_ok_and(|judged| judged.place == reseat_measure::Place::Within);
             if !within {
+                let (unit, of_window) = (target.unit(), self.joint.window.unit());
+                let remedy = if unit == of_window {
+                    "Make the last pass the target.".to_owned()
+                } else {
+                    format!(
+                        "One is in {}, the other in {}: write both in the unit of the wrench.",
+                        unit.symbol(),
+                        of_window.symbol()
+                    )
+                };
                 let message = format!(
                     "The last pass of {}, {target}, is not in its window {}.",
                     self.joint.id, self.joint.window
@@ -119,7 +129,7 @@ impl Look<'_> {
                     Severity::Error,
                     &format!("passes/{}", passes.len() - 1),
                     message,
-                    "Make the last pass the target.",
+                    &remedy,
                 );
             }
         }

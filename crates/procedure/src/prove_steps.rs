@@ -137,7 +137,7 @@ fn asks_and_deeds(step: &Step, pointer: &str, findings: &mut Vec<Finding>) {
                 Severity::Error,
                 pointer,
                 message,
-                "Ask a reading that proves the side, or the zero check.",
+                "Ask a reading that proves the side, or the zero check; a step that reads out zero names with hold who releases it.",
             ));
         }
     }

@@ -9,16 +9,21 @@ use super::json::{count, flag, list, text, word_of};
 
 impl Route<'_> {
     pub(super) fn first_test(&mut self, step: usize) {
+        let will = |word: &str, name: &str| {
+            let mut later = self.done[self.now..].iter();
+            later.any(|done| done.step > step && done.word == word && done.name == name)
+        };
         let loose = self.declared("joints").into_iter().any(|joint| {
             let name = text(joint, "id");
             let slack = self.slack(name);
-            slack && !flag(joint, "setting") && !flag(joint, "after_test")
+            slack && !flag(joint, "setting") && !flag(joint, "after_test") && will("tighten", name)
                 || !joint["recheck_after"].is_null() && !self.rechecked(name) && !slack
         });
-        let out = self
-            .declared("parts")
-            .into_iter()
-            .any(|part| self.pieces(part).0 < count(part) && !flag(part, "after_test"));
+        let out = self.declared("parts").into_iter().any(|part| {
+            self.pieces(part).0 < count(part)
+                && !flag(part, "after_test")
+                && will("on", text(part, "id"))
+        });
         let later = self.steps[step + 1..].iter().any(|step| {
             let deeds = list(step, "does")
                 .iter()
@@ -67,7 +72,8 @@ impl Route<'_> {
             } else if on < count(part) || flag(part, "single_use") && off > 0 && fitted < off {
                 left.push(("count-differs", step));
             }
-            if flag(part, "from_kit") && fitted < count(part) {
+            let gone = on == 0 && off > 0;
+            if flag(part, "from_kit") && fitted < count(part) && !gone {
                 if off > 0 {
                     left.push(("kit-part-not-fitted", step));
                 } else {

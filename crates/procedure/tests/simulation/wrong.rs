@@ -121,10 +121,11 @@ impl<'a> Route<'a> {
             return Vec::new();
         };
         if !Self::looks_at(self.steps[done.step], done.name) {
-            return if self.proved(done.name) {
-                Vec::new()
-            } else {
+            let read_out = !self.steps[done.step]["hold"].is_null();
+            return if read_out && !self.proved(done.name) {
                 vec!["read-out-unproved"]
+            } else {
+                Vec::new()
             };
         }
         let energy = text(side, "energy");
