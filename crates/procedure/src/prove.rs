@@ -182,7 +182,17 @@ const SAID_ONCE: &[&str] = &[
     codes::OWN_LOCKS_MISSING,
     codes::ENERGY_NOT_RELEASED,
     codes::HANDS_ON_UNDER_TEST,
+    codes::OWN_LOCKS_FIRST,
 ];
+
+/// What of a fault is said at its first step alone: all of some codes; of a joint or part that a route does not have, its
+/// message, which names it.
+fn once(fault: &Fault) -> Option<&str> {
+    match fault.code {
+        codes::NO_WINDOW | codes::PART_NOT_ON_ROUTE => Some(&fault.message),
+        code => SAID_ONCE.contains(&code).then_some(""),
+    }
+}
 
 pub(crate) struct Proof<'p> {
     /// With every step.
@@ -275,7 +285,7 @@ impl<'p> Proof<'p> {
                     .apply(&mut state, &Act::ZeroReleased, &mut new_faults);
             }
             new_faults.retain(|fault: &Fault| {
-                !SAID_ONCE.contains(&fault.code) || said.insert(fault.code)
+                once(fault).is_none_or(|what| said.insert((fault.code, what.to_owned())))
             });
             self.faults
                 .extend(new_faults.drain(..).map(|fault| (Some(number), fault)));

@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
+use reseat_measure::Quantity;
+
 use crate::assembly::{Fault, State};
 use crate::codes;
-use crate::model::{Deed, PointKind, Step};
+use crate::model::{Asked, Deed, PointKind, Step};
 use crate::prove::Proof;
 use crate::prove_order;
 
@@ -12,6 +14,8 @@ use crate::prove_order;
 #[derive(Default)]
 pub(crate) struct Opened<'p> {
     at: BTreeMap<(&'static str, &'p str), usize>,
+    /// By chamber: the pressure last let in, where one is written.
+    pressure: BTreeMap<&'p str, Option<Quantity>>,
 }
 
 impl<'p> Proof<'p> {
@@ -24,14 +28,16 @@ impl<'p> Proof<'p> {
         self.in_hand_left(state, opened, last);
         self.wanted(state, opened, last);
         if state.own_locks {
-            self.faults.push((
-                None,
-                Fault::new(
-                    codes::OWN_LOCKS_LEFT_ON,
-                    "The workers' own locks never come off.",
-                    "Ask for own locks off on return.",
-                ),
-            ));
+            let hung = steps.iter().rposition(|step| {
+                let mut asks = step.asks.iter();
+                asks.any(|ask| matches!(ask, Asked::OwnLocks { .. }))
+            });
+            self.fault(
+                hung.unwrap_or(last),
+                codes::OWN_LOCKS_LEFT_ON,
+                "The workers' own locks never come off.".to_owned(),
+                "Ask for own locks off on return.",
+            );
         }
         self.faults
             .extend(prove_order::order(self.procedure, &self.assembly, steps));
@@ -113,20 +119,59 @@ impl<'p> Proof<'p> {
         }
         for at in self.assembly.joint_indexes().collect::<Vec<_>>() {
             let (joint, now) = (&procedure.joints[at], state.joints[at]);
-            if joint.boundary.is_some() && !now.slack && !now.tested {
-                let message = format!(
-                    "{} was opened, but no test proves it at the pressure of its chamber.",
-                    joint.id
-                );
-                let step = opened.step("joint", &joint.id).unwrap_or(last);
-                self.fault(
-                    step,
-                    codes::NOT_TESTED,
-                    message,
-                    "Write a test of its chamber after the tightening.",
-                );
+            if let (Some(chamber), false, false) = (&joint.boundary, now.slack, now.tested) {
+                self.not_tested(&joint.id, chamber, opened, last);
             }
         }
+    }
+
+    /// A joint that no test proves: named where its chamber is raised too little or for nothing, else where it was opened.
+    fn not_tested(&mut self, joint: &str, chamber: &str, opened: &Opened<'p>, last: usize) {
+        let wanted = self
+            .procedure
+            .chambers
+            .iter()
+            .find(|known| known.id == chamber)
+            .and_then(|known| known.test);
+        let tightened = opened.step("tighten", joint);
+        let raised = opened
+            .step("let in", chamber)
+            .filter(|raised| tightened.is_none_or(|tightened| *raised > tightened));
+        let Some(raised) = raised else {
+            let message = format!(
+                "{joint} was opened, but no test proves it at the pressure of its chamber."
+            );
+            let step = opened.step("joint", joint).unwrap_or(last);
+            return self.fault(
+                step,
+                codes::NOT_TESTED,
+                message,
+                "Write a test of its chamber after the tightening.",
+            );
+        };
+        let pressure = opened.pressure.get(chamber).copied().flatten();
+        let reaches = |wanted: &Quantity| {
+            pressure.is_some_and(|now| now.cmp_exact(wanted).is_ok_and(std::cmp::Ordering::is_ge))
+        };
+        // Told without the joint: all that close the chamber want the same mending.
+        let (message, remedy) = match wanted {
+            Some(wanted) if !reaches(&wanted) => (
+                match pressure {
+                    Some(now) => format!(
+                        "{chamber} is raised to {now} here; its joints are proved at {wanted}."
+                    ),
+                    None => format!(
+                        "{chamber} is raised to no pressure here; its joints are proved at {wanted}."
+                    ),
+                },
+                format!("Raise it to {wanted} for a test after the last tightening."),
+            ),
+            _ => (
+                format!("{chamber} is raised here, but no test is done while it holds."),
+                "Write test, or run, in a step before it is vented.".to_owned(),
+            ),
+        };
+        self.fault(raised, codes::NOT_TESTED, message, &remedy);
     }
 
     fn points_left(&mut self, state: &State, opened: &Opened<'p>, last: usize) {
@@ -242,7 +287,13 @@ impl<'p> Opened<'p> {
             Deed::Isolate { point } => ("isolate", point),
             Deed::Release { energy } => ("release", energy),
             Deed::CoverOn { cover } => ("cover", cover),
-            Deed::LetIn { chamber, .. } => ("let in", chamber),
+            Deed::LetIn {
+                chamber, pressure, ..
+            } => {
+                self.pressure.insert(chamber, *pressure);
+                ("let in", chamber)
+            }
+            Deed::Tighten { joint } => ("tighten", joint),
             _ => return,
         };
         self.at.insert((key.0, key.1.as_str()), number);

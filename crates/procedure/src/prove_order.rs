@@ -37,8 +37,10 @@ struct Order<'a> {
 }
 
 impl Order<'_> {
-    fn missing(&mut self, code: &'static str, message: &str, remedy: &str) {
-        self.faults.push((None, Fault::new(code, message, remedy)));
+    /// What is nowhere asked, named at the step that makes it wanted.
+    fn missing(&mut self, step: usize, code: &'static str, message: &str, remedy: &str) {
+        self.faults
+            .push((Some(step), Fault::new(code, message, remedy)));
     }
 
     fn asked(&self, wanted: &Asked) -> Option<usize> {
@@ -102,6 +104,7 @@ impl Order<'_> {
         let dispositions = self.asked(&Asked::Dispositions);
         if dispositions.is_none_or(|asked| asked < last_off) {
             self.missing(
+                last_off,
                 codes::NO_DISPOSITIONS,
                 "Parts come off, but after the last of them no step asks their dispositions.",
                 "Write a step that asks dispositions after the teardown.",
@@ -121,7 +124,7 @@ impl Order<'_> {
                 scrap > first_on || dispositions.is_some_and(|asked| scrap < asked)
             })
         {
-            self.missing(codes::NO_SCRAP, "Single-use parts are not destroyed between their dispositions and the first new part.", "Write the step that cuts or bags them as scrap there.");
+            self.missing(dispositions.unwrap_or(last_off), codes::NO_SCRAP, "Single-use parts are not destroyed between their dispositions and the first new part.", "Write the step that cuts or bags them as scrap there.");
         }
         let inspected = (0..first_on).rev().find(|number| {
             self.steps[*number]
@@ -134,20 +137,25 @@ impl Order<'_> {
             && decisions.is_none_or(|decided| decided < inspected || decided > first_on)
         {
             self.missing(
+                inspected,
                 codes::NO_DECISIONS,
                 "Parts are inspected, but findings are not decided before the first part goes on.",
                 "Write a hold that asks decisions after the inspection.",
             );
         }
         if self.asked(&Asked::Balance).is_none() {
+            let last_on = self.last(|deed| matches!(deed, Deed::On { .. }));
             self.missing(
+                last_on.unwrap_or(last_off),
                 codes::NO_BALANCE,
                 "Parts come off, but no step balances them.",
                 "Write a balance before the joint that hides them.",
             );
         }
         if self.procedure.zero.is_empty() {
+            let first_off = self.first(|deed| matches!(deed, Deed::Off { .. }));
             self.missing(
+                first_off.unwrap_or(last_off),
                 codes::NO_ZERO_CHECK,
                 "The unit is opened, but the procedure writes no zero-energy check.",
                 "Declare every side of the seat under zero.",
@@ -172,9 +180,10 @@ impl Order<'_> {
                 .any(|number| (last_on..test).contains(number))
         {
             self.missing(
+                test,
                 codes::TOOLS_NOT_COUNTED,
                 "Wrenches, picks and rags are not counted between the last part and the test.",
-                "Write tools_out there.",
+                "Ask tools_out before this step.",
             );
         }
         let last_work = self
@@ -187,9 +196,10 @@ impl Order<'_> {
             .unwrap_or(last_on);
         if counted.last().is_none_or(|number| *number < last_work) {
             self.missing(
+                last_work,
                 codes::TOOLS_NOT_COUNTED,
-                "Wrenches, picks and rags are not counted after the last work at the unit.",
-                "Write tools_out before the return.",
+                "Wrenches, picks and rags are not counted after this, the last work at the unit.",
+                "Ask tools_out after this step.",
             );
         }
     }
@@ -197,6 +207,7 @@ impl Order<'_> {
     fn signatures(&mut self) {
         match self.asked(&Asked::Sign) {
             None => self.missing(
+                self.steps.len().saturating_sub(1),
                 codes::NO_SIGNATURE,
                 "No step asks the signatures.",
                 "Write the signatures as the last step.",

@@ -9,7 +9,7 @@ use crate::simulator::{KNOWN, faults};
 use crate::{Answer, CASES, apart, proved};
 
 /// Codes said of a whole route or declaration, at no step.
-const AT_NO_STEP: [&str; 2] = ["own-locks-left-on", "pass-order"];
+const AT_NO_STEP: [&str; 1] = ["pass-order"];
 
 /// What is still to be caught; cases are looked at until nothing is.
 fn caught<T>(mut open: Vec<T>, mut catches: impl FnMut(&Value, &T) -> bool) -> Vec<T> {

@@ -19,7 +19,8 @@ use json::{bar, list, meets, names, text, word_of};
 pub(crate) type Fault = (String, String);
 
 /// Codes that one omission brings about at every later act: named at the first of them on a route.
-const NAMED_FIRST: [&str; 7] = [
+const NAMED_FIRST: [&str; 8] = [
+    "own-locks-first",
     "drain-shut",
     "opened-before-locked",
     "opened-under-pressure",
@@ -210,8 +211,31 @@ impl<'a> Route<'a> {
             .push((code.to_owned(), text(self.steps[step], "id").to_owned()));
     }
 
+    /// Joints or parts handled here that this route does not have; each is named at its first step alone.
+    fn not_there(&self, done: &Done<'a>, code: &str) -> Vec<&'a str> {
+        let (member, list) = match code {
+            "no-window" => ("joints", "joints"),
+            "part-not-on-route" => ("parts", "parts"),
+            _ => return Vec::new(),
+        };
+        let of: &'a Value = done.of;
+        let handled = match done.word {
+            "lubricate" => names(of, list),
+            "verify" | "inspect" => {
+                let parts = of.as_array().map_or(&[][..], Vec::as_slice);
+                parts.iter().filter_map(Value::as_str).collect()
+            }
+            _ => vec![done.name],
+        };
+        handled
+            .into_iter()
+            .filter(|name| self.thing(member, name).is_none())
+            .collect()
+    }
+
     fn walk(mut self) -> Vec<Fault> {
         let mut tested = false;
+        let mut lacking = BTreeSet::new();
         for now in 0..self.done.len() {
             self.now = now;
             let step = self.done[now].step;
@@ -219,7 +243,11 @@ impl<'a> Route<'a> {
                 self.comes_in_unsaid(step);
             }
             for code in self.wrong_with(&self.done[now]) {
-                self.say(code, step);
+                let names = self.not_there(&self.done[now], code);
+                let new = names.iter().filter(|name| lacking.insert((code, **name)));
+                if names.is_empty() || new.count() > 0 {
+                    self.say(code, step);
+                }
             }
             if self.done[now].word == "test" && !tested {
                 tested = true;

@@ -88,7 +88,18 @@ impl Route<'_> {
             if self.slack(name) {
                 left.push(("joint-not-tightened", step));
             } else if !joint["boundary"].is_null() && !self.proved_tight(joint) {
-                left.push(("not-tested", step));
+                // Where its chamber was raised in vain after the tightening, else where it was opened.
+                let last = |word: &str, name: &str| {
+                    let done = &self.done;
+                    done.iter()
+                        .rposition(|done| done.word == word && done.name == name)
+                };
+                let raised = last("let_in", text(joint, "boundary"))
+                    .map(|at| self.done[at].step)
+                    .filter(|raised| {
+                        last("tighten", name).is_none_or(|at| *raised > self.done[at].step)
+                    });
+                left.push(("not-tested", raised.unwrap_or(step)));
             }
         }
         for point in self.declared("points") {
@@ -112,8 +123,9 @@ impl Route<'_> {
             self.say(code, step);
         }
         if self.own_locks() {
-            self.found
-                .push(("own-locks-left-on".to_owned(), String::new()));
+            let hung = self.done.iter().rev().find(|done| done.word == "own_locks");
+            let step = hung.map_or(self.steps.len().saturating_sub(1), |done| done.step);
+            self.say("own-locks-left-on", step);
         }
     }
 
