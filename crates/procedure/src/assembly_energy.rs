@@ -271,7 +271,11 @@ impl<'p> Assembly<'p> {
                 "Vent or bleed first, then read (29 CFR 1910.147(d)(6)).",
             ));
         }
-        if let Some((inside, _)) = state.let_in.first() {
+        // One step proves every side; what is in is said once.
+        let said = faults
+            .iter()
+            .any(|fault| fault.code == codes::PROVED_UNDER_TEST);
+        if let (Some((inside, _)), false) = (state.let_in.first(), said) {
             let message = format!("Zero is proved on {side} while test energy is in {inside}.");
             faults.push(Fault::new(
                 codes::PROVED_UNDER_TEST,

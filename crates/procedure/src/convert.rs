@@ -112,13 +112,16 @@ impl<'w> Convert<'w> {
         match parse(text) {
             Ok(value) => Some(value),
             Err(error) => {
-                self.at(member, |convert| {
-                    convert.report(
-                        code,
-                        format!("\u{201c}{}\u{201d}: {error}", crate::shape::shown(text)),
-                        remedy,
-                    );
-                });
+                // Most errors name the text themselves.
+                let (said, shown) = (error.to_string(), crate::shape::shown(text));
+                let message = if said.contains(&*shown) {
+                    said
+                } else {
+                    format!("\u{201c}{shown}\u{201d}: {said}")
+                };
+                let end = if message.ends_with('?') { "" } else { "." };
+                let message = message + end;
+                self.at(member, |convert| convert.report(code, message, remedy));
                 None
             }
         }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use reseat_measure::Place;
+use reseat_measure::{Place, Quantity};
 
 use crate::codes;
 use crate::finding::{Finding, Severity};
@@ -23,14 +23,17 @@ pub(crate) fn torques(
         let entries = procedure.joints.iter();
         let of_step = entries.filter(|joint| joint.id == *id && step.when.may_meet(&joint.when));
         for joint in of_step {
-            let within = joint
-                .window
-                .judge(at)
-                .is_ok_and(|judged| judged.place == Place::Within);
-            if within {
+            let within = |torque: &Quantity| {
+                let judged = joint.window.judge(torque);
+                judged.is_ok_and(|judged| judged.place == Place::Within)
+            };
+            // A target outside its own window is said of the joint.
+            let Some(target) = joint.passes.last().filter(|target| within(target)) else {
+                continue;
+            };
+            if within(at) {
                 continue;
             }
-            let target = joint.passes.last();
             findings.push(Finding::new(
                 codes::RECHECK_OUTSIDE_WINDOW,
                 Severity::Error,
@@ -39,9 +42,7 @@ pub(crate) fn torques(
                     "{id} is re-checked at {at}, outside its window {}.",
                     joint.window
                 ),
-                target.map_or_else(String::new, |target| {
-                    format!("Re-check at the target, {target}.")
-                }),
+                format!("Re-check at the target, {target}."),
             ));
         }
     }

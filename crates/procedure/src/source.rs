@@ -46,8 +46,7 @@ impl<'a> Source<'a> {
             }
             let said = error.to_string();
             let said = said.split(" at line ").next().unwrap_or(&said);
-            let message = format!("The text is not JSON here: {said}.");
-            let remedy = "Mend the brackets, commas or quotes at this place; an editor that knows JSON marks it.";
+            let (message, remedy) = not_json(text, offset, said);
             return Err(stop(
                 codes::NOT_JSON,
                 (&line_starts, text, offset),
@@ -148,6 +147,27 @@ pub(crate) fn name_offset(name: &ObjectPropName<'_>) -> usize {
 /// A pointer segment for a member name.
 pub(crate) fn escaped(name: &str) -> String {
     name.replace('~', "~0").replace('/', "~1")
+}
+
+/// What stopped the reader, in words: the two slips that editors of other texts allow, else as the JSON reader says it.
+fn not_json(text: &str, offset: usize, said: &str) -> (String, &'static str) {
+    let (before, here) = text.split_at(offset);
+    if here.starts_with('/') {
+        return (
+            "JSON has no comments.".to_owned(),
+            "Take the comment out; a remark for the author belongs beside the file.",
+        );
+    }
+    if here.starts_with([']', '}']) && before.trim_end().ends_with(',') {
+        return (
+            "A comma stands before the closing bracket.".to_owned(),
+            "Take the comma out: JSON has commas between things, none behind the last.",
+        );
+    }
+    (
+        format!("The text is not JSON here: {said}."),
+        "Mend the brackets, commas or quotes at this place; an editor that knows JSON marks it.",
+    )
 }
 
 fn as_text(bytes: &[u8]) -> Result<&str, Box<Finding>> {

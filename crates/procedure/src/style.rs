@@ -104,7 +104,7 @@ fn one_act(acting: &str, pointer: &str, findings: &mut Vec<Finding>) {
             format!("The act begins with \u{201c}{other}\u{201d}; the field says {word}.");
         let remedy = format!("Write {word}: one word for one thing.");
         say(findings, codes::VERB_FIRST, pointer, message, &remedy);
-    } else if !VERBS.contains(&verb.as_str()) {
+    } else if passive(acting).is_none() && !VERBS.contains(&verb.as_str()) {
         let message = format!(
             "The act begins with \u{201c}{verb}\u{201d}, which is no verb of the field known here."
         );

@@ -13,7 +13,7 @@ use std::fmt::Write as _;
 use std::path::Path;
 
 use reseat_procedure::model::{Asked, Deed, Leads};
-use reseat_procedure::{Choices, Finding, Procedure, codes, explain, read, schema};
+use reseat_procedure::{Choices, Finding, Procedure, check, codes, explain, read, schema};
 
 fn case(name: &str) -> Vec<u8> {
     std::fs::read(
@@ -299,4 +299,34 @@ fn a_text_made_to_hurt_is_named_soon_and_shortly() {
 
 fn sound_text() -> Vec<u8> {
     case("sound.json")
+}
+
+/// The two slips that editors of other texts allow are told in words, at their place.
+#[test]
+fn a_comment_and_a_comma_too_many_are_told_in_words() {
+    let told = |text: &str| {
+        let findings = check(text.as_bytes());
+        let found = &findings[0];
+        assert_eq!((findings.len(), found.code), (1, codes::NOT_JSON));
+        (found.line, found.column, found.message.clone())
+    };
+    assert_eq!(
+        told("{\"format\": 1,\n  // the unit\n \"number\": 2}"),
+        (2, 3, "JSON has no comments.".to_owned())
+    );
+    for text in ["{\"parts\": [1,\n  ]}", "{\"parts\": 1,\n  }"] {
+        assert_eq!(
+            told(text),
+            (
+                2,
+                3,
+                "A comma stands before the closing bracket.".to_owned()
+            )
+        );
+    }
+    let other = told("{\"parts\": ]");
+    assert!(
+        other.2.starts_with("The text is not JSON here: "),
+        "{other:?}"
+    );
 }

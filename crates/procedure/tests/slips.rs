@@ -3,53 +3,13 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
 
-use reseat_procedure::{Finding, check};
+#[path = "slips/found.rs"]
+mod found;
+
+use found::{Slip, each_is_found_and_mended, told};
+use reseat_procedure::check;
 
 const WRITTEN: &str = include_str!("written_from_the_guide.json");
-
-struct Slip {
-    /// What the author got wrong: this text became that.
-    put: (&'static str, &'static str),
-    code: &'static str,
-    /// Text of the line at which it must be named.
-    at: &'static str,
-    /// The first words there are marked from this text on; empty: the beginning of the step.
-    mark: &'static str,
-    /// What the remedy must say.
-    remedy: &'static str,
-    /// What the author does then: this text becomes that.
-    mend: (&'static str, &'static str),
-}
-
-/// The text with one passage put for another, which stands in it exactly once.
-fn with(text: &str, (this, that): (&str, &str)) -> String {
-    assert_eq!(text.matches(this).count(), 1, "{this}");
-    text.replacen(this, that, 1)
-}
-
-/// Line and column, from 1, in Unicode scalars.
-fn place(text: &str, line: &str, mark: &str) -> (usize, usize) {
-    let mut found = text
-        .lines()
-        .enumerate()
-        .filter(|(_, each)| each.contains(line));
-    let (at, whole) = found.next().unwrap_or_else(|| panic!("no line has {line}"));
-    assert!(found.next().is_none(), "two lines have {line}");
-    let begins = if mark.is_empty() { "{" } else { mark };
-    let column = whole.split_once(begins).unwrap().0.chars().count() + 1;
-    (at + 1, column)
-}
-
-fn told(findings: &[Finding]) -> String {
-    let lines: Vec<String> = findings
-        .iter()
-        .map(|found| {
-            let (line, column) = (found.line, found.column);
-            format!("{line}:{column} {} {}", found.code, found.message)
-        })
-        .collect();
-    lines.join("\n")
-}
 
 const SLIPS: &[Slip] = &[
     // The new ring was forgotten.
@@ -201,32 +161,5 @@ fn what_was_written_from_the_guide_is_free_of_findings() {
 #[test]
 fn each_slip_is_found_at_its_place_with_a_remedy_that_works() {
     assert!(SLIPS.len() >= 10);
-    for slip in SLIPS {
-        let slipped = with(WRITTEN, slip.put);
-        let findings = check(slipped.as_bytes());
-        let found = findings
-            .iter()
-            .find(|found| found.code == slip.code)
-            .unwrap_or_else(|| panic!("{} is not among\n{}", slip.code, told(&findings)));
-        assert_eq!(
-            (found.line, found.column),
-            place(&slipped, slip.at, slip.mark),
-            "{}",
-            slip.code
-        );
-        assert!(
-            found.remedy.contains(slip.remedy),
-            "{}: {}",
-            slip.code,
-            found.remedy
-        );
-        let mended = with(&slipped, slip.mend);
-        let left = check(mended.as_bytes());
-        assert!(
-            left.is_empty(),
-            "{} mended, still\n{}",
-            slip.code,
-            told(&left)
-        );
-    }
+    each_is_found_and_mended(WRITTEN, SLIPS);
 }
