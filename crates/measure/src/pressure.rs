@@ -110,6 +110,14 @@ impl Leak {
     }
 }
 
+/// The change of pressure in Pa that a leak makes in a closed volume: the leak in standard cubic centimetres a minute at 0 °C and
+/// 101.325 kPa (positive: gas into the volume), volume in m³, temperature in K that the hold began with, time in s. What
+/// [`Hold::leak`] does, the other way round.
+pub fn change_of_leak_pa(sccm_0c: f64, volume_m3: f64, temperature_k: f64, time_s: f64) -> f64 {
+    let moles_times_r = sccm_0c * STANDARD_ATMOSPHERE_PA / (ZERO_CELSIUS_K * 60.0e6) * time_s;
+    moles_times_r * temperature_k / volume_m3
+}
+
 /// A closed volume held between two moments.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Hold {

@@ -4,10 +4,10 @@
 use reseat_measure::{Dimension, HoldLine, HoldReading, Quantity, Unit};
 use reseat_procedure::model::{Asked, Step};
 
-use super::hold_time::{Held, holds, waited};
+use super::hold_time::{Held, HeldBy, HeldLeak, holds, pascals_of, waited};
 use super::state::{Line, Rebuild};
 use super::time::instant;
-use super::view::{DecayLine, DecayPoint, DecayView, RecordLine};
+use super::view::{Allowed, DecayLine, DecayPoint, DecayView, RecordLine};
 use crate::log::{Clock, Entry};
 
 impl Rebuild {
@@ -46,6 +46,77 @@ impl Rebuild {
     }
 
     fn decay_view(&self, line: &Line, written: &Step, hold: &Held<'_>) -> Option<DecayView> {
+        match &hold.by {
+            HeldBy::Change { allowed, falls } => {
+                self.change_view(line, written, hold, (*allowed, *falls))
+            }
+            HeldBy::Leak(leak) => self.leak_view(written, hold, leak),
+        }
+    }
+
+    /// A hold judged by its leak: from start to end with the temperature taken out, as the leak that is judged says, and how far
+    /// the leak that is allowed would take it in the same time.
+    fn leak_view(&self, step: &Step, hold: &Held<'_>, leak: &HeldLeak<'_>) -> Option<DecayView> {
+        let [pressure, _, at_end, _, time] = leak.from else {
+            return None;
+        };
+        let (entry, value) = self.read_in(step, pressure)?;
+        let unit = value.unit();
+        let start = value.to_f64_in(unit).ok()?;
+        let read = self.read_in(step, time);
+        let minutes = read.map_or(Some(f64::from(hold.minutes)), |(_, time)| {
+            time.to_f64_in(Unit::Minute).ok()
+        })?;
+        let pascals = pascals_of(unit)?;
+        // What leaks out takes pressure away.
+        let after = |flow: &Quantity| {
+            let change = self.change_of(step, leak, flow, minutes * 60.0)?;
+            Some(start - change / pascals)
+        };
+        let judged = self.computed(step, leak.asked);
+        let into = judged
+            .and_then(|flow| flow.to_f64_in(flow.unit()).ok())
+            .is_some_and(|flow| flow < 0.0);
+        let limit = match (leak.window.low(), leak.window.high()) {
+            (Some(low), _) if into => low,
+            (_, Some(high)) => high,
+            _ => return None,
+        };
+        let mut readings = vec![DecayPoint {
+            entry,
+            seconds: 0.0,
+            value,
+            at: start,
+        }];
+        if let (Some(flow), Some((entry, value))) = (judged, self.read_in(step, at_end)) {
+            readings.push(DecayPoint {
+                entry,
+                seconds: minutes * 60.0,
+                value,
+                at: after(&flow)?,
+            });
+        }
+        Some(DecayView {
+            label: hold.label.to_owned(),
+            unit,
+            line: line_through(&readings),
+            whole: readings.len() > 1,
+            readings,
+            by_clock: read.is_some(),
+            minutes,
+            allowed: Allowed::Leak(limit),
+            limit: after(&limit),
+            falls: !(into && leak.window.low().is_some()),
+        })
+    }
+
+    fn change_view(
+        &self,
+        line: &Line,
+        written: &Step,
+        hold: &Held<'_>,
+        (allowed, falls): (Quantity, bool),
+    ) -> Option<DecayView> {
         let places: Vec<usize> = (hold.start..=hold.end)
             .filter(|place| is_of(&written.asks, hold.start, *place))
             .collect();
@@ -66,28 +137,41 @@ impl Rebuild {
         if waited_at_first != 0 || line.asks.get(hold.start)?.reading != Some(first.number) {
             return None;
         }
+        let unit = start.unit();
         let by_clock = seconds_by_clock(&taken);
         let points: Vec<DecayPoint> = taken
             .iter()
             .enumerate()
-            .map(|(index, (entry, waited, value))| DecayPoint {
-                entry: entry.number,
-                seconds: by_clock
-                    .as_ref()
-                    .map_or(f64::from(*waited) * 60.0, |seconds| seconds[index]),
-                value: *value,
+            .map(|(index, (entry, waited, value))| {
+                Some(DecayPoint {
+                    entry: entry.number,
+                    seconds: by_clock
+                        .as_ref()
+                        .map_or(f64::from(*waited) * 60.0, |seconds| seconds[index]),
+                    value: *value,
+                    at: value.to_f64_in(unit).ok()?,
+                })
             })
-            .collect();
+            .collect::<Option<_>>()?;
+        let first = points.first()?.at;
+        let change = allowed.to_f64_in(unit).ok();
         Some(DecayView {
             label: hold.label.to_owned(),
-            unit: start.unit(),
-            line: line_through(&points, start.unit()),
+            unit,
+            line: line_through(&points),
             readings: points,
             whole,
             by_clock: by_clock.is_some(),
-            minutes: hold.minutes,
-            allowed: hold.allowed,
-            falls: hold.falls,
+            minutes: f64::from(hold.minutes),
+            allowed: Allowed::Change(allowed),
+            limit: change.map(|change| {
+                if falls {
+                    first - change
+                } else {
+                    first + change
+                }
+            }),
+            falls,
         })
     }
 }
@@ -118,26 +202,23 @@ fn seconds_by_clock(taken: &[(&Entry, u32, Quantity)]) -> Option<Vec<f64>> {
 }
 
 /// The line through two readings, or the one that fits three and more best (least squares).
-fn line_through(points: &[DecayPoint], unit: Unit) -> Option<DecayLine> {
-    let value = |point: &DecayPoint| point.value.to_f64_in(unit).ok();
+fn line_through(points: &[DecayPoint]) -> Option<DecayLine> {
     if let [one, other] = points {
-        let start = value(one)?;
-        let per_second = (value(other)? - start) / (other.seconds - one.seconds);
-        return per_second
-            .is_finite()
-            .then_some(DecayLine { start, per_second });
+        let per_second = (other.at - one.at) / (other.seconds - one.seconds);
+        return per_second.is_finite().then_some(DecayLine {
+            start: one.at,
+            per_second,
+        });
     }
     // The temperature was not read: it is taken to stay, and cancels.
     let readings: Vec<HoldReading> = points
         .iter()
-        .map(|point| {
-            Some(HoldReading {
-                time_s: point.seconds,
-                pressure_pa: value(point)?,
-                temperature_k: 293.15,
-            })
+        .map(|point| HoldReading {
+            time_s: point.seconds,
+            pressure_pa: point.at,
+            temperature_k: 293.15,
         })
-        .collect::<Option<_>>()?;
+        .collect();
     let line = HoldLine::fit(&readings).ok()?;
     Some(DecayLine {
         start: line.start_pa,

@@ -1,8 +1,8 @@
 //! How long a hold must last so that the gauge in hand can tell the allowed drop from its own error, worked out before the hold
 //! begins. It only tells: the limit and the time that are written stay the judge.
 
-use reseat_measure::pressure::hold_needed_s;
-use reseat_measure::{Dimension, Instrument as Gauge, Quantity, Rational, Unit};
+use reseat_measure::pressure::{change_of_leak_pa, hold_needed_s};
+use reseat_measure::{Dimension, Instrument as Gauge, Quantity, Rational, Unit, Window};
 use reseat_procedure::model::{Asked, Computation, Step};
 
 use super::body::Body;
@@ -18,8 +18,9 @@ impl Rebuild {
     pub fn hold_view(&self, register: &Register, step: &str, ask: u32) -> Option<HoldView> {
         let line = self.line(step)?;
         let written = self.step_of(line)?;
-        let (start, minutes, allowed) = held(written, ask as usize)?;
-        let entry = line.asks.get(start)?.reading?;
+        let hold = held(written, ask as usize)?;
+        let minutes = hold.minutes;
+        let entry = line.asks.get(hold.start)?.reading?;
         let at = usize::try_from(entry).ok()?.checked_sub(1)?;
         let Some(Body::Reading(reading)) = Body::read(self.entries.get(at)?) else {
             return None;
@@ -27,16 +28,45 @@ impl Rebuild {
         let gauge = register.instrument(&reading.instruments.first()?.id)?;
         let error = error_of(gauge, &Self::quantity(&reading.means)?)?;
         // The volume stands on both sides of the sum and falls out of it.
-        let allowed_pa = allowed.to_f64_in(Unit::Pascal).ok()?;
+        let (allowed, allowed_pa) = match hold.by {
+            HeldBy::Change { allowed, .. } => {
+                (allowed.to_string(), allowed.to_f64_in(Unit::Pascal).ok()?)
+            }
+            HeldBy::Leak(leak) => {
+                let limit = leak.window.high()?;
+                let pascals = self.change_of(written, &leak, &limit, f64::from(minutes) * 60.0)?;
+                let unit = error.unit();
+                let words = format!("{:.3} {unit} ({limit})", pascals / pascals_of(unit)?);
+                (words, pascals)
+            }
+        };
         let leak = allowed_pa / (f64::from(minutes) * 60.0);
         let needed_s = hold_needed_s(leak, 1.0, error.to_f64_in(Unit::Pascal).ok()?).ok()?;
         Some(HoldView {
             gauge: gauge.id.clone(),
             error: error.to_string(),
-            allowed: allowed.to_string(),
+            allowed,
             minutes,
             needed_s,
         })
+    }
+
+    /// The change of pressure in Pa that a leak out of the volume makes in a time; none before the temperature is read that the hold
+    /// begins with.
+    pub(super) fn change_of(
+        &self,
+        step: &Step,
+        leak: &HeldLeak<'_>,
+        flow: &Quantity,
+        seconds: f64,
+    ) -> Option<f64> {
+        let (_, warm) = self.read_in(step, leak.from.get(1)?)?;
+        let [flow, volume, kelvin] = [
+            flow.to_f64_in(Unit::MillilitrePerMinute).ok()?,
+            leak.volume.to_f64_in(Unit::CubicMetre).ok()?,
+            warm.to_f64_in(Unit::Kelvin).ok()?,
+        ];
+        Some(change_of_leak_pa(flow, volume, kelvin, seconds))
     }
 
     /// Says it at the wait before it begins.
@@ -59,18 +89,22 @@ impl Rebuild {
     }
 }
 
-/// Of a wait that lies between two readings of a drop or rise: which ask is the first reading, the minutes written between the
-/// two, and the most that it may be.
-fn held(step: &Step, wait: usize) -> Option<(usize, u32, Quantity)> {
+/// Pascals of one of a unit of pressure.
+pub(super) fn pascals_of(unit: Unit) -> Option<f64> {
+    let one = Quantity::parse(&format!("1 {unit}")).ok()?;
+    one.to_f64_in(Unit::Pascal).ok()
+}
+
+/// The hold that a wait of a step is part of.
+fn held(step: &Step, wait: usize) -> Option<Held<'_>> {
     let around = |hold: &Held<'_>| {
         matches!(step.asks.get(wait), Some(Asked::Wait { .. }))
             && (hold.start..hold.end).contains(&wait)
     };
-    let hold = holds(step).find(around)?;
-    Some((hold.start, hold.minutes, hold.allowed))
+    holds(step).find(around)
 }
 
-/// A drop or rise of a pressure between two readings of a step with a wait between them.
+/// A pressure held between two readings of a step with a wait between them.
 pub(super) struct Held<'a> {
     /// Name and label of the value worked out.
     pub(super) id: &'a str,
@@ -80,10 +114,25 @@ pub(super) struct Held<'a> {
     pub(super) end: usize,
     /// Minutes written between the two.
     pub(super) minutes: u32,
-    /// The most that it may be.
-    pub(super) allowed: Quantity,
-    /// Whether it is a fall from the first reading; else a rise.
-    pub(super) falls: bool,
+    /// What is worked out from it.
+    pub(super) by: HeldBy<'a>,
+}
+
+/// What a hold is judged by.
+pub(super) enum HeldBy<'a> {
+    /// A drop or rise of the pressure: the most that it may be, and whether it is a fall from the first reading.
+    Change { allowed: Quantity, falls: bool },
+    /// What leaks out of a volume of gas.
+    Leak(HeldLeak<'a>),
+}
+
+/// A leak worked out from a hold.
+pub(super) struct HeldLeak<'a> {
+    pub(super) asked: &'a Asked,
+    /// Names of pressure and temperature at the start, the same at the end, and the time.
+    pub(super) from: &'a [String],
+    pub(super) window: &'a Window,
+    pub(super) volume: Quantity,
 }
 
 /// Minutes written to wait among these.
@@ -107,28 +156,42 @@ pub(super) fn holds(step: &Step) -> impl Iterator<Item = Held<'_>> {
             id,
             label,
             from,
-            how: Computation::Drop | Computation::Difference,
+            how,
             window,
             ..
         } = asked
         else {
             return None;
         };
-        let [one, other] = from.as_slice() else {
-            return None;
+        let (one, other) = match (how, from.as_slice()) {
+            (Computation::Drop | Computation::Difference, [one, other])
+            | (Computation::Leak { .. }, [one, _, other, ..]) => (place(one)?, place(other)?),
+            _ => return None,
         };
-        let (one, other) = (place(one)?, place(other)?);
         let (start, end) = (one.min(other), one.max(other));
+        let by = match how {
+            Computation::Leak { volume, .. } if one < other => HeldBy::Leak(HeldLeak {
+                asked,
+                from,
+                window,
+                volume: *volume,
+            }),
+            Computation::Leak { .. } => return None,
+            _ => HeldBy::Change {
+                allowed: window
+                    .high()
+                    .filter(|high| high.dimension() == Dimension::Pressure)?,
+                falls: one < other,
+            },
+        };
         let minutes = waited(&step.asks[start..end]);
-        let pressure = window.unit().dimension() == Dimension::Pressure;
-        Some(Held {
+        (minutes > 0).then_some(Held {
             id,
             label,
             start,
             end,
             minutes,
-            allowed: window.high().filter(|_| pressure && minutes > 0)?,
-            falls: one < other,
+            by,
         })
     })
 }

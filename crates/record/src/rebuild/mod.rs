@@ -19,6 +19,7 @@ pub mod body;
 mod booking;
 pub mod command;
 mod decay;
+mod decay_view;
 mod decide;
 mod decide_joint;
 mod decide_measured;

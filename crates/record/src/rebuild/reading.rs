@@ -337,32 +337,35 @@ impl Rebuild {
         let Asked::Computed { from, how, .. } = asked else {
             return None;
         };
-        let line = self.line(&step.id)?;
         let values: Vec<Quantity> = from
             .iter()
-            .map(|id| {
-                let index = step.asks.iter().position(
-                    |asked| matches!(asked, Asked::Reading(measured) if measured.id == *id),
-                )?;
-                let entry = line.asks.get(index)?.reading?;
-                Self::quantity(&self.readings.get(&entry)?.means)
-            })
+            .map(|id| self.read_in(step, id).map(|(_, value)| value))
             .collect::<Option<_>>()?;
         compute(&values, *how)
     }
 
+    /// The reading of a thing that stands in a step, with its entry.
+    pub(super) fn read_in(&self, step: &Step, id: &str) -> Option<(u64, Quantity)> {
+        let entry = self.entry_of(step, id)?;
+        let value = Self::quantity(&self.readings.get(&entry)?.means)?;
+        Some((entry, value))
+    }
+
+    fn entry_of(&self, step: &Step, id: &str) -> Option<u64> {
+        let index = step
+            .asks
+            .iter()
+            .position(|asked| matches!(asked, Asked::Reading(measured) if measured.id == id))?;
+        self.line(&step.id)?.asks.get(index)?.reading
+    }
+
     /// Entries a computed ask rests on.
     pub(super) fn computed_from(&self, step: &Step, asked: &Asked) -> Vec<u64> {
-        let (Asked::Computed { from, .. }, Some(line)) = (asked, self.line(&step.id)) else {
+        let Asked::Computed { from, .. } = asked else {
             return Vec::new();
         };
         from.iter()
-            .filter_map(|id| {
-                let index = step.asks.iter().position(
-                    |asked| matches!(asked, Asked::Reading(measured) if measured.id == *id),
-                )?;
-                line.asks.get(index)?.reading
-            })
+            .filter_map(|id| self.entry_of(step, id))
             .collect()
     }
 

@@ -1,6 +1,8 @@
 //! What screens, line mode and reports draw of a rebuild: worked out here, drawn there.
 
-use reseat_measure::{Place, Quantity, SetPoint, Unit};
+use reseat_measure::{Place, Quantity, SetPoint};
+
+pub use super::decay_view::{Allowed, DecayLine, DecayPoint, DecayView};
 
 /// The strip: the same on every screen of a rebuild.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -405,93 +407,5 @@ impl RepeatsView {
             text = format!("{text}; hysteresis {:.places$}", rounded(hysteresis));
         }
         text
-    }
-}
-
-/// One reading of a hold.
-#[derive(Debug, Clone, PartialEq)]
-pub struct DecayPoint {
-    /// Its entry.
-    pub entry: u64,
-    /// Seconds since the first reading.
-    pub seconds: f64,
-    /// The reading.
-    pub value: Quantity,
-}
-
-/// A straight line through the readings of a hold, in their unit.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct DecayLine {
-    /// Pressure at the first reading's time.
-    pub start: f64,
-    /// Change a second.
-    pub per_second: f64,
-}
-
-/// The pressure of a hold over its time. Nothing of it is kept: it is worked out from the readings that stand.
-#[derive(Debug, Clone, PartialEq)]
-pub struct DecayView {
-    /// What is worked out from the hold, such as `drop`.
-    pub label: String,
-    /// Unit of the readings.
-    pub unit: Unit,
-    /// The readings that stand, in the order of the procedure.
-    pub readings: Vec<DecayPoint>,
-    /// Whether every reading that the procedure asks for is in.
-    pub whole: bool,
-    /// Whether the times are those of the clock; else the minutes written, where the clock was not trusted.
-    pub by_clock: bool,
-    /// The line through them: none with fewer than two.
-    pub line: Option<DecayLine>,
-    /// Minutes written for the hold.
-    pub minutes: u32,
-    /// The most that the pressure may change over the hold.
-    pub allowed: Quantity,
-    /// Whether a fall is allowed for; else a rise.
-    pub falls: bool,
-}
-
-impl DecayView {
-    /// Where the pressure may come to, in the unit of the readings; none where it cannot be told.
-    #[must_use]
-    pub fn limit(&self) -> Option<f64> {
-        let start = self.readings.first()?.value.to_f64_in(self.unit).ok()?;
-        let allowed = self.allowed.to_f64_in(self.unit).ok()?;
-        Some(if self.falls {
-            start - allowed
-        } else {
-            start + allowed
-        })
-    }
-
-    /// What the readings tell, in words: how many, from what to what in which time, and what is allowed.
-    #[must_use]
-    pub fn words(&self) -> String {
-        let way = if self.falls { "fall" } else { "rise" };
-        let allowed = format!("may {way} {} in {} min", self.allowed, self.minutes);
-        let (Some(first), Some(last)) = (self.readings.first(), self.readings.last()) else {
-            return allowed;
-        };
-        if self.readings.len() == 1 {
-            return format!("1 reading, {}; {allowed}", first.value);
-        }
-        let minutes = (last.seconds / 6.0).round() / 10.0;
-        let by = if self.by_clock { "" } else { " as written" };
-        let mut text = format!(
-            "{} readings, {} to {} in {minutes} min{by}",
-            self.readings.len(),
-            first.value,
-            last.value
-        );
-        // Two readings make a line whatever they are; only more of them fit one.
-        if let Some(line) = self.line.filter(|_| self.readings.len() > 2) {
-            let places = usize::from(first.value.decimal().decimals()) + 2;
-            text = format!(
-                "{text}, fitted {:+.places$} {} a minute",
-                line.per_second * 60.0,
-                self.unit
-            );
-        }
-        format!("{text}; {allowed}")
     }
 }

@@ -5,7 +5,7 @@ use reseat::screen::sight::WorkSight;
 use reseat_measure::{Place, Unit, Window};
 use reseat_procedure::model::SignalWord;
 use reseat_record::rebuild::view::{
-    DecayLine, DecayPoint, DecayView, Gauge, Repeat, RepeatsView, Tone, Way,
+    Allowed, DecayLine, DecayPoint, DecayView, Gauge, Repeat, RepeatsView, Tone, Way,
 };
 use reseat_record::rebuild::{Bench, Wants};
 
@@ -117,6 +117,7 @@ pub(crate) fn holding() -> WorkSight {
         (612.0, "69.4"),
     ];
     held(
+        "Take it: drop",
         &readings,
         DecayLine {
             start: 70.0,
@@ -128,6 +129,7 @@ pub(crate) fn holding() -> WorkSight {
 /// The same with a start and an end alone, and too much gone.
 pub(crate) fn held_of_two() -> WorkSight {
     held(
+        "Take it: drop",
         &[(0.0, "70.0"), (600.0, "68.7")],
         DecayLine {
             start: 70.0,
@@ -136,12 +138,31 @@ pub(crate) fn held_of_two() -> WorkSight {
     )
 }
 
-fn held(readings: &[(f64, &str)], line: DecayLine) -> WorkSight {
+/// A hold of gas: 70.0 to 69.9 bar in 10 min while it warmed by half a degree, which hides more of the leak than is seen.
+pub(crate) fn leaking() -> WorkSight {
+    let mut sight = held(
+        "Take it: leak",
+        &[(0.0, "70.0"), (600.0, "69.9")],
+        DecayLine {
+            start: 70.0,
+            per_second: -0.2207 / 600.0,
+        },
+    );
+    if let Some(view) = &mut sight.decay {
+        view.label = "leak".into();
+        view.readings[1].at = 69.7793;
+        view.allowed = Allowed::Leak(reseat_measure::Quantity::parse("30 mL/min").unwrap());
+        view.limit = Some(69.8369);
+    }
+    sight
+}
+
+fn held(question: &str, readings: &[(f64, &str)], line: DecayLine) -> WorkSight {
     let ask = ask(
         151,
         "Hold 70 bar for 10 min.",
         Wants::Act,
-        "Take it: drop",
+        question,
         Bench::Window("shell-drop".into()),
     );
     let bar = |text: &str| reseat_measure::Quantity::parse(text).unwrap();
@@ -155,13 +176,15 @@ fn held(readings: &[(f64, &str)], line: DecayLine) -> WorkSight {
                 entry,
                 seconds: *seconds,
                 value: bar(&format!("{text} bar g")),
+                at: text.parse().unwrap(),
             })
             .collect(),
         whole: true,
         by_clock: true,
         line: Some(line),
-        minutes: 10,
-        allowed: bar("1.0 bar"),
+        minutes: 10.0,
+        allowed: Allowed::Change(bar("1.0 bar")),
+        limit: Some(69.0),
         falls: true,
     };
     WorkSight {

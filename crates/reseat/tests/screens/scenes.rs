@@ -43,6 +43,7 @@ pub(crate) fn scenes() -> Vec<(&'static str, Model)> {
         ("testing", samples::test::testing()),
         ("holding", samples::test::holding()),
         ("held_of_two", samples::test::held_of_two()),
+        ("leaking", samples::test::leaking()),
         ("balance", samples::acts::balance()),
         ("open_items", samples::acts::open_items()),
     ] {

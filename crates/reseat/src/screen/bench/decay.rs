@@ -34,21 +34,12 @@ impl Span {
 
 /// Draws the hold into the area; whether there was room.
 pub fn draw(pen: &mut Pen, area: Rect, view: &DecayView) -> bool {
-    let (Some(limit), Some(first)) = (view.limit(), view.readings.first()) else {
+    let (Some(limit), Some(first)) = (view.limit, view.readings.first()) else {
         return false;
-    };
-    let value = |at: usize| {
-        view.readings[at]
-            .value
-            .to_f64_in(view.unit)
-            .unwrap_or(limit)
     };
     let labels = [
         first.value.to_string(),
-        format!(
-            "limit {limit:.*}",
-            usize::from(first.value.decimal().decimals())
-        ),
+        format!("limit {limit:.*}", view.places()),
     ];
     let left = labels.iter().map(|label| columns(label)).max().unwrap_or(0) + 2;
     if area.height < 6 || area.width < left + 30 {
@@ -62,11 +53,13 @@ pub fn draw(pen: &mut Pen, area: Rect, view: &DecayView) -> bool {
     if high < 4 {
         return false;
     }
-    let values = (0..view.readings.len()).map(value);
-    let (low, top) = values.fold((limit, limit), |(low, top), value| {
-        (low.min(value), top.max(value))
-    });
-    let written = f64::from(view.minutes) * 60.0;
+    let (low, top) = view
+        .readings
+        .iter()
+        .fold((limit, limit), |(low, top), point| {
+            (low.min(point.at), top.max(point.at))
+        });
+    let written = view.minutes * 60.0;
     let span = Span {
         area: Rect {
             x: area.x + left,
@@ -82,8 +75,8 @@ pub fn draw(pen: &mut Pen, area: Rect, view: &DecayView) -> bool {
         low,
         high: top,
     };
-    lines(pen, &span, view, (value(0), limit, written));
-    let (_, y) = span.at(0.0, value(0));
+    lines(pen, &span, view, (first.at, limit, written));
+    let (_, y) = span.at(0.0, first.at);
     pen.text(area, 1, y, &labels[0], Role::Aside);
     let (_, y_limit) = span.at(written, limit);
     if y_limit != y {
@@ -111,20 +104,17 @@ fn lines(pen: &mut Pen, span: &Span, view: &DecayView, (start, limit, written): 
         }
     }
     for point in &view.readings {
-        let Ok(value) = point.value.to_f64_in(view.unit) else {
-            continue;
-        };
         let beyond = if view.falls {
-            value < limit
+            point.at < limit
         } else {
-            value > limit
+            point.at > limit
         };
         let (sign, role) = match (beyond, view.falls) {
             (false, _) => ("●", Role::Within),
             (true, true) => ("▼", Role::Low),
             (true, false) => ("▲", Role::High),
         };
-        let (x, y) = span.at(point.seconds, value);
+        let (x, y) = span.at(point.seconds, point.at);
         pen.text(span.area, x, y, sign, role);
     }
 }
