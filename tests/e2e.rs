@@ -10,7 +10,7 @@ use reseat::demo;
 use reseat::demo::robot::{Doing, Robot};
 use reseat::desk::{Desk, SystemTime};
 use reseat_record::log::Id;
-use reseat_record::rebuild::{Ask, Bench, Command as Wish, Ended, Inner, Point, Rebuild, Wants};
+use reseat_record::rebuild::{Ask, Command as Wish, Ended, Inner, Point, Rebuild, Wants};
 
 use crate::terminal::{PATIENCE, Terminal};
 
@@ -97,15 +97,11 @@ fn proves_himself(terminal: &mut Terminal, name: &str) {
         terminal.wait_for("PIN   ");
         std::thread::sleep(GUARD);
     }
-    terminal.press(&format!("{pin}<enter>"));
+    terminal.press(pin);
 }
 
-/// A reading as a person types it: his gauges stand at zero with nothing under them, and he leaves out the noughts that end
-/// a number behind the point.
-fn as_typed(ask: &Ask, shown: String) -> String {
-    if ask.bench == Bench::Isolation {
-        return "0".to_owned();
-    }
+/// A reading as a person types it: he leaves out the noughts that end a number behind the point.
+fn as_typed(shown: String) -> String {
     if !shown.contains('.') {
         return shown;
     }
@@ -121,6 +117,8 @@ struct Hands<'a> {
     last_act: &'static str,
     /// Keys that only carry what the hardware shows or who signs: readings, words and PINs, each with its Enter.
     carried: usize,
+    /// Noughts of readings that a person leaves out.
+    noughts: usize,
     /// Answers and keys by kind of question.
     tally: BTreeMap<&'static str, (usize, usize)>,
     /// Whose keys the program holds open.
@@ -155,7 +153,9 @@ impl Hands<'_> {
                 }
                 Doing::Types { text, by } => {
                     let text = if ask.kind == "reading" {
-                        as_typed(&ask, text)
+                        let typed = as_typed(text.clone());
+                        self.noughts += text.chars().count() - typed.chars().count();
+                        typed
                     } else {
                         text
                     };
@@ -172,14 +172,8 @@ impl Hands<'_> {
 
     fn types(&mut self, desk: &Desk, ask: &Ask, text: &str, by: Id) {
         match &ask.wants {
-            Wants::Act | Wants::Wait { .. } => {
-                self.last_act = if self.last_act == "<space>" {
-                    "<enter>"
-                } else {
-                    "<space>"
-                };
-                self.terminal.press(self.last_act);
-            }
+            Wants::Person(among) if among.len() == 1 => self.takes_it(),
+            Wants::Act | Wants::Wait { .. } => self.takes_it(),
             Wants::Fastener { .. } => self.terminal.press(text),
             Wants::Signature { among, .. } => self.signs(desk, among, by),
             Wants::Person(among) => {
@@ -188,8 +182,7 @@ impl Hands<'_> {
                     .position(|(id, _)| id.to_string() == text || *id == by)
                     .unwrap()
                     + 1;
-                self.terminal.press(&format!("{number}<enter>"));
-                self.last_act = "<enter>";
+                self.terminal.press(&number.to_string());
             }
             wants => {
                 if matches!(wants, Wants::Reading { .. } | Wants::Text) {
@@ -201,6 +194,16 @@ impl Hands<'_> {
         }
     }
 
+    /// A plain act: Space and Enter in turn.
+    fn takes_it(&mut self) {
+        self.last_act = if self.last_act == "<space>" {
+            "<enter>"
+        } else {
+            "<space>"
+        };
+        self.terminal.press(self.last_act);
+    }
+
     fn signs(&mut self, desk: &Desk, among: &[(Id, String)], by: Id) {
         let name = desk.register().person(by).unwrap().name.clone();
         let (_, pin) = secret(&name);
@@ -209,10 +212,11 @@ impl Hands<'_> {
             self.terminal.press(&number.to_string());
         } else if !self.unsealed.insert(by) {
             // His key is open for the shift: the PIN's first digit opens the signature.
-            self.terminal.press(pin);
+            let (all_but_last, last) = pin.split_at(pin.len() - 1);
+            self.terminal.press(all_but_last);
             std::thread::sleep(GUARD);
-            self.terminal.press("<enter>");
-            self.carried += pin.len() + 1;
+            self.terminal.press(last);
+            self.carried += pin.len();
             self.last_act = "<enter>";
             return;
         } else {
@@ -225,7 +229,7 @@ impl Hands<'_> {
         }
         self.unsealed.insert(by);
         proves_himself(&mut self.terminal, &name);
-        self.carried += pin.len() + 1;
+        self.carried += pin.len();
         self.last_act = "<enter>";
     }
 
@@ -256,6 +260,7 @@ impl Hands<'_> {
             "11"
         };
         self.terminal.press(&format!("{minutes}<enter>"));
+        self.terminal.wait_for(": let it run on");
         std::thread::sleep(GUARD);
         self.terminal.press("<space>");
         let start = Instant::now();
@@ -337,6 +342,7 @@ fn the_paused_rebuild_is_taken_up_killed_in_a_pass_taken_up_again_and_signed() {
         stream,
         last_act: "<enter>",
         carried: 0,
+        noughts: 0,
         tally: BTreeMap::new(),
         unsealed: BTreeSet::from([falk]),
     };
@@ -364,6 +370,7 @@ fn the_paused_rebuild_is_taken_up_killed_in_a_pass_taken_up_again_and_signed() {
         stream,
         last_act: "<enter>",
         carried: 0,
+        noughts: 0,
         tally: BTreeMap::new(),
         unsealed: BTreeSet::from([falk]),
     };
@@ -465,6 +472,7 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
         stream,
         last_act: "<enter>",
         carried: 0,
+        noughts: 0,
         tally: BTreeMap::new(),
         unsealed: BTreeSet::from([falk]),
     };
@@ -474,7 +482,7 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
         "never came to the joint"
     );
     let before = hands.terminal.pressed;
-    let (carried, tally) = (hands.carried, hands.tally.clone());
+    let (carried, noughts, tally) = (hands.carried, hands.noughts, hands.tally.clone());
     hands.terminal.kill();
     let mut terminal = demo.screens(80, 24);
     takes_up(&mut terminal, "Ines Falk");
@@ -485,6 +493,7 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
         stream,
         last_act: "<enter>",
         carried: 0,
+        noughts: 0,
         tally: BTreeMap::new(),
         unsealed: BTreeSet::from([falk]),
     };
@@ -499,7 +508,7 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
         "another fastener than before the power cut"
     );
     let taken_up = hands.terminal.pressed;
-    (hands.carried, hands.tally) = (carried, tally);
+    (hands.carried, hands.noughts, hands.tally) = (carried, noughts, tally);
     hands.until(|rebuild, _| rebuild.ended().is_some());
     let (desk, rebuild, _) = hands.sees();
     assert_eq!(rebuild.ended(), Some(Ended::Signed));
@@ -513,16 +522,15 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
     let answers: usize = hands.tally.values().map(|(answers, _)| answers).sum();
     println!("answers and keys by kind of question: {:?}", hands.tally);
     println!(
-        "{keys} keys for {answers} acts and answers in {acts} numbered steps, {carried} of them readings, words and PINs"
+        "{keys} keys for {answers} acts and answers in {acts} numbered steps, {carried} of them readings, words and PINs; {} more \
+         noughts where every reading is typed as its scale shows it",
+        hands.noughts
     );
     assert_eq!(acts, 168);
     // The whole, readings, lots and PINs included, by what was done or read (a step holds its act and the answers that follow
-    // it): 2.50, and one key more or less by the order in which people happen to be listed; and no more than 2.5 a numbered step for what the program itself adds: doing, answering, taking.
+    // it): at most 2.5; and no more than 2.5 a numbered step for what the program itself adds: doing, answering, taking.
     let answers = answers + STARTED_WITH;
-    assert!(
-        keys * 100 <= answers * 251,
-        "{keys} keys for {answers} answers"
-    );
+    assert!(keys * 2 <= answers * 5, "{keys} keys for {answers} answers");
     assert!(
         (keys - carried) * 2 <= acts * 5,
         "{keys} keys less {carried} for {acts} steps"

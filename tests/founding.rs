@@ -82,7 +82,7 @@ impl Hands {
             self.sees(&format!("{name}: PIN"));
             std::thread::sleep(GUARD);
         }
-        self.terminal.press(&format!("{pin}<enter>"));
+        self.terminal.press(pin);
     }
 
     /// A change of the register signed by the lead.

@@ -433,7 +433,7 @@ pub const TABLE: &[Binding] = table! {
     Menu K::Enter, Take, "take it", "take the line whose number was typed";
     Menu K::Esc, Back, "back", "back; nothing is written";
     Stop K::Esc, Back, "back", "back to the work; nothing is written";
-    Sign K::Enter, Take, "take it", "take the name, the passphrase or the PIN";
+    Sign K::Enter, Take, "take it", "take the name or the passphrase";
     Sign K::Esc, Back, "back", "back; nothing is signed";
     Help K::Up, Up, "", "a line up";
     Help K::Down, Down, "scroll", "a line down";
@@ -537,7 +537,7 @@ pub fn typed_keys(scope: Scope) -> &'static [(&'static str, &'static str)] {
         Scope::Stop => &[("1 to 5", "what happened: written at once")],
         Scope::Sign => &[(
             "letters, digits",
-            "a person's number or name, the passphrase, the PIN",
+            "a person's number or name, passphrase, PIN to its last digit",
         )],
         Scope::Form => &[("1 to 9", "a choice or a tick, where the line offers them")],
         _ => &[],

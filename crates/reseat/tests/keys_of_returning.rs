@@ -41,6 +41,12 @@ impl Counted {
         self.hands.ask()
     }
 
+    /// A PIN: nothing is counted of it, its last digit ends it.
+    fn pin(&mut self, pin: &str) {
+        self.free += pin.chars().count();
+        self.hands.types(pin);
+    }
+
     /// Types what is not counted, and the key that ends it.
     fn free(&mut self, text: &str, end: Stroke) {
         self.free += text.chars().count();
@@ -64,7 +70,7 @@ impl Counted {
             };
             match stage {
                 Stage::Passphrase => self.free(person.passphrase, Stroke::Enter),
-                Stage::Pin => self.free(person.pin, Stroke::Enter),
+                Stage::Pin => self.pin(person.pin),
                 Stage::Person => panic!("{}", self.hands.text()),
             }
         }
@@ -114,10 +120,10 @@ impl Counted {
                         panic!("one releaser in the demo: {among:?}")
                     };
                     // His key open for the shift, the PIN's first digit opens the signature.
-                    if self.hands.model.common.unsealed.contains(releaser) {
+                    if self.hands.model.common.unsealed.contains_key(releaser) {
                         let people = demo::people();
                         let person = people.iter().find(|person| person.name == *name);
-                        self.free(person.unwrap().pin, Stroke::Enter);
+                        self.pin(person.unwrap().pin);
                     } else {
                         self.hands.keys(&[Stroke::Space]);
                         self.proves(name);
@@ -209,7 +215,7 @@ fn the_full_check_after_a_handover_or_a_restart_costs_at_most_twelve_keys_beside
     });
     println!("full check after a handover: {keys} keys, {ends} of them end what was typed");
     assert!(keys - ends <= MOST, "{keys} keys, {ends} ends");
-    assert!(keys <= 15, "{keys} keys with every Enter");
+    assert!(keys <= MOST, "{keys} keys with every Enter");
     drop(counted);
 
     let mut counted = Counted::at(&house);
@@ -220,7 +226,7 @@ fn the_full_check_after_a_handover_or_a_restart_costs_at_most_twelve_keys_beside
     });
     println!("full check after a restart: {keys} keys, {ends} of them end what was typed");
     assert!(keys - ends <= MOST, "{keys} keys, {ends} ends");
-    assert!(keys <= 18, "{keys} keys with every Enter");
+    assert!(keys <= 16, "{keys} keys with every Enter");
 }
 
 /// The digit that opens the signature of taking up completes nothing: the PIN does.

@@ -74,6 +74,11 @@ impl KeyRing {
         self.open.remove(person);
     }
 
+    /// How many digits the PIN has that opens this person's key for a signature.
+    pub(crate) fn pin_digits(&self, person: &Id) -> Option<usize> {
+        Some(self.open.get(person)?.opened.pin.len())
+    }
+
     /// Checks a PIN. A right one is good for the next signature of this person.
     ///
     /// # Errors

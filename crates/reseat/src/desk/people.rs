@@ -59,6 +59,13 @@ impl Desk {
         self.keys.holds(person, self.clock.elapsed(), self.shift())
     }
 
+    /// How many digits the PIN of a person has whose key is open.
+    pub fn pin_digits(&self, person: &Id) -> Option<usize> {
+        self.is_unsealed(person)
+            .then(|| self.keys.pin_digits(person))
+            .flatten()
+    }
+
     /// Checks a PIN; a right one is good for the person's next signature.
     ///
     /// # Errors

@@ -289,7 +289,7 @@ pub(super) fn work(
         unsealed: register
             .people()
             .map(|person| person.id)
-            .filter(|person| desk.is_unsealed(person))
+            .filter_map(|person| Some((person, desk.pin_digits(&person)?)))
             .collect(),
         outgoing: outgoing(rebuild, register).map(Box::new),
         tag: unfinished.then(|| rebuild.tag_lines(register, stamp)),

@@ -25,20 +25,28 @@ pub enum HeldBack {
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct KeyGuard {
     spent: Option<Stroke>,
+    /// Spent with it: what habit presses behind the key that completed.
+    behind: Option<Stroke>,
     shown: Option<Instant>,
 }
 
 impl KeyGuard {
     /// A key came: another one than the spent key frees that.
     pub fn came(&mut self, stroke: Stroke) {
-        if self.spent.is_some_and(|spent| spent != stroke) {
+        if !self.is_spent(stroke) {
             self.spent = None;
+            self.behind = None;
         }
+    }
+
+    /// Whether the key completed the last step, or is what habit presses behind it, and no other has come since.
+    pub fn is_spent(&self, stroke: Stroke) -> bool {
+        self.spent == Some(stroke) || self.behind == Some(stroke)
     }
 
     /// Whether `stroke` may complete something at `now`.
     pub fn allows(&self, stroke: Stroke, now: Instant) -> Result<(), HeldBack> {
-        if self.spent == Some(stroke) {
+        if self.is_spent(stroke) {
             return Err(HeldBack::Spent);
         }
         match self.shown {
@@ -50,7 +58,29 @@ impl KeyGuard {
     /// `stroke` completed something: it is spent, and what comes now is a new question.
     pub fn completed(&mut self, stroke: Stroke) {
         self.spent = Some(stroke);
+        self.behind = None;
         self.shown = None;
+    }
+
+    /// The key that completed had no Enter to wait for: one that comes behind it all the same is spent with it.
+    pub fn enter_comes_behind(&mut self) {
+        self.behind = Some(Stroke::Enter);
+    }
+
+    /// Whether this is the Enter of habit behind a PIN: it does nothing anywhere, and is then spent like a key that completed.
+    pub fn swallows(&mut self, stroke: Stroke) -> bool {
+        let swallowed = self.behind == Some(stroke);
+        if swallowed {
+            self.behind = None;
+            self.spent = Some(stroke);
+        }
+        swallowed
+    }
+
+    /// Something was typed into a field in sight: the Enter that comes now is meant for it, also where the digit typed is the one
+    /// that completed the PIN before.
+    pub fn typed(&mut self) {
+        self.behind = None;
     }
 
     /// Spends a key without a new question: it led up to the point where another one has to take it.
@@ -68,16 +98,11 @@ impl KeyGuard {
         self.shown.get_or_insert(at);
     }
 
-    /// The key that completed the last step, while it is spent.
-    pub fn spent(&self) -> Option<Stroke> {
-        self.spent
-    }
-
     /// The keys that take a plain act now, in words.
     pub fn act_keys(&self) -> &'static str {
-        match self.spent {
-            Some(Stroke::Space) => "Enter",
-            Some(Stroke::Enter) => "Space",
+        match (self.is_spent(Stroke::Space), self.is_spent(Stroke::Enter)) {
+            (true, _) => "Enter",
+            (_, true) => "Space",
             _ => "Space or Enter",
         }
     }
@@ -113,5 +138,30 @@ mod tests {
         assert_eq!(guard.act_keys(), "Enter");
         guard.came(Stroke::Char('1'));
         assert_eq!(guard.allows(Stroke::Space, later), Ok(()));
+    }
+
+    #[test]
+    fn an_enter_of_habit_behind_the_last_digit_completes_nothing() {
+        let start = Instant::now();
+        let later = start + Duration::from_secs(5);
+        let mut guard = KeyGuard::default();
+        guard.completed(Stroke::Char('1'));
+        guard.enter_comes_behind();
+        guard.drawn(start);
+        for stroke in [Stroke::Enter, Stroke::Char('1'), Stroke::Enter] {
+            guard.came(stroke);
+            assert_eq!(guard.allows(stroke, later), Err(HeldBack::Spent));
+        }
+        assert_eq!(guard.act_keys(), "Space");
+        // Typed into a field the same digit is an answer begun, and Enter takes it.
+        let mut typed = guard.clone();
+        typed.typed();
+        assert_eq!(typed.allows(Stroke::Enter, later), Ok(()));
+        assert!(!typed.swallows(Stroke::Enter));
+        assert!(guard.swallows(Stroke::Enter) && !guard.swallows(Stroke::Enter));
+        assert_eq!(guard.allows(Stroke::Enter, later), Err(HeldBack::Spent));
+        guard.came(Stroke::Space);
+        assert_eq!(guard.allows(Stroke::Space, later), Ok(()));
+        assert_eq!(guard.allows(Stroke::Enter, later), Ok(()));
     }
 }

@@ -129,8 +129,8 @@ pub enum Outcome {
     },
     /// A procedure to be read page by page.
     Pages(Box<PagesSight>),
-    /// The person's key is unsealed.
-    Unsealed(Id),
+    /// The person's key is unsealed; how many digits his PIN has.
+    Unsealed(Id, usize),
     /// The PIN was right.
     PinRight(Id),
     /// Passphrase or PIN was wrong. `forgotten`: the key is sealed again.

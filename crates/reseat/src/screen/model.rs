@@ -1,6 +1,6 @@
 //! What the screens remember. One screen, a stack of overlays above it, and what they have in common.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::time::{Duration, Instant};
 
 use reseat_record::log::Id;
@@ -68,8 +68,8 @@ pub struct Common {
     pub size: (u16, u16),
     /// Whether this is a demo home.
     pub demo: bool,
-    /// Whose keys are unsealed.
-    pub unsealed: BTreeSet<Id>,
+    /// Whose keys are unsealed, and how many digits each one's PIN has.
+    pub unsealed: BTreeMap<Id, usize>,
     /// Forms that were left with something in them.
     pub parked: Vec<Form>,
     /// Procedures whose pages were left before all were read.
@@ -117,7 +117,7 @@ impl Model {
                 scheme,
                 size: (80, 24),
                 demo: false,
-                unsealed: BTreeSet::new(),
+                unsealed: BTreeMap::new(),
                 parked: Vec::new(),
                 left_readings: Vec::new(),
                 pause_after,

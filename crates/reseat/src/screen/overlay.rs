@@ -269,6 +269,7 @@ impl Sheet {
 pub fn type_into(field: &mut Field, press: &Press, common: &mut Common) {
     if let Some(letter) = press.stroke.typed() {
         field.insert(letter.encode_utf8(&mut [0; 4]));
+        common.guard.typed();
         say_overflow(Some(field), common);
     }
 }

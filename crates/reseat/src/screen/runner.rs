@@ -229,9 +229,12 @@ impl Runner {
     }
 
     fn unseal(&mut self, person: Id, secret: &Secret) -> Outcome {
-        let done = self.desk().and_then(|desk| desk.unseal(&person, &secret.0));
+        let done = self.desk().and_then(|desk| {
+            desk.unseal(&person, &secret.0)?;
+            Ok(desk.pin_digits(&person).unwrap_or_default())
+        });
         match done {
-            Ok(()) => Outcome::Unsealed(person),
+            Ok(digits) => Outcome::Unsealed(person, digits),
             Err(fault) => Outcome::NotProved {
                 said: Said::from(fault),
                 forgotten: true,

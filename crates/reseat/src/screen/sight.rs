@@ -1,6 +1,6 @@
 //! What the screens show, as plain values: the runner takes them from the open home, the screens only draw them.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::time::Duration;
 
 use super::handover::Outgoing;
@@ -167,7 +167,7 @@ pub struct WorkSight {
     /// Whether the work is paused or closed, so that the screen may be left.
     pub may_leave: bool,
     /// Whose keys are open in this program now.
-    pub unsealed: BTreeSet<Id>,
+    pub unsealed: BTreeMap<Id, usize>,
     /// What a handover shows; none where nobody has the work, or it is handed over already.
     pub outgoing: Option<Box<Outgoing>>,
     /// Text for the paper tag, while the work is paused or closed unfinished.

@@ -108,7 +108,7 @@ impl Sign {
     }
 
     fn choose(&mut self, person: (Id, String), common: &Common) {
-        self.stage = if common.unsealed.contains(&person.0) {
+        self.stage = if common.unsealed.contains_key(&person.0) {
             Stage::Pin
         } else {
             Stage::Passphrase
@@ -139,9 +139,33 @@ impl Sign {
             Some(action) => {
                 self.field.edit(action);
             }
-            None => type_into(&mut self.field, press, common),
+            None => {
+                return Wish {
+                    effects: self.type_digit(press, common),
+                    ..Wish::default()
+                };
+            }
         }
         Wish::default()
+    }
+
+    /// A character typed. The last digit of the PIN takes it: an Enter behind each signature is a key too many with gloves on.
+    pub fn type_digit(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
+        type_into(&mut self.field, press, common);
+        if self.digits(common) != Some(self.field.count()) {
+            return Vec::new();
+        }
+        let effects = self.take(press, common);
+        if !effects.is_empty() {
+            common.guard.enter_comes_behind();
+        }
+        effects
+    }
+
+    /// How many digits the PIN asked for has.
+    fn digits(&self, common: &Common) -> Option<usize> {
+        let (id, _) = self.person.as_ref().filter(|_| self.stage == Stage::Pin)?;
+        common.unsealed.get(id).copied()
     }
 
     fn take(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
@@ -201,7 +225,7 @@ impl Sign {
     }
 
     /// Draws it; the cursor's place.
-    pub fn draw(&self, pen: &mut Pen, area: Rect) -> (u16, u16) {
+    pub fn draw(&self, pen: &mut Pen, area: Rect, common: &Common) -> (u16, u16) {
         pen.text(
             area,
             1,
@@ -242,17 +266,13 @@ impl Sign {
         };
         let x = pen.text(area, 2, bottom, &label, Role::Question);
         let (end, cursor) = pen.field(area, x, bottom, &self.field, 28);
-        if self.stage == Stage::Pin {
-            let count = self.field.count();
-            pen.text(
-                area,
-                end + 2,
-                bottom,
-                &format!("{count} digit{}", if count == 1 { "" } else { "s" }),
-                Role::Text,
-            );
+        let mut takes = "Enter takes it";
+        if let Some(digits) = self.digits(common) {
+            let told = format!("{} of {digits}", self.field.count());
+            pen.text(area, end + 2, bottom, &told, Role::Text);
+            takes = "last digit takes it";
         }
-        pen.text_right(area, 1, bottom, "Enter takes it", Role::Key);
+        pen.text_right(area, 1, bottom, takes, Role::Key);
         cursor
     }
 }

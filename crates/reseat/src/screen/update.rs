@@ -137,14 +137,15 @@ fn key(model: &mut Model, stroke: Stroke, repeat: bool, now: Instant) -> Vec<Eff
     common.last_key = Some(now);
     common.guard.came(stroke);
     // A notice has been read once another key than the spent one comes; a refusal stays for as long as it holds.
-    if common.said.as_ref().is_some_and(|said| !said.refused)
-        && common.guard.spent() != Some(stroke)
-    {
+    if common.said.as_ref().is_some_and(|said| !said.refused) && !common.guard.is_spent(stroke) {
         common.said = None;
     }
     if stroke == Stroke::Ctrl('c') {
         // A habit of other programs; here it would leave a rebuild without a pause.
         common.note("F10 leaves; a rebuild under way is paused with F4 first.");
+        return Vec::new();
+    }
+    if common.guard.swallows(stroke) {
         return Vec::new();
     }
     let press = Press {
@@ -289,8 +290,8 @@ fn came(model: &mut Model, outcome: Outcome, now: Instant) -> Vec<Effect> {
             model.common.said = Some(said);
         }
         Outcome::Seen(sight) => show_work(model, *sight, false, now),
-        Outcome::Unsealed(person) => {
-            model.common.unsealed.insert(person);
+        Outcome::Unsealed(person, digits) => {
+            model.common.unsealed.insert(person, digits);
             let mut top = model.common.overlays.pop();
             if let Some(Overlay::Sign(sign)) = &mut top {
                 sign.unsealed(&mut model.common);

@@ -85,7 +85,7 @@ fn draw_whole(model: &Model, pen: &mut Pen, area: Rect) -> Option<(u16, u16)> {
                 Overlay::Form(sheet) => {
                     draw_form(pen, body, &sheet.form, model.common.guard.act_keys())
                 }
-                Overlay::Sign(sign) => Some(sign.draw(pen, body)),
+                Overlay::Sign(sign) => Some(sign.draw(pen, body, &model.common)),
             }
         }
     }

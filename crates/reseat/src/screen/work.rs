@@ -137,6 +137,9 @@ impl Work {
                 Vec::new()
             }
             None if self.signs_by_digit(press, common) => Vec::new(),
+            None if self.names_by_digit() && press.stroke.digit().is_some() => {
+                self.bare(press, common)
+            }
             None if self.typing() || self.goes_otherwise(press) => {
                 type_into(&mut self.field, press, common);
                 Vec::new()
@@ -146,7 +149,7 @@ impl Work {
     }
 
     /// Where a signature is wanted, the first digit opens it: of the PIN where one person only may sign, else of the list. It
-    /// completes nothing: the PIN's own Enter does. Taking up is signed too.
+    /// completes nothing: the last of the PIN does. Taking up is signed too.
     fn signs_by_digit(&self, press: &Press, common: &mut Common) -> bool {
         let (meaning, among) = match &self.sight.ask.wants {
             Wants::Signature { meaning, among } => (*meaning, among),
@@ -157,7 +160,7 @@ impl Work {
             return false;
         };
         let begun = match among.as_slice() {
-            [only] if common.unsealed.contains(&only.0) => Some(only),
+            [only] if common.unsealed.contains_key(&only.0) => Some(only),
             [_] => None,
             several if several.len() <= ONE_KEY as usize => (digit as usize)
                 .checked_sub(1)
@@ -170,10 +173,16 @@ impl Work {
         let point = self.sight.ask.point.clone();
         let mut sign = Sign::new(meaning, vec![person], Pending::Answer(point), common);
         if among.len() == 1 {
-            type_into(&mut sign.field, press, common);
+            sign.type_digit(press, common);
         }
         common.open(Overlay::Sign(Box::new(sign)));
         true
+    }
+
+    /// Whether a person is named by one digit, his number on the list, as a signer is. Letters begin a name.
+    fn names_by_digit(&self) -> bool {
+        matches!(&self.sight.ask.wants, Wants::Person(among)
+            if (2..=ONE_KEY as usize).contains(&among.len()) && self.field.is_empty())
     }
 
     /// Whether this is the 0 that begins what happened instead of a fastener's number.
@@ -192,7 +201,9 @@ impl Work {
     /// A digit or letter where no field is open.
     fn bare(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
         match (&self.sight.ask.wants, press.stroke.digit()) {
-            (Wants::Fastener { .. }, Some(digit)) => self.answer(&digit.to_string(), press, common),
+            (Wants::Fastener { .. } | Wants::Person(_), Some(digit)) => {
+                self.answer(&digit.to_string(), press, common)
+            }
             (Wants::Fastener { next, .. }, None) => {
                 common.note(format!(
                     "The number of the one just pulled is wanted: next is {next}."
@@ -282,18 +293,14 @@ impl Work {
             Wants::Fastener { .. } if !self.field.is_empty() => "Enter takes it".to_owned(),
             Wants::Fastener { of: 1, says, .. } => format!("{act}: {says}"),
             Wants::Fastener { next, of, says, .. } if *of <= ONE_KEY => {
-                if common
-                    .guard
-                    .spent()
-                    .is_some_and(|spent| spent == digit_stroke(*next))
-                {
+                if common.guard.is_spent(digit_stroke(*next)) {
                     format!("Space, then {next}")
                 } else {
                     format!("{next}: {says}")
                 }
             }
             Wants::Signature { among, .. }
-                if among.len() == 1 && common.unsealed.contains(&among[0].0) =>
+                if among.len() == 1 && common.unsealed.contains_key(&among[0].0) =>
             {
                 format!("PIN: {}", among[0].1)
             }
@@ -308,6 +315,7 @@ impl Work {
             {
                 "number: who is at the unit".to_owned()
             }
+            Wants::Person(_) if self.names_by_digit() => "number: who it is".to_owned(),
             Wants::Choice(_) => "number, then Enter".to_owned(),
             _ => "Enter takes it".to_owned(),
         }

@@ -159,7 +159,6 @@ impl Hands {
         }
         if asked(self) == Some(Stage::Pin) {
             self.types(pin);
-            self.keys(&[Stroke::Enter]);
         }
     }
 

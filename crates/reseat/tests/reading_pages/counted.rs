@@ -186,7 +186,10 @@ fn approving_wants_no_error_every_page_and_a_reason_for_warnings() {
         seat.press(Stroke::Char(letter));
     }
     seat.press(Stroke::Enter);
-    seat.tell(Message::Came(Box::new(Outcome::Unsealed(samples::id(9)))));
+    seat.tell(Message::Came(Box::new(Outcome::Unsealed(
+        samples::id(9),
+        6,
+    ))));
     for letter in "240605".chars() {
         seat.press(Stroke::Char(letter));
     }

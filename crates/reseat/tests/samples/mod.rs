@@ -118,7 +118,7 @@ pub(crate) fn work(ask: Ask, strip: Strip) -> WorkSight {
         by: Some(id(2)),
         people: people(),
         may_leave: false,
-        unsealed: std::collections::BTreeSet::new(),
+        unsealed: std::collections::BTreeMap::new(),
         outgoing: None,
         tag: None,
         write_tag: false,

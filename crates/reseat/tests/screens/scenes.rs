@@ -83,7 +83,7 @@ pub(crate) fn scenes() -> Vec<(&'static str, Model)> {
             ..Seat::at(80, 24)
         },
     );
-    sign.came(Outcome::Unsealed(samples::id(2)));
+    sign.came(Outcome::Unsealed(samples::id(2), 6));
     sign.types("1234");
     add("pin", sign);
     let mut help = Seat::working(samples::joint::tightening());

@@ -23,12 +23,13 @@ fn a_signature_is_person_passphrase_once_then_pin() {
             Secret(Zeroizing::new("geheim".into()))
         )]
     );
-    seat.came(Outcome::Unsealed(odde));
-    seat.types("123456");
-    assert!(seat.text().contains("6 digits"));
+    seat.came(Outcome::Unsealed(odde, 6));
+    seat.types("12345");
+    assert!(seat.text().contains("5 of 6"));
     let pin = Secret(Zeroizing::new("123456".into()));
+    // Its last digit takes it; an Enter of habit behind it completes nothing of what is asked then.
     assert_eq!(
-        seat.keys(&[Stroke::Enter]),
+        seat.keys(&[Stroke::Char('6')]),
         [Effect::CheckPin(odde, pin.clone())]
     );
     seat.came(Outcome::NotProved {
@@ -36,8 +37,11 @@ fn a_signature_is_person_passphrase_once_then_pin() {
         forgotten: false,
     });
     assert!(seat.text().contains("The PIN is wrong."));
-    seat.types("123456");
-    assert_eq!(seat.keys(&[Stroke::Enter]), [Effect::CheckPin(odde, pin)]);
+    seat.types("12345");
+    assert_eq!(
+        seat.keys(&[Stroke::Char('6')]),
+        [Effect::CheckPin(odde, pin)]
+    );
     let signed = seat.came(Outcome::PinRight(odde));
     let command = Command::Answer {
         point: sight.ask.point,
@@ -53,7 +57,7 @@ fn a_signature_is_person_passphrase_once_then_pin() {
     // The next signature of this shift asks the PIN only.
     let mut next = samples::acts::open_items();
     next.ask.point = Point::Verify("s104".into());
-    next.unsealed = [odde].into();
+    next.unsealed = [(odde, 6)].into();
     seat.came(Outcome::Acted(Box::new(next)));
     seat.types("2");
     seat.keys(&[Stroke::Enter]);
@@ -106,7 +110,7 @@ fn a_nameplate_that_differs_needs_a_lead() {
     seat.types("sefton says");
     seat.keys(&[Stroke::Enter]);
     let lead = samples::id(3);
-    seat.came(Outcome::Unsealed(lead));
+    seat.came(Outcome::Unsealed(lead, 6));
     let effects = seat.came(Outcome::PinRight(lead));
     let [Effect::Start { chosen, signer }] = effects.as_slice() else {
         panic!("{effects:?}")
