@@ -77,7 +77,7 @@ codes! {
     LUBRICANT_WRONG = "lubricant-wrong": "A lubricant does not suit the rubber, or the condition the joint's window is written for.";
     NO_WINDOW = "no-window": "With some choice of options a step works on a joint that has no entry for that choice, so no window.";
     PART_NOT_ON_ROUTE = "part-not-on-route": "With some choice of options a step handles a part that the unit does not have then.";
-    TOO_MANY_ROUTES = "too-many-routes": "The options multiply to more than 4,096 choices, or their choices and all that is on each of them to more than 8,000,000. The proof looks at every one, so it refuses before any work.";
+    TOO_MANY_ROUTES = "too-many-routes": "The options multiply to more than 4,096 choices, or their choices and all that is on each of them to more than 8,000,000, or their acts and the things declared to more than 2,000,000,000. The proof looks at every one, so it refuses before any work.";
     TEST_TOO_EARLY = "test-too-early": "A test comes before a joint, a part, a rest, a re-check, a verification, the balance or the decisions are complete.";
     PART_NOT_REFITTED = "part-not-refitted": "A part comes off and neither it nor a new one ever goes on.";
     KIT_PART_NOT_FITTED = "kit-part-not-fitted": "The kit brings a part that no step fits; either the step or the kit line is missing.";

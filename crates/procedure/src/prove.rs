@@ -24,6 +24,10 @@ pub const MOST_ROUTES: usize = 4096;
 /// 2,000 steps on 200 routes, has about a million; a text made to hurt would have thousands of times as many.
 const MOST_WORK: usize = 8_000_000;
 
+/// Most declared things gone through: an act may look at each of them, on each route. The largest procedure foreseen comes
+/// to some six hundred million.
+const MOST_LOOKED_THROUGH: usize = 2_000_000_000;
+
 /// Reads and proves: every finding about a text, each with line and column.
 pub fn check(bytes: &[u8]) -> Vec<Finding> {
     let source = match Source::parse(bytes) {
@@ -67,6 +71,16 @@ fn too_much(procedure: &Procedure) -> Option<Finding> {
             "Split the procedure, or drop options that no step depends on.",
         );
     }
+    let (handled, declared) = (procedure.handled(), procedure.declared());
+    let looked_through = routes.saturating_mul(handled).saturating_mul(declared);
+    if looked_through > MOST_LOOKED_THROUGH {
+        return refused(
+            format!(
+                "{handled} acts upon {declared} declared things, on each of {routes} choices of options, are more than is proved, {MOST_LOOKED_THROUGH} looks in all."
+            ),
+            "Split the procedure, or drop options and things that no step depends on.",
+        );
+    }
     None
 }
 
@@ -81,7 +95,7 @@ pub fn prove(procedure: &Procedure) -> Vec<Finding> {
         return vec![finding];
     }
     let mut findings = prove_joints::joints(procedure);
-    findings.extend(prove_prevailing::prevailing(procedure));
+    findings.extend(prove_prevailing::halves(procedure));
     findings.extend(prove_steps::steps(procedure));
     findings.extend(prove_gauges::gauges(procedure));
     findings.extend(prove_seat::seats(procedure));
@@ -291,6 +305,7 @@ impl<'p> Proof<'p> {
                 .extend(new_faults.drain(..).map(|fault| (Some(number), fault)));
         }
         self.rests(&steps);
+        self.prevailing(&steps);
         self.at_end(&state, &opened, &steps);
     }
 

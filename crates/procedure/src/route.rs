@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::model::{Joint, Part, Procedure, Section, Step, When};
+use crate::model::{Deed, Joint, Part, Procedure, Section, Step, When};
 
 /// The chosen value of each option, by option id.
 #[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -90,6 +90,40 @@ impl Procedure {
         let unit = self.chambers.len() + self.parts.len() + self.joints.len() + self.covers.len();
         let in_hand = self.tests.len() + self.instruments.len() + self.consumables.len();
         acts + energies + unit + in_hand
+    }
+
+    /// How much is done on a route: each deed, and each name in it.
+    pub(crate) fn handled(&self) -> usize {
+        let steps = self.sections.iter().flat_map(|section| &section.steps);
+        let names = |deed: &Deed| match deed {
+            Deed::Clean { parts } | Deed::Inspect { parts } | Deed::Verify { parts } => parts.len(),
+            Deed::Lubricate { parts, joints, .. } => parts.len() + joints.len(),
+            _ => 0,
+        };
+        // Own locks and waits are acts upon the points.
+        let of_step = |step: &Step| {
+            step.asks.len() + step.does.iter().map(|deed| 1 + names(deed)).sum::<usize>()
+        };
+        steps.map(of_step).sum()
+    }
+
+    /// How much an act may have to look through: everything declared that has a state, with the names it lists.
+    pub(crate) fn declared(&self) -> usize {
+        let points = self.points.iter().map(|point| 1 + point.drains.len());
+        let parts = self
+            .parts
+            .iter()
+            .map(|part| 1 + part.under.len() + part.spared_by.len());
+        let joints = self
+            .joints
+            .iter()
+            .map(|joint| 1 + joint.clamps.len() + joint.under.len());
+        let tests = self
+            .tests
+            .iter()
+            .map(|test| 1 + test.needs.len() + test.points.open.len() + test.points.shut.len());
+        let named: usize = points.chain(parts).chain(joints).chain(tests).sum();
+        named + self.energies.len() + self.zero.len() + self.chambers.len() + self.covers.len()
     }
 
     /// The declarations alone.
