@@ -1,14 +1,5 @@
 //! Decision rules and slipped units; instruments, their fitness and adapters in a part of their own.
 
-#![allow(
-    clippy::panic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::unreadable_literal,
-    clippy::float_cmp,
-    reason = "a test that fails must say so; published figures stay as printed"
-)]
-
 mod acceptance;
 mod instruments;
 
@@ -19,13 +10,7 @@ use reseat_measure::{
     slip_candidates,
 };
 
-fn q(text: &str) -> Quantity {
-    Quantity::parse(text).unwrap_or_else(|refused| panic!("{text}: {refused}"))
-}
-
-fn w(text: &str) -> Window {
-    Window::parse(text).unwrap_or_else(|refused| panic!("{text}: {refused}"))
-}
+use crate::{q, w};
 
 /// y, u, TL, TU, probability. Source: JCGM 106:2012 7.4 (inputs of the oil example; value computed, printed 0.66 from memory), a published
 /// test of N(10, 0.4) in 9..11 (nonconformance 0.01242), and the torque window 30..34 N·m with u = 0.5 (computed).

@@ -1,6 +1,7 @@
 //! Threads and strengths.
 
-use crate::{bolt, close, thread};
+use super::{bolt, thread};
+use crate::close;
 use reseat_measure::Basis;
 use reseat_measure::Bolt;
 use reseat_measure::Grade;

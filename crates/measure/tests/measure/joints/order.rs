@@ -1,6 +1,6 @@
 //! Orders of tightening, and laws of order and torque.
 
-use crate::thread;
+use super::thread;
 use proptest::prelude::*;
 use reseat_measure::Pattern;
 use reseat_measure::joint::tension_n;

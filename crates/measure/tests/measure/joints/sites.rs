@@ -1,6 +1,6 @@
 //! The torque table of the invented sites.
 
-use crate::{LBF, bolt};
+use super::{LBF, bolt};
 use reseat_measure::Condition;
 use reseat_measure::Joint;
 use reseat_measure::Quantity;

@@ -1,14 +1,5 @@
 //! Quantities and windows: what is read, what is refused, and that printing and parsing are inverse.
 
-#![allow(
-    clippy::panic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::unreadable_literal,
-    clippy::float_cmp,
-    reason = "a test that fails must say so; published figures stay as printed"
-)]
-
 use core::cmp::Ordering;
 
 use proptest::prelude::*;
@@ -16,13 +7,7 @@ use reseat_measure::{
     Dimension, Limit, Place, Quantity, QuantityError, Reference, Rounding, Unit, Window,
 };
 
-fn q(text: &str) -> Quantity {
-    Quantity::parse(text).unwrap_or_else(|refused| panic!("{text}: {refused}"))
-}
-
-fn w(text: &str) -> Window {
-    Window::parse(text).unwrap_or_else(|refused| panic!("{text}: {refused}"))
-}
+use crate::{q, w};
 
 #[test]
 fn spellings_people_type() {

@@ -1,15 +1,6 @@
 //! Threads, strengths, nut factors, torque and orders held against published values, and every row of the invented sites'
 //! torque table. One file for each subject.
 
-#![allow(
-    clippy::panic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::unreadable_literal,
-    clippy::float_cmp,
-    reason = "a test that fails must say so; published figures stay as printed"
-)]
-
 mod order;
 mod sites;
 mod thread;
@@ -29,8 +20,4 @@ fn bolt(size: &str, grade: &str) -> Bolt {
         Grade::parse(grade).unwrap_or_else(|refused| panic!("{refused}")),
     )
     .expect("strength")
-}
-
-fn close(found: f64, wanted: f64, relative: f64) -> bool {
-    (found - wanted).abs() <= relative * wanted.abs()
 }

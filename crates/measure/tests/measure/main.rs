@@ -1,4 +1,4 @@
-//! Pressure holds, seats, regulators, springs, recall and life held against published values.
+//! Quantities, verdicts, joints and tests of a unit, held against published values and against laws. One file for each subject.
 
 #![allow(
     clippy::panic,
@@ -9,10 +9,12 @@
     reason = "a test that fails must say so; published figures stay as printed"
 )]
 
-mod holds;
-mod recall_and_life;
-mod regulators;
-mod seats;
+mod exactness;
+mod joints;
+mod quantities;
+mod tests_of_the_unit;
+mod units;
+mod verdicts;
 
 use reseat_measure::{Quantity, Window};
 
@@ -24,6 +26,7 @@ fn w(text: &str) -> Window {
     Window::parse(text).unwrap_or_else(|refused| panic!("{text}: {refused}"))
 }
 
+/// Whether a value found is the one wanted, to this part of it.
 fn close(found: f64, wanted: f64, relative: f64) -> bool {
     (found - wanted).abs() <= relative * wanted.abs()
 }

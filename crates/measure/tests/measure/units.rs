@@ -1,22 +1,11 @@
 //! Units against NIST SP 811 (2008) B.8, and the exact path against `uom` with exact units.
 
-#![allow(
-    clippy::panic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    clippy::unreadable_literal,
-    clippy::float_cmp,
-    reason = "a test that fails must say so; published figures stay as printed"
-)]
-
 use proptest::prelude::*;
 use reseat_measure::typed::{exact_force, exact_pressure, exact_torque};
 use reseat_measure::{Decimal, Dimension, Quantity, Unit};
 use uom::si::f64::{Force, Length, Pressure, ThermodynamicTemperature, Torque, Volume};
 
-fn q(text: &str) -> Quantity {
-    Quantity::parse(text).unwrap_or_else(|refused| panic!("{text}: {refused}"))
-}
+use crate::q;
 
 fn one(unit: &str) -> Quantity {
     q(&format!("1 {unit}"))

@@ -1,12 +1,5 @@
 //! Laws of the exact numbers: order, rounding, sums and products, and that nothing overflows for what a person can type.
 
-#![allow(
-    clippy::panic,
-    clippy::unwrap_used,
-    clippy::expect_used,
-    reason = "a test that fails must say so"
-)]
-
 use core::cmp::Ordering;
 
 use proptest::prelude::*;

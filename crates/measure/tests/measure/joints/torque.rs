@@ -1,6 +1,7 @@
 //! Torque, preload and thread conditions.
 
-use crate::{LBF, bolt, close, thread};
+use super::{LBF, bolt, thread};
+use crate::close;
 use reseat_measure::Condition;
 use reseat_measure::Joint;
 use reseat_measure::JointError;

@@ -1,0 +1,6 @@
+//! Pressure holds, seats, regulators, springs, recall and life held against published values.
+
+mod holds;
+mod recall_and_life;
+mod regulators;
+mod seats;
