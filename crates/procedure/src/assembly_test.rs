@@ -4,7 +4,7 @@ use reseat_measure::Quantity;
 
 use crate::assembly::{Assembly, Fault, State};
 use crate::codes;
-use crate::model::{Point, PointKind, Positions};
+use crate::model::{Point, PointKind, Positions, Wanted};
 
 impl<'p> Assembly<'p> {
     /// The first drain that lies on a chamber and stands open.
@@ -167,7 +167,10 @@ impl<'p> Assembly<'p> {
             return;
         };
         let inside = |name: &String| state.let_in.iter().any(|(inside, _)| inside == name);
-        if let Some(missing) = wanted.needs.iter().find(|name| !inside(name)) {
+        below(state, wanted, faults);
+        let needed = wanted.needs.iter();
+        let mut needed = needed.chain(wanted.at.iter().map(|(chamber, _)| chamber));
+        if let Some(missing) = needed.find(|name| !inside(name)) {
             let message = format!("The test {test} is done while nothing is in {missing}.");
             faults.push(Fault::new(
                 codes::TEST_WITHOUT_ENERGY,
@@ -223,5 +226,25 @@ impl<'p> Assembly<'p> {
         for (written, run) in self.procedure.tests.iter().zip(&mut state.run) {
             *run &= !written.needs.iter().any(|name| name == boundary);
         }
+    }
+}
+
+/// A test done at less pressure than it wants; where nothing is in, that is said instead.
+fn below(state: &State, wanted: &Wanted, faults: &mut Vec<Fault>) {
+    for (chamber, at) in &wanted.at {
+        let Some((_, held)) = state.let_in.iter().find(|(inside, _)| inside == chamber) else {
+            continue;
+        };
+        let holds = match held {
+            Some(held) if held.cmp_exact(at).is_ok_and(std::cmp::Ordering::is_ge) => continue,
+            Some(held) => held.to_string(),
+            None => "no pressure that is written".to_owned(),
+        };
+        let message = format!(
+            "The test {} is done while {chamber} holds {holds}; it wants {at}.",
+            wanted.id
+        );
+        let remedy = format!("Raise {chamber} to {at} in an earlier step.");
+        faults.push(Fault::new(codes::TEST_BELOW_PRESSURE, message, remedy));
     }
 }

@@ -156,6 +156,7 @@ codes! {
     KIT_PART_KEPT = "kit-part-kept": "The kit brings a new part, but the old one is not single-use, so nothing says which of the two goes on.";
     TEST_NOT_DONE = "test-not-done": "A test that is wanted is not done after the joints it tests were last closed. A test left out leaves no trace at the unit.";
     POINT_STANDS_WRONG = "point-stands-wrong": "A test is done, or a chamber raised, while a point stands open that is wanted shut, or shut that is wanted open (`open` and `shut` of the test or of `let_in`): no flow where the set-point is read on one, or flow where a lock-up is.";
+    TEST_BELOW_PRESSURE = "test-below-pressure": "A test is done while less pressure is in than it wants (`at`): soap at 3 bar shows less than soap at 5 bar.";
     TEST_NOT_ON_ROUTE = "test-not-on-route": "With some choice of options a step does a test that is not wanted then.";
     AIR_LEFT_IN = "air-left-in": "A chamber tested with liquid is put under pressure before liquid ran without air from its high point, or is filled while that point is shut. Trapped air stores energy and hides a leak.";
     DRAIN_OPEN_IN_TEST = "drain-open-in-test": "Pressure goes into a chamber while a drain that lies on it is open.";

@@ -1,5 +1,7 @@
 //! The facets of a procedure that two revisions are compared by, each a name and its value in words.
 
+use reseat_measure::Quantity;
+
 use crate::model::{Asked, EnergyKind, Joint, Measured, Part, PointKind, Procedure, Section, Step};
 use crate::words;
 
@@ -119,6 +121,7 @@ fn energies(of: &Procedure, all: &mut Vec<(String, Facets)>) {
         let facets = vec![
             ("name", test.label.clone()),
             ("needs", test.needs.join(", ")),
+            ("pressure", pressures(&test.at)),
             ("wants open", test.points.open.join(", ")),
             ("wants shut", test.points.shut.join(", ")),
         ];
@@ -158,6 +161,12 @@ const fn kind(kind: EnergyKind) -> &'static str {
         EnergyKind::Spring => "spring",
         EnergyKind::Trapped => "trapped",
     }
+}
+
+/// Chambers with a pressure each: `body 70 bar g, inlet 3.5 bar g`.
+fn pressures(at: &[(String, Quantity)]) -> String {
+    let each = at.iter().map(|(chamber, at)| format!("{chamber} {at}"));
+    each.collect::<Vec<_>>().join(", ")
 }
 
 fn part(of: &Part) -> Facets {

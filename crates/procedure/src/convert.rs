@@ -493,12 +493,22 @@ impl<'w> Convert<'w> {
                 convert.name_here(Kind::Chamber, name)
             }
         });
+        let at = self.at("at", |convert| {
+            let mut made = Vec::new();
+            for (chamber, text) in &wire.at {
+                let named = convert.name(chamber, Kind::Chamber, chamber);
+                let pressure = convert.quantity(chamber, text);
+                made.push(named.zip(pressure));
+            }
+            made.into_iter().collect::<Option<Vec<_>>>()
+        });
         let points = self.positions(&wire.open, &wire.shut);
         let when = self.when(&wire.when);
         Some(model::Wanted {
             id: wire.id.clone(),
             label: wire.label.clone(),
             needs: needs?,
+            at: at?,
             points: points?,
             when: when?,
         })

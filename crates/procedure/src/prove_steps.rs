@@ -311,6 +311,8 @@ impl<'p> Used<'p> {
         for test in &procedure.tests {
             used.0
                 .extend(test.needs.iter().map(|name| ("chamber", name.as_str())));
+            used.0
+                .extend(test.at.iter().map(|(name, _)| ("chamber", name.as_str())));
         }
         for side in &procedure.zero {
             used.0.insert(("instrument", &side.instrument));

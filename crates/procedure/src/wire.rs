@@ -194,6 +194,9 @@ pub(crate) struct Wanted {
     /// Chambers and energies that must have something in while it is done.
     #[serde(default)]
     pub(crate) needs: Vec<String>,
+    /// Pressure that a chamber must hold at least while it is done, such as `30 bar g`, by chamber.
+    #[serde(default)]
+    pub(crate) at: BTreeMap<String, String>,
     /// Points that must stand open while it is done: what carries the flow, what supply comes through.
     #[serde(default)]
     pub(crate) open: Vec<String>,

@@ -88,7 +88,7 @@ pub struct Chamber {
 }
 
 /// A test that must be done after the unit is together, so that one left out is found.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Wanted {
     /// Name used by the step that does it.
     pub id: String,
@@ -96,6 +96,8 @@ pub struct Wanted {
     pub label: String,
     /// Chambers and energies that must have something in while it is done.
     pub needs: Vec<String>,
+    /// Chambers with the pressure each must hold at least while it is done.
+    pub at: Vec<(String, Quantity)>,
     /// How points must stand while it is done.
     pub points: Positions,
     /// Only with these options.
