@@ -108,6 +108,13 @@ fn as_typed(shown: String) -> String {
     shown.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
+/// Nut 7 of J1 reads 141 N·m the first time: HIGH, dealt with, then on.
+fn one_nut_high(robot: &mut Robot) {
+    let readings = &mut robot.plan.readings;
+    let nut = readings.entry("J1/7".to_owned()).or_default();
+    nut.push_back("141".to_owned());
+}
+
 /// Hands on the keys: looks at the record to know what is asked, types on the terminal, waits until it is kept.
 struct Hands<'a> {
     demo: &'a Demo,
@@ -125,7 +132,23 @@ struct Hands<'a> {
     unsealed: BTreeSet<Id>,
 }
 
-impl Hands<'_> {
+impl<'a> Hands<'a> {
+    /// At the work, the performer's key just opened.
+    fn of(demo: &'a Demo, terminal: Terminal, robot: Robot, stream: Id) -> Self {
+        let unsealed = BTreeSet::from([robot.performer]);
+        Self {
+            demo,
+            terminal,
+            robot,
+            stream,
+            last_act: "<enter>",
+            carried: 0,
+            noughts: 0,
+            tally: BTreeMap::new(),
+            unsealed,
+        }
+    }
+
     fn sees(&self) -> (Desk, Rebuild, Ask) {
         let desk = self.demo.desk();
         let rebuild = desk.look(&self.stream).unwrap();
@@ -329,23 +352,8 @@ fn the_paused_rebuild_is_taken_up_killed_in_a_pass_taken_up_again_and_signed() {
     takes_up(&mut terminal, "Ines Falk");
     let mut robot = Robot::new(falk, 7);
     // The last pass: one nut HIGH, dealt with, then on.
-    robot
-        .plan
-        .readings
-        .entry("J1/7".to_owned())
-        .or_default()
-        .push_back("141".to_owned());
-    let mut hands = Hands {
-        demo: &demo,
-        terminal,
-        robot,
-        stream,
-        last_act: "<enter>",
-        carried: 0,
-        noughts: 0,
-        tally: BTreeMap::new(),
-        unsealed: BTreeSet::from([falk]),
-    };
+    one_nut_high(&mut robot);
+    let mut hands = Hands::of(&demo, terminal, robot, stream);
     assert!(
         hands.until(|_, ask| joint_of(ask).is_some_and(|(_, pass)| pass == 3)),
         "never came to the last pass"
@@ -363,17 +371,7 @@ fn the_paused_rebuild_is_taken_up_killed_in_a_pass_taken_up_again_and_signed() {
     // The power is back: the same fastener, and nothing at the unit before zero.
     let mut terminal = demo.screens(160, 50);
     takes_up(&mut terminal, "Ines Falk");
-    let mut hands = Hands {
-        demo: &demo,
-        terminal,
-        robot: hands.robot,
-        stream,
-        last_act: "<enter>",
-        carried: 0,
-        noughts: 0,
-        tally: BTreeMap::new(),
-        unsealed: BTreeSet::from([falk]),
-    };
+    let mut hands = Hands::of(&demo, terminal, hands.robot, stream);
     let first = hands.sees().2;
     assert!(matches!(first.point, Point::Gate(0)), "{first:#?}");
     hands.terminal.wait_for("Hands off");
@@ -459,23 +457,8 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
     let mut robot = Robot::new(falk, 11);
     // The lot that stands on the bags of the kit.
     robot.ordinary.insert("kit-count", "24119");
-    robot
-        .plan
-        .readings
-        .entry("J1/7".to_owned())
-        .or_default()
-        .push_back("141".to_owned());
-    let mut hands = Hands {
-        demo: &demo,
-        terminal,
-        robot,
-        stream,
-        last_act: "<enter>",
-        carried: 0,
-        noughts: 0,
-        tally: BTreeMap::new(),
-        unsealed: BTreeSet::from([falk]),
-    };
+    one_nut_high(&mut robot);
+    let mut hands = Hands::of(&demo, terminal, robot, stream);
     // A power cut in the middle of the first pass.
     assert!(
         hands.until(|_, ask| joint_of(ask) == Some((3, 1))),
@@ -486,17 +469,7 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
     hands.terminal.kill();
     let mut terminal = demo.screens(80, 24);
     takes_up(&mut terminal, "Ines Falk");
-    let mut hands = Hands {
-        demo: &demo,
-        terminal,
-        robot: hands.robot,
-        stream,
-        last_act: "<enter>",
-        carried: 0,
-        noughts: 0,
-        tally: BTreeMap::new(),
-        unsealed: BTreeSet::from([falk]),
-    };
+    let mut hands = Hands::of(&demo, terminal, hands.robot, stream);
     assert!(
         matches!(hands.sees().2.point, Point::Gate(0)),
         "zero was not asked anew"

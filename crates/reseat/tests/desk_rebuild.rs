@@ -2,44 +2,15 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use std::path::Path;
+mod demo_desk;
+
 use std::time::Duration;
 
-use reseat::demo::{self, robot::Doing, robot::Robot};
-use reseat::desk::{Desk, Fault, KeyFault, Open, SetTime, Time};
+use demo_desk::{id, open_demo, pin, sit_down_all};
+use reseat::demo::{robot::Doing, robot::Robot};
+use reseat::desk::{Desk, Fault, KeyFault, Open, SetTime};
 use reseat_history::RebuildRow;
-use reseat_record::log::Id;
 use reseat_record::rebuild::{Command, Ended, Inner, Point, Start};
-
-const NOW: &str = "2026-03-12T12:00:00.000Z+01:00";
-
-fn open_demo(root: &Path) -> (Desk, SetTime) {
-    let time = SetTime::at(NOW).unwrap();
-    if !demo::stands(root).unwrap() {
-        demo::make(root, time.wall()).unwrap();
-    }
-    (Desk::open(root, Box::new(time.clone())).unwrap(), time)
-}
-
-fn id(desk: &Desk, name: &str) -> Id {
-    desk.register().person_named(name).unwrap().id
-}
-
-fn sit_down_all(desk: &mut Desk) {
-    for person in demo::people() {
-        let id = id(desk, person.name);
-        desk.unseal(&id, person.passphrase).unwrap();
-    }
-}
-
-fn pin(desk: &mut Desk, by: &Id) {
-    let name = desk.register().person(*by).unwrap().name.clone();
-    let person = demo::people()
-        .into_iter()
-        .find(|person| person.name == name)
-        .unwrap();
-    desk.check_pin(by, person.pin).unwrap();
-}
 
 fn paused(desk: &Desk) -> RebuildRow {
     desk.past("TP-0388")

@@ -2,50 +2,28 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
 
+mod demo_desk;
 mod house;
 
 use std::path::Path;
 
+use demo_desk::{id, open_demo, pin, sit_down_all};
 use house::House;
-use reseat::demo;
-use reseat::desk::{Desk, Fault, KeyFault, SetTime, Time};
+use reseat::desk::{Desk, Fault, KeyFault};
 use reseat_record::log::Id;
 use reseat_record::rebuild::{Command, Point, TAG_COLUMNS};
 use reseat_record::register;
 
-const NOW: &str = "2026-03-12T12:00:00.000Z+01:00";
-
 fn demo_house() -> House {
     let house = House::empty();
-    let time = SetTime::at(NOW).unwrap();
-    demo::make(&house.home(), time.wall()).unwrap();
+    open_demo(&house.home());
     house
 }
 
 fn desk(root: &Path) -> Desk {
-    let time = SetTime::at(NOW).unwrap();
-    if !demo::stands(root).unwrap() {
-        demo::make(root, time.wall()).unwrap();
-    }
-    let mut desk = Desk::open(root, Box::new(time)).unwrap();
-    for person in demo::people() {
-        let id = id(&desk, person.name);
-        desk.unseal(&id, person.passphrase).unwrap();
-    }
+    let (mut desk, _) = open_demo(root);
+    sit_down_all(&mut desk);
     desk
-}
-
-fn id(desk: &Desk, name: &str) -> Id {
-    desk.register().person_named(name).unwrap().id
-}
-
-fn pin(desk: &mut Desk, by: &Id) {
-    let name = desk.register().person(*by).unwrap().name.clone();
-    let person = demo::people()
-        .into_iter()
-        .find(|person| person.name == name)
-        .unwrap();
-    desk.check_pin(by, person.pin).unwrap();
 }
 
 fn open_stream(desk: &Desk) -> Id {

@@ -3,58 +3,17 @@
 //! SOURCE: n = (V/R)·(p2/T2 − p1/T1)/t, 40 CFR 1065.644, worked by hand: 20 mL/min at 0 °C and 101.325 kPa out of 2 L for 600 s at
 //! 293.15 K is 20e-6 / 60 × 101 325 / 273.15 × 600 × 293.15 / 0.002 = 10 874.4 Pa, 0.1087 bar.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
-
-mod rebuild_site;
-
-use rebuild_site::Site;
 use reseat_measure::Quantity;
-use reseat_procedure::Choices;
 use reseat_record::rebuild::view::{Allowed, DecayView};
-use reseat_record::rebuild::{Inner, Point};
 
-/// FV-3302 with its shell held as 2 L of gas; the temperature at the start is read before the wait.
-fn with_leak(window: &str) -> &'static [u8] {
-    let written = include_str!("../../../procedures/FV-3302.json");
-    let start = r#""window": "69..71 bar g", "instruments": ["PG-12"]}},"#;
-    let drop = r#"{"computed": {"id": "shell-drop", "label": "drop", "from": ["shell-start", "shell-end"], "how": "drop", "window": "..1.0 bar"}},"#;
-    let leak = r#"{"reading": {"id": "warm-end", "label": "temperature at end", "unit": "°C"}},
-            {"reading": {"id": "held", "label": "time held", "unit": "min"}},
-            {"computed": {"id": "shell-leak", "label": "leak", "from": ["shell-start", "warm-start", "shell-end", "warm-end", "held"],
-              "how": {"leak": {"volume": "2 L"}}, "window": "WINDOW"}},"#;
-    let warm =
-        r#"{"reading": {"id": "warm-start", "label": "temperature at start", "unit": "°C"}},"#;
-    assert!(written.contains(start) && written.contains(drop));
-    let text = written
-        .replace(start, &format!("{start}\n            {warm}"))
-        .replace(drop, &leak.replace("WINDOW", window));
-    text.leak().as_bytes()
-}
-
-/// Held from 70.0 bar at 20 °C, up to the ask of this number.
-fn held(window: &str, (end, warm): (&str, &str), ask: u32) -> Site {
-    let mut site = Site::following(with_leak(window), Choices::default());
-    for (thing, typed) in [
-        ("shell-start", "70.0"),
-        ("warm-start", "20"),
-        ("shell-end", end),
-        ("warm-end", warm),
-        ("held", "10"),
-    ] {
-        site.readings
-            .insert(thing.into(), [typed.to_owned()].into());
-    }
-    site.start();
-    site.goes_on(|now| matches!(&now.point, Point::Asked(step, at, Inner::Whole) if step == "hold-70" && *at == ask));
-    site
-}
+use crate::rebuild_site::Site;
+use crate::{LEAK, held};
 
 fn view(site: &Site) -> DecayView {
     site.rebuild().decay("hold-70").unwrap()
 }
 
 const WAIT: u32 = 2;
-const LEAK: u32 = 6;
 const AFTER: u32 = 7;
 
 #[test]
