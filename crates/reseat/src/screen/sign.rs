@@ -265,9 +265,11 @@ impl Sign {
             Stage::Pin => format!("{whose}: PIN   "),
         };
         let x = pen.text(area, 2, bottom, &label, Role::Question);
-        let (end, cursor) = pen.field(area, x, bottom, &self.field, 28);
+        let digits = self.digits(common);
+        let wide = digits.map_or(28, |digits| digits.clamp(6, 26) as u16 + 2);
+        let (end, cursor) = pen.field(area, x, bottom, &self.field, wide);
         let mut takes = "Enter takes it";
-        if let Some(digits) = self.digits(common) {
+        if let Some(digits) = digits {
             let told = format!("{} of {digits}", self.field.count());
             pen.text(area, end + 2, bottom, &told, Role::Text);
             takes = "last digit takes it";

@@ -170,7 +170,13 @@ impl Work {
             // Brackets, gaps and the hint beside the field.
             usize::from(wanted.min(16) + columns(&unit)) + 24
         } else {
-            24
+            match &self.sight.ask.wants {
+                // "Space or Enter: " and the name.
+                Wants::Signature { among, .. } | Wants::Person(among) if among.len() == 1 => {
+                    20 + usize::from(columns(&among[0].1))
+                }
+                _ => 24,
+            }
         };
         wrap(&self.sight.ask.prompt, width.saturating_sub(taken).max(24))
     }
