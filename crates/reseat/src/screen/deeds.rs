@@ -260,9 +260,9 @@ pub fn sheet(
         )
         .text(
             "not_on_site",
-            "how it was verified that the owner is not on site",
+            "how his absence was verified",
             NOTE,
-            "29 CFR 1910.147(e)(3)(i)",
+            "That he is not on site: 29 CFR 1910.147(e)(3)(i)",
         )
         .text(
             "attempts",
@@ -288,7 +288,7 @@ pub fn sheet(
         )
         .text(
             "reason",
-            "why, how the unit stands and what remains",
+            "why, how it stands, what remains",
             NOTE,
             "The next person has only these words.",
         ),

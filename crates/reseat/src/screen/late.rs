@@ -44,9 +44,9 @@ pub(super) fn form_row() -> Form {
         ])
         .text(
             "row",
-            "the values in the joint's order, or all",
+            "the values in order, or all",
             NOTE,
-            "Such as 121 122 123 121. One for each that is open, with spaces between.",
+            "Such as 121 122 123 121, in the joint's order: one for each that is open.",
         )
 }
 

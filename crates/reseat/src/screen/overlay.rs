@@ -392,6 +392,9 @@ pub fn draw_menu(pen: &mut Pen, area: Rect, menu: &Menu) -> (u16, u16) {
     pen.field(area, x, y, &menu.field, 4).1
 }
 
+/// Columns a label of a form may take; a longer one would be cut on the narrowest screen that shows everything.
+const LABEL: u16 = 34;
+
 /// Draws a form; the cursor's place, where it has one.
 pub fn draw_form(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) -> Option<(u16, u16)> {
     pen.text(area, 1, 0, &form.title, Role::Heading);
@@ -409,12 +412,13 @@ pub fn draw_form(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) -> Opti
         .map(|line| columns(&line.label))
         .max()
         .unwrap_or(0)
-        .min(34);
+        .min(LABEL);
     // Where the lines do not fit, those above the current one make room.
     let room = usize::from(area.height.saturating_sub(y + 3));
     let from = (form.at + 1).saturating_sub(room.max(1));
     let mut cursor = None;
     for (at, line) in form.lines.iter().enumerate().skip(from).take(room.max(1)) {
+        debug_assert!(columns(&line.label) <= LABEL, "cut: {}", line.label);
         let current = at == form.at;
         let role = if current { Role::Due } else { Role::Text };
         pen.text(area, 1, y, if current { "▸" } else { " " }, role);
