@@ -1,5 +1,6 @@
 //! Permits and gas tests with their end times, and the clock they run by, across a zone.
 
+use reseat_procedure::Choices;
 use reseat_record::log::Clock;
 use reseat_record::rebuild::{Command, Point, Wants};
 
@@ -188,4 +189,49 @@ fn a_permit_under_a_clock_stepped_to_1970_or_2099_asks_a_person() {
     let mut site = permitted(300);
     site.seconds += 86_400;
     site.goes_on(|ask| matches!(ask.point, Point::Permit(_)));
+}
+
+#[test]
+fn a_gas_test_that_has_ended_stops_work_in_the_bilge_until_the_air_is_tested_again() {
+    let bilge = include_bytes!("../../../../procedures/BL-NRV-06.json");
+    let rubber = [("disc".to_owned(), "rubber".to_owned())];
+    let mut site = Site::following(bilge, Choices(rubber.into()));
+    site.start();
+    site.until("read-oxygen-bilge-space");
+    while site.due() == "read-oxygen-bilge-space" {
+        match site.ask().wants {
+            Wants::Text => site.types("GT-12, 1 h").unwrap(),
+            _ => assert!(site.step()),
+        }
+    }
+    let procedure = site.rebuild().procedure().clone();
+    let hands = reseat_procedure::model::EnergyState::Zero;
+    let first = procedure
+        .sections
+        .iter()
+        .flat_map(|section| &section.steps)
+        .find(|step| step.energy == hands && step.asks.is_empty())
+        .unwrap()
+        .id
+        .clone();
+    site.until(&first);
+    site.goes_on(|ask| matches!(&ask.point, Point::Act(step) if *step == first));
+    site.seconds += 61 * 60;
+    assert_eq!(site.ask().point, Point::Permit("gas test".into()));
+    assert_eq!(site.refused(act(&first), FALK), "permit-ended");
+    let strip = site.rebuild().strip(&site.stamp(FALK));
+    assert!(
+        strip.state.starts_with("HANDS OFF: gas test GT-12 ENDED"),
+        "{}",
+        strip.state
+    );
+    // The work permit, a day long, does not stand in for it.
+    assert_eq!(
+        site.refused(site.ask().answer("GT-12").unwrap(), FALK),
+        "permit-end"
+    );
+    site.types("GT-13, 8 h").unwrap();
+    assert_eq!(site.last("permit")["number"], "GT-13");
+    site.until("");
+    assert!(site.rebuild().ended().is_some());
 }
