@@ -266,7 +266,9 @@ impl Sign {
         };
         let x = pen.text(area, 2, bottom, &label, Role::Question);
         let digits = self.digits(common);
-        let wide = digits.map_or(28, |digits| digits.clamp(6, 26) as u16 + 2);
+        let wide = digits
+            .and_then(|digits| u16::try_from(digits).ok())
+            .map_or(28, |digits| digits.clamp(6, 26) + 2);
         let (end, cursor) = pen.field(area, x, bottom, &self.field, wide);
         let mut takes = "Enter takes it";
         if let Some(digits) = digits {
