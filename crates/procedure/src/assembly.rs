@@ -344,18 +344,7 @@ impl<'p> Assembly<'p> {
                 );
                 self.let_in(state, chamber, pressure.as_ref(), faults);
             }
-            Deed::LetOut { chamber } => {
-                let before = state.let_in.len();
-                state.let_in.retain(|(inside, _)| inside != chamber);
-                if before == state.let_in.len() {
-                    let message = format!("{chamber} is vented here, but nothing was let into it.");
-                    faults.push(Fault::new(
-                        codes::VENTED_EMPTY,
-                        message,
-                        "Vent what was let in, by the same name.",
-                    ));
-                }
-            }
+            Deed::LetOut { chamber } => let_out(state, chamber, faults),
             Deed::Test | Deed::Run { .. } => {
                 if let Deed::Run { test } = deed {
                     self.run(state, test, faults);
@@ -431,5 +420,19 @@ impl<'p> Assembly<'p> {
             faults.push(Fault::new(code, message, "Log it once on and once off."));
         }
         state.covers[*at] = on;
+    }
+}
+
+/// What was let in goes out again, by the same name.
+fn let_out(state: &mut State, chamber: &str, faults: &mut Vec<Fault>) {
+    let before = state.let_in.len();
+    state.let_in.retain(|(inside, _)| inside != chamber);
+    if before == state.let_in.len() {
+        let message = format!("{chamber} is vented here, but nothing was let into it.");
+        faults.push(Fault::new(
+            codes::VENTED_EMPTY,
+            message,
+            "Vent what was let in, by the same name.",
+        ));
     }
 }

@@ -389,6 +389,20 @@ fn close(together: &mut Vec<String>, joint: &DraftJoint) {
     ));
 }
 
+/// What is looked at under pressure: each joint by itself.
+fn seen(of: &Draft) -> Vec<String> {
+    of
+        .joints
+        .iter()
+        .map(|joint| {
+            format!(
+                r#"{{"choice": {{"question": {}, "answers": [{{"label": "dry"}}, {{"label": "leaks", "leads": "finding"}}]}}}}"#,
+                quoted(&format!("{} {}?", joint.id, joint.part))
+            )
+        })
+        .collect()
+}
+
 fn test(text: &mut String, of: &Draft) {
     let zero = r#""energy": "zero""#;
     let mut steps = vec![
@@ -427,20 +441,10 @@ fn test(text: &mut String, of: &Draft) {
             of.test
         ),
     ));
-    let seen: Vec<String> = of
-        .joints
-        .iter()
-        .map(|joint| {
-            format!(
-                r#"{{"choice": {{"question": {}, "answers": [{{"label": "dry"}}, {{"label": "leaks", "leads": "finding"}}]}}}}"#,
-                quoted(&format!("{} {}?", joint.id, joint.part))
-            )
-        })
-        .collect();
     steps.push(step(
         "look",
         &format!("Look at each joint under {}.", of.test),
-        &format!(r#""asks": [{}], "does": ["test"]"#, seen.join(", ")),
+        &format!(r#""asks": [{}], "does": ["test"]"#, seen(of).join(", ")),
     ));
     steps.push(step(
         "vent-test",

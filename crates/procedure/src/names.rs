@@ -50,6 +50,40 @@ pub(crate) struct Names<'w> {
     values: BTreeMap<&'w str, Vec<&'w str>>,
 }
 
+/// What is declared of one kind: its list in the text, and each name with the options it stands under.
+type Declared<'w, 'a> = (Kind, &'static str, Vec<(&'w str, &'a wire::When)>);
+
+/// Every list of named things. `always` stands for those that may share no name, whatever their options.
+fn lists<'w: 'a, 'a>(wire: &'w wire::Procedure, always: &'a wire::When) -> [Declared<'w, 'a>; 11] {
+    macro_rules! named {
+        ($items:ident) => {
+            wire.$items
+                .iter()
+                .map(|item| (item.id.as_str(), always))
+                .collect()
+        };
+        ($items:ident by options) => {
+            wire.$items
+                .iter()
+                .map(|item| (item.id.as_str(), &item.when))
+                .collect()
+        };
+    }
+    [
+        (Kind::Option, "options", named!(options)),
+        (Kind::Energy, "energies", named!(energies)),
+        (Kind::Point, "points", named!(points)),
+        (Kind::Chamber, "chambers", named!(chambers)),
+        (Kind::Wanted, "tests", named!(tests by options)),
+        (Kind::Side, "zero", named!(zero)),
+        (Kind::Part, "parts", named!(parts by options)),
+        (Kind::Joint, "joints", named!(joints by options)),
+        (Kind::Cover, "covers", named!(covers)),
+        (Kind::Instrument, "instruments", named!(instruments)),
+        (Kind::Consumable, "consumables", named!(consumables)),
+    ]
+}
+
 impl<'w> Names<'w> {
     /// Collects the names; a name given twice is a finding.
     pub(crate) fn collect(wire: &'w wire::Procedure, findings: &mut Vec<Finding>) -> Self {
@@ -59,7 +93,7 @@ impl<'w> Names<'w> {
             values: BTreeMap::new(),
         };
         let always: wire::When = BTreeMap::new();
-        let mut list = |kind: Kind, member: &str, items: Vec<(&'w str, &wire::When)>| {
+        for (kind, member, items) in lists(wire, &always) {
             let mut seen: BTreeSet<(&str, &wire::When)> = BTreeSet::new();
             let mut once = BTreeSet::new();
             let mut ids = Vec::new();
@@ -73,95 +107,7 @@ impl<'w> Names<'w> {
             }
             names.known.insert(kind, once);
             names.of.insert(kind, ids);
-        };
-        list(
-            Kind::Option,
-            "options",
-            wire.options
-                .iter()
-                .map(|item| (item.id.as_str(), &always))
-                .collect(),
-        );
-        list(
-            Kind::Energy,
-            "energies",
-            wire.energies
-                .iter()
-                .map(|item| (item.id.as_str(), &always))
-                .collect(),
-        );
-        list(
-            Kind::Point,
-            "points",
-            wire.points
-                .iter()
-                .map(|item| (item.id.as_str(), &always))
-                .collect(),
-        );
-        list(
-            Kind::Chamber,
-            "chambers",
-            wire.chambers
-                .iter()
-                .map(|item| (item.id.as_str(), &always))
-                .collect(),
-        );
-        list(
-            Kind::Wanted,
-            "tests",
-            wire.tests
-                .iter()
-                .map(|item| (item.id.as_str(), &item.when))
-                .collect(),
-        );
-        list(
-            Kind::Side,
-            "zero",
-            wire.zero
-                .iter()
-                .map(|item| (item.id.as_str(), &always))
-                .collect(),
-        );
-        list(
-            Kind::Part,
-            "parts",
-            wire.parts
-                .iter()
-                .map(|item| (item.id.as_str(), &item.when))
-                .collect(),
-        );
-        list(
-            Kind::Joint,
-            "joints",
-            wire.joints
-                .iter()
-                .map(|item| (item.id.as_str(), &item.when))
-                .collect(),
-        );
-        list(
-            Kind::Cover,
-            "covers",
-            wire.covers
-                .iter()
-                .map(|item| (item.id.as_str(), &always))
-                .collect(),
-        );
-        list(
-            Kind::Instrument,
-            "instruments",
-            wire.instruments
-                .iter()
-                .map(|item| (item.id.as_str(), &always))
-                .collect(),
-        );
-        list(
-            Kind::Consumable,
-            "consumables",
-            wire.consumables
-                .iter()
-                .map(|item| (item.id.as_str(), &always))
-                .collect(),
-        );
+        }
         for option in &wire.options {
             names.values.insert(
                 &option.id,

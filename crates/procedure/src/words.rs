@@ -3,8 +3,8 @@
 use reseat_measure::{Condition, Unit, Window};
 
 use crate::model::{
-    Asked, Computation, Deed, EnergyState, Gap, Joint, Leads, Measured, Pattern, Rounds, SeatLimit,
-    Step, Verify, When,
+    Answer, Asked, Computation, Deed, EnergyState, Gap, Joint, Leads, Measured, Pattern, Role,
+    Rounds, SeatLimit, Step, Verify, When,
 };
 use crate::sums;
 
@@ -90,19 +90,47 @@ fn computed(label: &str, from: &[String], how: Computation, window: &Window) -> 
     )
 }
 
+/// One answer of a choice, and where it leads.
+fn answer(answer: &Answer) -> String {
+    match answer.leads {
+        Leads::On => answer.label.clone(),
+        Leads::Again => format!("{} (asked again)", answer.label),
+        Leads::Finding => format!("{} (a finding)", answer.label),
+    }
+}
+
+fn person(question: &str, role: Option<Role>, another: bool) -> String {
+    let who = if another {
+        "another person"
+    } else {
+        "a person"
+    };
+    role.map_or_else(
+        || format!("{who}: {question}"),
+        |role| format!("{who} with the role {}: {question}", role.word()),
+    )
+}
+
+fn condition(id: &str, joint: Option<&Joint>) -> String {
+    joint.map_or_else(
+        || format!("thread condition of {id} as seen"),
+        |joint| {
+            let name = Condition::parse(&joint.condition)
+                .map_or_else(|_| String::new(), |known| format!(", {}", known.name()));
+            format!(
+                "thread condition of {id} as seen; the window is for {}{name}",
+                joint.condition
+            )
+        },
+    )
+}
+
 /// One answer wanted, in words. `joint` finds a joint by its id, where one of that id stands.
 pub(crate) fn ask<'j>(asked: &Asked, joint: impl Fn(&str) -> Option<&'j Joint>) -> String {
     match asked {
         Asked::Done => "the act is done".to_owned(),
         Asked::Choice { question, answers } => {
-            let answers: Vec<String> = answers
-                .iter()
-                .map(|answer| match answer.leads {
-                    Leads::On => answer.label.clone(),
-                    Leads::Again => format!("{} (asked again)", answer.label),
-                    Leads::Finding => format!("{} (a finding)", answer.label),
-                })
-                .collect();
+            let answers: Vec<String> = answers.iter().map(answer).collect();
             format!("choice: {question} {}", answers.join(" / "))
         }
         Asked::Text {
@@ -118,17 +146,7 @@ pub(crate) fn ask<'j>(asked: &Asked, joint: impl Fn(&str) -> Option<&'j Joint>) 
             question,
             role,
             another,
-        } => {
-            let who = if *another {
-                "another person"
-            } else {
-                "a person"
-            };
-            role.map_or_else(
-                || format!("{who}: {question}"),
-                |role| format!("{who} with the role {}: {question}", role.word()),
-            )
-        }
+        } => person(question, *role, *another),
         Asked::Count { question, expected } => expected.map_or_else(
             || format!("count: {question} recorded only"),
             |expected| format!("count: {question} must be {expected}"),
@@ -161,17 +179,7 @@ pub(crate) fn ask<'j>(asked: &Asked, joint: impl Fn(&str) -> Option<&'j Joint>) 
         }
         Asked::OwnLocks { lock_box } => format!("number of your own lock on box {lock_box}"),
         Asked::OwnLocksOff => "own locks off, each by its owner".to_owned(),
-        Asked::Condition { joint: id } => joint(id).map_or_else(
-            || format!("thread condition of {id} as seen"),
-            |joint| {
-                let name = Condition::parse(&joint.condition)
-                    .map_or_else(|_| String::new(), |known| format!(", {}", known.name()));
-                format!(
-                    "thread condition of {id} as seen; the window is for {}{name}",
-                    joint.condition
-                )
-            },
-        ),
+        Asked::Condition { joint: id } => condition(id, joint(id)),
         Asked::Tighten { joint: id } => joint(id).map_or_else(|| format!("tighten {id}"), tighten),
         Asked::Recheck { joint, at } => format!("re-check {joint} at {at}: moved or not"),
         Asked::Rest { minutes: rest } => format!("rest of {}", minutes(*rest)),
