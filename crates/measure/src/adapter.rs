@@ -5,9 +5,10 @@
 use thiserror::Error;
 
 use crate::error::QuantityError;
-use crate::exact::{Decimal, Rational};
+use crate::exact::{Decimal, Rational, Rounding};
 use crate::quantity::Quantity;
 use crate::unit::{Dimension, Unit};
+use crate::window::Window;
 
 /// Why an adapter gives no setting.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -121,14 +122,49 @@ impl Adapter {
 
     /// The setting for a wanted torque, with so many decimals.
     pub fn setting(&self, torque: &Quantity, decimals: u8) -> Result<Quantity, AdapterError> {
+        self.setting_to(torque, decimals, Rounding::Nearest)
+    }
+
+    /// The setting for a wanted torque, rounded so.
+    fn setting_to(
+        &self,
+        torque: &Quantity,
+        decimals: u8,
+        rounding: Rounding,
+    ) -> Result<Quantity, AdapterError> {
         torque_only(torque)?;
-        let decimal = match self.exact_ratio() {
-            Some(ratio) => Rational::from(torque.decimal())
-                .over(ratio)?
-                .round_to(decimals, crate::exact::Rounding::Nearest)?,
-            None => Decimal::from_f64(self.setting_f64(torque)?, decimals)?,
+        let decimal = if let Some(ratio) = self.exact_ratio() {
+            let setting = Rational::from(torque.decimal()).over(ratio)?;
+            setting.round_to(decimals, rounding)?
+        } else {
+            let fine = 10_f64.powi(i32::from(decimals));
+            let steps = self.setting_f64(torque)? * fine;
+            let steps = match rounding {
+                Rounding::Up => steps.ceil(),
+                Rounding::Down => steps.floor(),
+                Rounding::Nearest => steps,
+            };
+            Decimal::from_f64(steps / fine, decimals)?
         };
         Ok(Quantity::new(decimal, torque.unit(), None)?)
+    }
+
+    /// A window at the fastener as the wrench shows it. Its ends are rounded inward, to one decimal more than they are written with or
+    /// as many as it takes: whatever lies in it lies in the window at the fastener.
+    pub fn window_shown(&self, window: &Window) -> Result<Window, AdapterError> {
+        let shown = |end: Option<Quantity>, beyond: u8, rounding| -> Result<_, AdapterError> {
+            let Some(torque) = end else { return Ok(None) };
+            let decimals = torque.decimal().decimals().saturating_add(beyond);
+            Ok(Some(
+                self.setting_to(&torque, decimals, rounding)?.decimal(),
+            ))
+        };
+        let told = |beyond| -> Result<Window, AdapterError> {
+            let low = shown(window.low(), beyond, Rounding::Up)?;
+            let high = shown(window.high(), beyond, Rounding::Down)?;
+            Ok(Window::new(low, high, window.unit(), window.reference())?)
+        };
+        (2..=4).fold(told(1), |found, beyond| found.or_else(|_| told(beyond)))
     }
 
     /// The torque at the fastener for a reading of the wrench, with so many decimals.
@@ -141,7 +177,7 @@ impl Adapter {
         let decimal = match self.exact_ratio() {
             Some(ratio) => Rational::from(reading.decimal())
                 .times(ratio)?
-                .round_to(decimals, crate::exact::Rounding::Nearest)?,
+                .round_to(decimals, Rounding::Nearest)?,
             None => Decimal::from_f64(reading.decimal().to_f64() * self.ratio(), decimals)?,
         };
         Ok(Quantity::new(decimal, reading.unit(), None)?)

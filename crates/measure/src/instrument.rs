@@ -351,7 +351,7 @@ pub enum Unfit {
         "may be wrong by ±{deviation} there, as much as the whole window {window}; take a finer one"
     )]
     WindowTooNarrow {
-        /// Permissible deviation at the window's top.
+        /// Permissible deviation at the end of the window farther from nought.
         deviation: Quantity,
         /// The window.
         window: Window,
@@ -386,7 +386,7 @@ impl Fitness {
 
 /// Whether an instrument fits a window today, with every reason against it.
 ///
-/// Wrenches: window inside the usable range and wider than ± the permissible deviation at its top. Others: error at most a quarter of the
+/// Wrenches: window inside the usable range and wider than ± the permissible deviation at its end farther from nought. Others: error at most a quarter of the
 /// tolerance, which is the width of the window, or the size of its only limit (from memory; common practice for a single limit).
 pub fn fitness(
     instrument: &Instrument,
@@ -459,11 +459,16 @@ fn measure_against(
             window: *window,
         });
     }
-    let top = high.or(low).unwrap_or(Rational::ZERO);
-    let error = instrument.deviation_at(top)?;
+    // A share of the reading is largest at the end farther from nought; below it that is the low one.
+    let farthest = [low, high]
+        .into_iter()
+        .flatten()
+        .map(Rational::abs)
+        .fold(Rational::ZERO, Rational::max);
+    let error = instrument.deviation_at(farthest)?;
     let tolerance = match (low, high) {
         (Some(low), Some(high)) => high.minus(low)?,
-        _ => top.abs(),
+        _ => farthest,
     };
     let shown = |size: Rational| {
         size.to_short_decimal()

@@ -18,9 +18,17 @@ pub enum LifeError {
         /// What was given.
         hours: f64,
     },
-    /// Nothing failed, or too little to fit a shape.
+    /// Nothing failed.
+    #[error(
+        "nothing failed yet, and a Weibull line needs at least two failures at different times"
+    )]
+    NothingFailed,
+    /// Too little failed to fit a shape.
     #[error("a Weibull line needs at least two failures at different times; there are {0}")]
     TooFewFailures(usize),
+    /// Every life ended at the same time.
+    #[error("a Weibull line needs at least two failures at different times; all {0} came at once")]
+    AtOnce(usize),
     /// The search for the best fit did not settle.
     #[error("no Weibull line fits these lives; look at them for a mistyped value")]
     NoFit,
@@ -107,8 +115,11 @@ pub fn weibull(lives: &[Life]) -> Result<Weibull, LifeError> {
     let spread = lives
         .iter()
         .any(|life| (life.hours - longest).abs() > f64::EPSILON * longest);
-    if failures.len() < 2 || !spread {
-        return Err(LifeError::TooFewFailures(failures.len()));
+    match failures.len() {
+        0 => return Err(LifeError::NothingFailed),
+        1 => return Err(LifeError::TooFewFailures(1)),
+        several if !spread => return Err(LifeError::AtOnce(several)),
+        _ => {}
     }
     let count = failures.len() as f64;
     let mean_log = failures.iter().map(|t| (t / longest).ln()).sum::<f64>() / count;

@@ -33,6 +33,15 @@ pub enum PressureError {
     /// Below nothing.
     #[error("{0} is impossible; it must be above 0")]
     NotPositive(String),
+    /// A pressure below a perfect vacuum.
+    #[error("{0} is below a perfect vacuum; look at the sign, and at gauge or absolute")]
+    BelowVacuum(String),
+    /// A temperature below absolute zero.
+    #[error("{0} is colder than absolute zero, -273.15 °C; look at the unit")]
+    TooCold(String),
+    /// An atmosphere that is none.
+    #[error("{0} is no atmosphere; give it absolute and above 0, for example 101.325 kPa a")]
+    Atmosphere(String),
     /// A fit needs points.
     #[error("a line needs at least three readings at different times; take more")]
     TooFewReadings,
@@ -56,6 +65,8 @@ pub(crate) fn positive(
     let value = quantity.to_f64_in(unit)?;
     if value > 0.0 {
         Ok(value)
+    } else if dimension == Dimension::Temperature {
+        Err(PressureError::TooCold(quantity.to_string()))
     } else {
         Err(PressureError::NotPositive(quantity.to_string()))
     }
@@ -79,8 +90,18 @@ pub fn absolute_pa(pressure: &Quantity, atmosphere_pa: f64) -> Result<f64, Press
     if absolute >= 0.0 {
         Ok(absolute)
     } else {
-        Err(PressureError::NotPositive(pressure.to_string()))
+        Err(PressureError::BelowVacuum(pressure.to_string()))
     }
+}
+
+/// The atmosphere that gauge pressures stand on, in Pa: absolute, and above nought.
+pub fn atmosphere_pa(atmosphere: &Quantity) -> Result<f64, PressureError> {
+    let refused = || PressureError::Atmosphere(atmosphere.to_string());
+    if atmosphere.reference() != Some(Reference::Absolute) {
+        return Err(refused());
+    }
+    let air = absolute_pa(atmosphere, 0.0)?;
+    if air > 0.0 { Ok(air) } else { Err(refused()) }
 }
 
 /// Moles of an ideal gas in a volume (m³) at a pressure (Pa absolute) and temperature (K): `n = p·V/(R·T)`.
@@ -144,10 +165,7 @@ impl Hold {
         time: &Quantity,
         atmosphere: &Quantity,
     ) -> Result<Self, PressureError> {
-        if atmosphere.reference() == Some(Reference::Gauge) {
-            return Err(PressureError::Unreferenced(atmosphere.to_string()));
-        }
-        let air = absolute_pa(atmosphere, 0.0)?;
+        let air = atmosphere_pa(atmosphere)?;
         Ok(Self {
             volume_m3: positive(volume, Dimension::Volume, Unit::CubicMetre)?,
             p1_pa: absolute_pa(pressures[0], air)?,

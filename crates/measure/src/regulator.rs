@@ -6,8 +6,8 @@ use uom::si::force::newton;
 use uom::si::length::millimeter;
 
 use crate::error::QuantityError;
-use crate::pressure::{PressureError, absolute_pa, positive};
-use crate::quantity::{Quantity, Reference};
+use crate::pressure::{PressureError, absolute_pa, atmosphere_pa, positive};
+use crate::quantity::Quantity;
 use crate::typed;
 use crate::unit::{Dimension, Unit};
 
@@ -116,10 +116,7 @@ pub fn set_point_error_percent(
     set: &Quantity,
     atmosphere: &Quantity,
 ) -> Result<f64, RegulatorError> {
-    if atmosphere.reference() != Some(Reference::Absolute) {
-        return Err(PressureError::Unreferenced(atmosphere.to_string()).into());
-    }
-    let air = absolute_pa(atmosphere, 0.0)?;
+    let air = atmosphere_pa(atmosphere)?;
     let (reading_pa, set_pa) = (absolute_pa(reading, air)?, absolute_pa(set, air)?);
     if set_pa <= 0.0 {
         return Err(PressureError::NotPositive(set.to_string()).into());

@@ -164,13 +164,17 @@ pub fn allowance(
                 source: "ANSI/FCI 70-2, 0.0005 mL/min water per inch of port and psi",
             })
         }
-        SeatClass::VI => class_vi(port_in(Unit::Millimetre)?),
+        SeatClass::VI => {
+            let port_mm = port_in(Unit::Millimetre)?;
+            let given = port.map_or_else(String::new, ToString::to_string);
+            class_vi(port_mm, &given)
+        }
     }
 }
 
 /// Class VI by port in mm: the table within 2 mm of a row, else by the square of the diameter between rows (interpolation law from memory);
 /// a smaller port than 1 in has the allowance of 1 in (from memory).
-fn class_vi(port_mm: f64) -> Result<Allowance, SeatError> {
+fn class_vi(port_mm: f64, given: &str) -> Result<Allowance, SeatError> {
     let source = |inches: f64| {
         if inches > 8.0 {
             "ANSI/FCI 70-3-2004"
@@ -192,7 +196,7 @@ fn class_vi(port_mm: f64) -> Result<Allowance, SeatError> {
     let above = CLASS_VI
         .iter()
         .position(|(_, mm, ..)| *mm > port_mm)
-        .ok_or_else(|| SeatError::PortTooLarge(format!("{port_mm} mm")))?;
+        .ok_or_else(|| SeatError::PortTooLarge(given.to_owned()))?;
     let ((_, d1, q1, b1), (inches, d2, q2, b2)) = (CLASS_VI[above - 1], CLASS_VI[above]);
     let share = (port_mm * port_mm - d1 * d1) / (d2 * d2 - d1 * d1);
     let between = |a: f64, b: f64| a + share * (b - a);
@@ -230,6 +234,46 @@ pub struct ApiAllowance {
     pub most: f64,
     /// `drops/min`, `bubbles/min`, `cm³/min` or `ft³/h`.
     pub unit: Unit,
+}
+
+/// Nominal diameters in mm with their pipe sizes in inches (ISO 6708 and ASME B36.10, from memory); from 350 mm on 25 mm an inch.
+const DN_NPS: [(f64, f64); 17] = [
+    (6.0, 0.125),
+    (8.0, 0.25),
+    (10.0, 0.375),
+    (15.0, 0.5),
+    (20.0, 0.75),
+    (25.0, 1.0),
+    (32.0, 1.25),
+    (40.0, 1.5),
+    (50.0, 2.0),
+    (65.0, 2.5),
+    (80.0, 3.0),
+    (90.0, 3.5),
+    (100.0, 4.0),
+    (125.0, 5.0),
+    (150.0, 6.0),
+    (200.0, 8.0),
+    (250.0, 10.0),
+];
+
+/// The nominal pipe size that a length names: inches as they are, a nominal diameter in mm by its pipe size (80 mm is 3), any other
+/// length by its inches.
+///
+/// # Errors
+/// [`SeatError::Impossible`] for what is no length above nought.
+pub fn nominal_size(size: &Quantity) -> Result<f64, SeatError> {
+    let inches = above_nought(size, Dimension::Length, Unit::Inch)?;
+    if size.unit() != Unit::Millimetre {
+        return Ok(inches);
+    }
+    let mm = size.decimal().to_f64();
+    let named = DN_NPS.iter().find(|(dn, _)| (dn - mm).abs() < f64::EPSILON);
+    Ok(match named {
+        Some((_, nps)) => *nps,
+        None if mm >= 300.0 && mm % 25.0 < f64::EPSILON => mm / 25.0,
+        None => inches,
+    })
 }
 
 /// API 598, current editions, by nominal pipe size in inches: metal seats up to 2 in nothing, above it 2 drops or 4 bubbles a minute per inch;

@@ -55,7 +55,7 @@ fn the_verdict_is_on_the_torque_at_the_nut() {
     };
     assert_eq!(
         window.to_string(),
-        "76.7..86.7 N·m",
+        "76.7..86.6 N·m",
         "115..130 N·m divided by 1.5"
     );
     site.types("81").unwrap();

@@ -66,26 +66,6 @@ pub(crate) fn at_nut(adapter: Option<&Adapter>, shown: Quantity) -> Option<Quant
     }
 }
 
-/// A window at the nut as the wrench shows it.
-pub(super) fn on_wrench(adapter: &Adapter, window: &Window) -> Window {
-    let shown = |torque: Option<Quantity>| {
-        torque.and_then(|torque| {
-            let decimals = torque.decimal().decimals().saturating_add(1);
-            adapter
-                .setting(&torque, decimals)
-                .ok()
-                .map(|setting| setting.decimal())
-        })
-    };
-    Window::new(
-        shown(window.low()),
-        shown(window.high()),
-        window.unit(),
-        window.reference(),
-    )
-    .unwrap_or(*window)
-}
-
 /// The mark of the wrench's scale that is nearest to the setting for a torque at the nut.
 fn nearest_mark(adapter: &Adapter, torque: &Quantity, resolution: &Quantity) -> Option<Quantity> {
     let setting = adapter.setting(torque, 9).ok()?;

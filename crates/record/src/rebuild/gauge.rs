@@ -3,7 +3,9 @@
 use reseat_measure::acceptance::{Acceptance, acceptance};
 use reseat_measure::{Quantity, Rule, Window};
 
-use super::ask::{Ask, Bench, Wants};
+use reseat_procedure::model::Asked;
+
+use super::ask::{Ask, Bench, Point, Wants};
 use super::reading::uncertainty_of;
 use super::ruling::Ruling;
 use super::state::Rebuild;
@@ -42,7 +44,7 @@ impl Gauge {
     }
 }
 
-/// Thousandths of a unit that a limit found by halving may miss a round number by.
+/// Parts of the last decimal told that a limit found by halving may miss a round number by.
 const ALMOST: f64 = 1e-6;
 
 /// The straight line a window is drawn as.
@@ -72,8 +74,9 @@ impl Line {
 }
 
 impl Rebuild {
-    /// What the decision rule takes off the window of the reading asked for, on the scale of the instrument it is asked on; none
-    /// under simple acceptance, at a zero check, and where no window or no uncertainty is known.
+    /// What the decision rule takes off the window of the reading asked for, on the scale of the instrument it is asked on (with an
+    /// adapter on the window is the wrench's too); none under simple acceptance, where zero is proved, and where no window or no
+    /// uncertainty is known.
     pub(super) fn guard_band(&self, register: &Register, ask: &Ask) -> Option<GuardBand> {
         let Wants::Reading {
             window: Some(window),
@@ -83,8 +86,10 @@ impl Rebuild {
         else {
             return None;
         };
+        if ask.bench == Bench::Isolation || self.proves_zero(&ask.point) {
+            return None;
+        }
         let own = match &ask.bench {
-            Bench::Isolation => return None,
             Bench::Joint(id) => self.joint(id)?.rule,
             _ => None,
         };
@@ -101,8 +106,11 @@ impl Rebuild {
         let (accepts, accepted) = match accepted {
             Some(Acceptance { low, high }) => {
                 // Rounded inward: what is named is accepted.
-                let low_text = low.map(|low| thousandths((low * 1000.0 - ALMOST).ceil()));
-                let high_text = high.map(|high| thousandths((high * 1000.0 + ALMOST).floor()));
+                let decimals = decimals_of(window);
+                let fine = 10_f64.powi(decimals);
+                let text = |whole: f64| shortest(whole / fine, decimals);
+                let low_text = low.map(|low| text((low * fine - ALMOST).ceil()));
+                let high_text = high.map(|high| text((high * fine + ALMOST).floor()));
                 let words = format!(
                     "accepted {}..{} {}",
                     low_text.unwrap_or_default(),
@@ -118,10 +126,28 @@ impl Rebuild {
             words: format!("{accepted} ({rule}, U {size})"),
         })
     }
+
+    /// Whether the reading asked for proves a side: it is judged by its written limits alone.
+    fn proves_zero(&self, point: &Point) -> bool {
+        let Point::Asked(step, ask, _) = point else {
+            return false;
+        };
+        matches!(self.asked(step, *ask), Some(Asked::Reading(measured)) if measured.proves.is_some())
+    }
 }
 
-/// A whole number of thousandths, without noughts at the end.
-fn thousandths(whole: f64) -> String {
-    let text = format!("{:.3}", whole / 1000.0);
+/// Decimals that the limits of acceptance are told with: three, and one more than a window in fine units is written with.
+fn decimals_of(window: &Window) -> i32 {
+    [window.low(), window.high()]
+        .into_iter()
+        .flatten()
+        .map(|end| i32::from(end.decimal().decimals()) + 1)
+        .fold(3, i32::max)
+}
+
+/// With so many decimals, without noughts at the end.
+fn shortest(value: f64, decimals: i32) -> String {
+    let decimals = usize::try_from(decimals).unwrap_or_default();
+    let text = format!("{value:.decimals$}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

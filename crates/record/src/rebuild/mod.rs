@@ -64,7 +64,6 @@ mod words;
 mod workers;
 mod zero;
 
-use adapter::on_wrench;
 pub(crate) use adapter::{at_nut, required_parts};
 pub use ask::{Ask, Bench, Clearing, Inner, NotOffered, Offer, Offered, Point, Wants};
 pub use body::{Body, must_sign};

@@ -256,7 +256,7 @@ impl Rebuild {
         }
         // What is typed is what the wrench shows: with an adapter on its window is another than the nut's.
         let window = state.adapter.map_or(joint.window, |adapter| {
-            super::on_wrench(&adapter, &joint.window)
+            adapter.window_shown(&joint.window).unwrap_or(joint.window)
         });
         let wants = Self::reading_wants(register, &[wrench], Some(&window), joint.window.unit());
         Question::new("reading", format!("{named} {fastener} at {torque}"), wants)

@@ -1,5 +1,6 @@
 //! Pressure holds, seats, regulators, springs, recall and life held against published values.
 
+mod bad_input;
 mod holds;
 mod recall_and_life;
 mod regulators;

@@ -161,7 +161,7 @@ fn weibull_of_the_nist_handbook() {
     ));
     assert!(matches!(
         weibull(&lives(&[10.0, 10.0], &[])),
-        Err(LifeError::TooFewFailures(2))
+        Err(LifeError::AtOnce(2))
     ));
     assert!(matches!(
         weibull(&lives(&[10.0, -1.0], &[])),

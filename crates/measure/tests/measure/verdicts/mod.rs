@@ -2,6 +2,7 @@
 
 mod acceptance;
 mod instruments;
+mod limits;
 
 use proptest::prelude::*;
 use reseat_measure::rule::{conformity, upper_tail};

@@ -2,7 +2,7 @@
 
 use reseat_measure::regulator::{set_point_error_percent, spring_deflection_mm, spring_rate_n_mm};
 use reseat_measure::seat::{self, allowance};
-use reseat_measure::{Dimension, Hold, SeatClass, Unit};
+use reseat_measure::{Dimension, Hold, SeatClass};
 use serde_json::json;
 
 use super::super::Stop;
@@ -116,9 +116,7 @@ enum With {
 /// The allowance of API 598 by nominal size, and how long the test lasts at least.
 fn by_api(closes: Closes, with: With, size: &str) -> Result<Said, Stop> {
     let size = quantity("--port", size, Dimension::Length)?;
-    let inches = size
-        .to_f64_in(Unit::Inch)
-        .map_err(|error| wrong("--port", error))?;
+    let inches = seat::nominal_size(&size).map_err(|error| wrong("--port", error))?;
     let (closing, words) = match closes {
         Closes::Resilient => (seat::Seat::Resilient, "a resilient seat"),
         Closes::Metal => (seat::Seat::Metal, "a metal seat"),

@@ -24,9 +24,12 @@ pub(super) fn life(args: &LifeArgs) -> Result<Said, Stop> {
     // Too few failures are no mistake: the share still good is told all the same.
     let (line, words) = match weibull(&lives) {
         Ok(line) => (weibull_json(&line), weibull_words(&line)),
-        Err(error @ (LifeError::TooFewFailures(_) | LifeError::NoFit)) => {
-            (Value::Null, format!("No Weibull line: {error}."))
-        }
+        Err(
+            error @ (LifeError::NothingFailed
+            | LifeError::TooFewFailures(_)
+            | LifeError::AtOnce(_)
+            | LifeError::NoFit),
+        ) => (Value::Null, format!("No Weibull line: {error}.")),
         Err(error) => return Err(refused(error)),
     };
     let failed = lives.iter().filter(|life| life.failed).count();
