@@ -76,10 +76,15 @@ fn renamed(value: &Value, names: &BTreeSet<String>, copy: usize) -> Value {
             .iter()
             .map(|(name, value)| {
                 let kept = WORDS.contains(&name.as_str()) && value.is_string();
-                let value = if kept {
-                    value.clone()
-                } else {
-                    renamed(value, names, copy)
+                let value = match value.as_object() {
+                    _ if kept => value.clone(),
+                    // Pressures of a test stand under the names of its chambers.
+                    Some(pressures) if name == "at" => pressures
+                        .iter()
+                        .map(|(chamber, at)| (format!("{chamber} #{copy}"), at.clone()))
+                        .collect::<Map<String, Value>>()
+                        .into(),
+                    _ => renamed(value, names, copy),
                 };
                 (name.clone(), value)
             })
