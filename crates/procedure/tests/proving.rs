@@ -1,53 +1,13 @@
 //! The proof: shipped procedures and the sound case are free of errors and warnings; every bad case is named.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    clippy::case_sensitive_file_extension_comparisons,
-    reason = "a test reads its case files"
-)]
+
+#![allow(clippy::unwrap_used)] // test code: a failure is what the test shows
+
+mod told;
 
 use std::fmt::Write as _;
-use std::path::Path;
 
 use reseat_procedure::{Finding, Severity, builtin, check, codes};
-
-fn case(name: &str) -> Vec<u8> {
-    std::fs::read(
-        Path::new(env!("CARGO_MANIFEST_DIR"))
-            .join("tests/cases")
-            .join(name),
-    )
-    .unwrap()
-}
-
-fn said(findings: &[Finding]) -> String {
-    let mut text = String::new();
-    for finding in findings {
-        let step = finding
-            .step
-            .as_deref()
-            .map_or(String::new(), |step| format!(" step {step}"));
-        let number = finding
-            .number
-            .map_or(String::new(), |number| format!(" number {number}"));
-        let options = if finding.options.is_empty() {
-            String::new()
-        } else {
-            format!(" {:?}", finding.options)
-        };
-        writeln!(
-            text,
-            "{}:{} {} [{}]{step}{number}{options}",
-            finding.line,
-            finding.column,
-            finding.severity.word(),
-            finding.code
-        )
-        .unwrap();
-        writeln!(text, "    {}\n    {}", finding.message, finding.remedy).unwrap();
-    }
-    text
-}
+use told::{case, cases, said};
 
 #[test]
 fn shipped_procedures_are_free_of_errors_and_warnings() {
@@ -73,21 +33,8 @@ fn the_sound_case_is_free_of_findings() {
 /// Each case file is bad by the code in its name; a snapshot keeps what is said.
 #[test]
 fn every_bad_procedure_is_named_at_its_place() {
-    let mut cases: Vec<String> =
-        std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases"))
-            .unwrap()
-            .map(|file| file.unwrap().file_name().into_string().unwrap())
-            .filter(|name| name.starts_with("prove-") && name.ends_with(".json"))
-            .collect();
-    cases.sort();
     let mut wrong = String::new();
-    for name in &cases {
-        let code = name
-            .trim_start_matches("prove-")
-            .trim_end_matches(".json")
-            .split('.')
-            .next()
-            .unwrap();
+    for (name, code) in &cases("prove-") {
         let findings = check(&case(name));
         if !findings.iter().any(|finding| finding.code == code) {
             writeln!(wrong, "{name}:\n{}", said(&findings)).unwrap();
@@ -113,11 +60,7 @@ fn every_code_has_a_bad_file() {
         codes::BYTE_ORDER_MARK,
         codes::TOO_DEEP,
     ];
-    let names: Vec<String> =
-        std::fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases"))
-            .unwrap()
-            .map(|file| file.unwrap().file_name().into_string().unwrap())
-            .collect();
+    let names: Vec<String> = cases("").into_iter().map(|(name, _)| name).collect();
     for (code, _) in codes::ALL {
         let has = ["read", "prove"]
             .iter()

@@ -5,59 +5,20 @@
 #![allow(
     clippy::disallowed_methods,
     clippy::unwrap_used,
-    clippy::case_sensitive_file_extension_comparisons,
-    reason = "a test reads its case files"
+    reason = "a test reads its files"
 )]
+
+mod told;
 
 use std::fmt::Write as _;
 use std::path::Path;
 
 use reseat_procedure::model::{Asked, Deed, Leads};
-use reseat_procedure::{Choices, Finding, Procedure, check, codes, explain, read, schema};
-
-fn case(name: &str) -> Vec<u8> {
-    std::fs::read(
-        Path::new(env!("CARGO_MANIFEST_DIR"))
-            .join("tests/cases")
-            .join(name),
-    )
-    .unwrap()
-}
+use reseat_procedure::{Choices, Procedure, check, codes, explain, read, schema};
+use told::{case, cases, said};
 
 fn sound() -> Procedure {
     read(&case("sound.json")).unwrap()
-}
-
-fn said(findings: &[Finding]) -> String {
-    let mut text = String::new();
-    for finding in findings {
-        // Behind the text typed stands the sentence of another crate, which is tested there.
-        let foreign = ["bad-quantity", "bad-window", "bad-unit"].contains(&finding.code);
-        let message = finding
-            .message
-            .split("\u{201d}: ")
-            .next()
-            .filter(|_| foreign)
-            .unwrap_or(&finding.message);
-        let step = finding
-            .step
-            .as_deref()
-            .map_or(String::new(), |step| format!(" step {step}"));
-        let number = finding
-            .number
-            .map_or(String::new(), |number| format!(" number {number}"));
-        writeln!(
-            text,
-            "{}:{} {} [{}]{step}{number}",
-            finding.line,
-            finding.column,
-            finding.severity.word(),
-            finding.code
-        )
-        .unwrap();
-        writeln!(text, "    {}\n    {}", message, finding.remedy).unwrap();
-    }
-    text
 }
 
 #[test]
@@ -112,21 +73,9 @@ fn a_sound_text_is_read_in_full() {
 /// Each case file is bad by the code in its name; a snapshot keeps what is said.
 #[test]
 fn every_bad_text_is_named() {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases");
-    let mut names: Vec<String> = std::fs::read_dir(folder)
-        .unwrap()
-        .map(|file| file.unwrap().file_name().into_string().unwrap())
-        .collect();
-    names.retain(|name| name.starts_with("read-") && name.ends_with(".json"));
-    names.sort();
-    assert!(names.len() >= 15, "{names:?}");
-    for name in names {
-        let code = name
-            .trim_start_matches("read-")
-            .trim_end_matches(".json")
-            .split('.')
-            .next()
-            .unwrap();
+    let cases = cases("read-");
+    assert!(cases.len() >= 15, "{cases:?}");
+    for (name, code) in cases {
         let findings = read(&case(&name)).expect_err(&name);
         assert!(
             findings.iter().any(|finding| finding.code == code),
