@@ -70,82 +70,72 @@ fn values_worked_out_from_readings_are_worked_out_again() {
 fn what_an_answer_was_held_against_is_worked_out_again() {
     let site = whole();
     let kind = |kind: &'static str| number(&site, move |entry| entry.kind == kind);
-    let round = kind("round/1");
-    found(
-        &site,
-        round,
-        "at",
-        json!("1 N·m"),
-        "the torque of its round",
-    );
-    let pulled = kind("pulled/1");
-    found(
-        &site,
-        pulled,
-        "to",
-        json!("1 N·m"),
-        "the torque of its pass",
-    );
+    let with = |kind: &'static str, member: &'static str| {
+        number(&site, move |entry| {
+            entry.kind == kind && entry.body.contains_key(member)
+        })
+    };
     let rechecked = kind("rechecked/1");
-    found(
-        &site,
-        rechecked,
-        "at",
-        json!("1 N·m"),
-        "the torque of its re-check",
-    );
-    found(
-        &site,
-        rechecked,
-        "moved",
-        json!(true),
-        "whether it opens a finding",
-    );
     let condition = kind("condition/1");
-    found(
-        &site,
-        condition,
-        "written",
-        json!("dry"),
-        "the condition it must be",
-    );
-    found(
-        &site,
-        condition,
-        "condition",
-        json!("dry"),
-        "whether the condition is as written",
-    );
-    let nameplate = number(&site, |entry| {
-        entry.kind == "wrote/1" && entry.body.contains_key("agrees")
-    });
-    found(
-        &site,
-        nameplate,
-        "text",
-        json!("0389"),
-        "the serial of the unit",
-    );
-    let counted = number(&site, |entry| {
-        entry.kind == "counted/1" && entry.body.contains_key("expected")
-    });
-    found(
-        &site,
-        counted,
-        "expected",
-        json!(99),
-        "the count it must be",
-    );
-    let rest = kind("rest_begun/1");
-    found(&site, rest, "minutes", json!(1), "its minutes");
-    let answered = kind("answered/1");
-    found(
-        &site,
-        answered,
-        "leads",
-        json!("again"),
-        "what its answer leads to",
-    );
+    for (entry, member, other, words) in [
+        (
+            kind("round/1"),
+            "at",
+            json!("1 N·m"),
+            "the torque of its round",
+        ),
+        (
+            kind("pulled/1"),
+            "to",
+            json!("1 N·m"),
+            "the torque of its pass",
+        ),
+        (
+            rechecked,
+            "at",
+            json!("1 N·m"),
+            "the torque of its re-check",
+        ),
+        (
+            rechecked,
+            "moved",
+            json!(true),
+            "whether it opens a finding",
+        ),
+        (
+            condition,
+            "written",
+            json!("dry"),
+            "the condition it must be",
+        ),
+        (
+            condition,
+            "condition",
+            json!("dry"),
+            "whether the condition is as written",
+        ),
+        (
+            with("wrote/1", "agrees"),
+            "text",
+            json!("0389"),
+            "the serial of the unit",
+        ),
+        (
+            with("counted/1", "expected"),
+            "expected",
+            json!(99),
+            "the count it must be",
+        ),
+        (kind("rest_begun/1"), "minutes", json!(1), "its minutes"),
+        (
+            kind("answered/1"),
+            "leads",
+            json!("again"),
+            "what its answer leads to",
+        ),
+    ] {
+        found(&site, entry, member, other, words);
+    }
 }
 
 #[test]
