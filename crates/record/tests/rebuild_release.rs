@@ -6,6 +6,8 @@
 mod rebuild_site;
 
 use rebuild_site::{FALK, Site};
+use reseat_procedure::model::{Asked, Deed, EnergyState};
+use reseat_procedure::{all_choices, builtin, read};
 use reseat_record::rebuild::Point;
 use reseat_record::rebuild::command::Command;
 use reseat_record::rebuild::view::{EnergyLine, PlanLine};
@@ -142,4 +144,75 @@ fn a_test_that_is_gone_on_with_asks_no_release_twice() {
         })
         .count();
     assert_eq!(again, 0);
+}
+
+#[test]
+fn in_every_shipped_procedure_a_joint_opened_after_the_tests_wants_what_no_gauge_proves_released_again()
+ {
+    let mut released_again = 0;
+    for (file, bytes) in builtin() {
+        let procedure = read(bytes).expect("shipped");
+        let choices = all_choices(&procedure).into_iter().next().expect("a route");
+        let steps: Vec<_> = procedure
+            .route(&choices)
+            .places
+            .iter()
+            .map(|place| procedure.step(*place).clone())
+            .collect();
+        let releases = |energy: &str| {
+            steps.iter().find(|step| {
+                step.does
+                    .iter()
+                    .any(|deed| matches!(deed, Deed::Release { energy: named } if named == energy))
+            })
+        };
+        let no_gauge: Vec<&str> = procedure
+            .energies
+            .iter()
+            .map(|energy| energy.id.as_str())
+            .filter(|energy| !procedure.zero.iter().any(|side| side.energy == *energy))
+            .filter_map(|energy| Some(releases(energy)?.id.as_str()))
+            .collect();
+        let tightens = |asked: &Asked| match asked {
+            Asked::Tighten { joint } => Some(joint.clone()),
+            _ => None,
+        };
+        let (at, joint) = steps
+            .iter()
+            .enumerate()
+            .filter(|(_, step)| step.energy == EnergyState::Zero)
+            .find_map(|(at, step)| Some((at, step.asks.iter().find_map(tightens)?)))
+            .expect("a joint");
+        let later = &steps[at..];
+        let after_tests = later
+            .iter()
+            .skip_while(|step| step.energy != EnergyState::Test)
+            .find(|step| step.energy == EnergyState::Returning)
+            .expect("a return after the tests");
+        let mut site = Site::following(bytes, choices);
+        site.start();
+        site.until(&after_tests.id);
+        let reason = "weeps".to_owned();
+        site.does(Command::Reopen { joint, reason }, FALK)
+            .expect("the joint is opened again");
+        // As far as the tests, which begin anew.
+        let mut asked: Vec<String> = Vec::new();
+        let in_test = |due: &str| {
+            later
+                .iter()
+                .any(|step| step.id == due && step.energy == EnergyState::Test)
+        };
+        while !in_test(&site.due()) {
+            if asked.last() != Some(&site.due()) {
+                asked.push(site.due());
+            }
+            assert!(site.step() && asked.len() < 200, "{file}: {asked:?}");
+        }
+        for step in no_gauge {
+            let times = asked.iter().filter(|due| *due == step).count();
+            assert_eq!(times, 1, "{file}: {step} among {asked:?}");
+            released_again += 1;
+        }
+    }
+    assert!(released_again >= 9, "{released_again}");
 }
