@@ -170,14 +170,10 @@ impl Watched {
     }
 
     fn steps(&mut self) {
-        // A record with something open cannot be signed; the technician stops there.
-        let signing = matches!(
-            self.site.ask().wants,
-            Wants::Signature {
-                meaning: "performed",
-                ..
-            }
-        );
+        // A record with something open cannot be signed, by the performer or after him; the technician stops there.
+        let ask = self.site.ask();
+        let last = ask.step.is_some_and(|at| at.number == at.of);
+        let signing = last && matches!(ask.wants, Wants::Signature { .. });
         if self.site.rebuild().ended().is_none() && !signing {
             self.site.step();
             self.watches();
