@@ -9,10 +9,11 @@ CREATE TABLE uses (
 ) STRICT, WITHOUT ROWID;
 
 -- What stands in it: a reading under each instrument it names, a setting under its wrench, and a reading worked out from
--- others under the instruments of those. Bytes that are no JSON name none.
+-- others under the instruments of those. Bytes that are no JSON name none. CROSS JOIN holds the order: left to itself, SQLite
+-- reads every entry of the rebuild for one that is new.
 CREATE VIEW uses_found AS
 SELECT CASE i.type WHEN 'object' THEN json_extract(i.value, '$.id') END AS instrument, e.copy AS copy, e.number AS number
-  FROM entries e,
+  FROM entries e CROSS JOIN
        json_each(CASE WHEN json_valid(CAST(e.bytes AS TEXT)) THEN CAST(e.bytes AS TEXT) ELSE '{}' END, '$.body.instruments') i
  WHERE e.kind = 'reading/1'
 UNION ALL
@@ -22,9 +23,9 @@ SELECT CASE WHEN json_valid(CAST(e.bytes AS TEXT)) THEN json_extract(CAST(e.byte
  WHERE e.kind = 'setting/1'
 UNION ALL
 SELECT CASE i.type WHEN 'object' THEN json_extract(i.value, '$.id') END, e.copy, e.number
-  FROM entries e,
-       json_each(CASE WHEN json_valid(CAST(e.bytes AS TEXT)) THEN CAST(e.bytes AS TEXT) ELSE '{}' END, '$.body.from') f
-  JOIN entries o ON o.copy = e.copy AND o.number = f.value,
+  FROM entries e CROSS JOIN
+       json_each(CASE WHEN json_valid(CAST(e.bytes AS TEXT)) THEN CAST(e.bytes AS TEXT) ELSE '{}' END, '$.body.from') f CROSS JOIN
+       entries o ON o.copy = e.copy AND o.number = f.value CROSS JOIN
        json_each(CASE WHEN json_valid(CAST(o.bytes AS TEXT)) THEN CAST(o.bytes AS TEXT) ELSE '{}' END, '$.body.instruments') i
  WHERE e.kind = 'reading/1';
 

@@ -162,6 +162,29 @@ mod tests {
         assert_eq!(numbers, (1..=SCHEMA).collect::<Vec<_>>());
     }
 
+    /// What the trigger asks about a new entry looks that entry up and those it names, however long the record is.
+    #[test]
+    fn a_new_entry_reads_no_others_than_those_it_names() {
+        let mut connection = Connection::open_in_memory().unwrap();
+        migrate(&mut connection, None, MIGRATIONS).unwrap();
+        let asked = "EXPLAIN QUERY PLAN SELECT instrument, copy, number FROM uses_found
+             WHERE instrument IS NOT NULL AND copy = 1 AND number = 2";
+        let mut statement = connection.prepare(asked).unwrap();
+        let plan: Vec<String> = statement
+            .query_map([], |row| row.get("detail"))
+            .unwrap()
+            .map(Result::unwrap)
+            .collect();
+        let of_entries: Vec<&String> = plan
+            .iter()
+            .filter(|line| line.contains(" e ") || line.contains(" o "))
+            .collect();
+        assert_eq!(of_entries.len(), 4, "{plan:#?}");
+        for line in of_entries {
+            assert!(line.ends_with("(copy=? AND number=?)"), "{plan:#?}");
+        }
+    }
+
     #[test]
     fn an_older_history_is_kept_aside_and_brought_up() {
         let folder = tempfile::tempdir().unwrap();
