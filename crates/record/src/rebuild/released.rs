@@ -8,6 +8,8 @@ use super::state::{Line, Mark, Rebuild};
 /// The step by which an energy was released, as done.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Release {
+    /// Its id.
+    pub(super) step: String,
     /// Its last entry.
     pub(super) mark: Mark,
     /// What was answered or read there; `done` where nothing was asked that says it.
@@ -26,6 +28,7 @@ impl Rebuild {
             .as_ref()
             .is_none_or(|(entry, _)| *entry < mark.entry);
         Some(Release {
+            step: line.id.clone(),
             mark: mark.clone(),
             said: said(line, step),
             stands,
@@ -83,14 +86,9 @@ impl Rebuild {
         let energies = self.procedure.energies.iter().map(|energy| &energy.id);
         let lapsed: Vec<String> = energies
             .filter(|energy| !self.has_side(energy))
-            .filter(|energy| {
-                self.release_of(energy)
-                    .is_some_and(|release| !release.stands)
-            })
-            .filter_map(|energy| {
-                let (line, _) = self.releasing(energy).find(|(line, _)| line.effective)?;
-                Some(line.id.clone())
-            })
+            .filter_map(|energy| self.release_of(energy))
+            .filter(|release| !release.stands)
+            .map(|release| release.step)
             .collect();
         for step in &lapsed {
             if let Some(index) = self.line_index(step) {
