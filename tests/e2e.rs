@@ -322,14 +322,9 @@ pub fn takes_up(terminal: &mut Terminal, name: &str) {
     terminal.wait_for("FV-3302");
     std::thread::sleep(GUARD);
     terminal.press("FV-3302<enter>");
-    terminal.wait_for("resume");
-    std::thread::sleep(GUARD);
-    terminal.press("r");
     terminal.wait_for("badge or name");
     std::thread::sleep(GUARD);
     terminal.press(&format!("{name}<enter>"));
-    std::thread::sleep(GUARD);
-    terminal.press("3302<enter>");
     proves_himself(terminal, name);
     terminal.wait_until("the work screen", |shown| shown.contains("F4 pause"));
 }

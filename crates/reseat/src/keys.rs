@@ -340,7 +340,7 @@ use Stroke as K;
 /// The table. Order is the order of the footer.
 #[rustfmt::skip]
 pub const TABLE: &[Binding] = table! {
-    Home K::Enter, Take, "open", "open the unit chosen";
+    Home K::Enter, Take, "open", "open the unit chosen, or go to its open rebuild";
     Home K::Up, Up, "", "the unit above";
     Home K::Down, Down, "choose", "the unit below";
     Home K::PageUp, PageUp, "", "a page up";
@@ -524,7 +524,7 @@ pub fn typed_keys(scope: Scope) -> &'static [(&'static str, &'static str)] {
     match scope {
         Scope::Home => &[(
             "letters, digits",
-            "find a tag, serial or name; or a scanner types them",
+            "find a tag, serial or name; a tag typed in full opens",
         )],
         Scope::Work => &[
             (

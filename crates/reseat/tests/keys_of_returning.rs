@@ -1,5 +1,5 @@
 //! Taking the work up again costs few keys, counted on the screens: a look again at most 12, the full check with its release at
-//! most 12 beside what is typed of names, tag, passphrases, PINs, lock numbers and readings.
+//! most 12 beside the characters of names, tag, passphrases, PINs, lock numbers and readings; each Enter that ends them counts.
 
 #![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
 
@@ -76,12 +76,12 @@ impl Counted {
         }
     }
 
-    /// From the first screen to the work, by this person.
+    /// From the first screen to the work, by this person. The last character of the tag opens it.
     fn opens(&mut self, name: &str) {
-        self.free("FV-3302", Stroke::Enter);
-        self.hands.keys(&[Stroke::Char('r')]);
-        self.free(name, Stroke::Tab);
-        self.free("02", Stroke::Enter);
+        let tag = "FV-3302";
+        self.free += tag.chars().count();
+        self.hands.types(tag);
+        self.free(name, Stroke::Enter);
         self.proves(name);
     }
 
@@ -119,15 +119,14 @@ impl Counted {
                     let [(releaser, name)] = among.as_slice() else {
                         panic!("one releaser in the demo: {among:?}")
                     };
-                    // His key open for the shift, the PIN's first digit opens the signature.
-                    if self.hands.model.common.unsealed.contains_key(releaser) {
-                        let people = demo::people();
-                        let person = people.iter().find(|person| person.name == *name);
-                        self.pin(person.unwrap().pin);
-                    } else {
-                        self.hands.keys(&[Stroke::Space]);
-                        self.proves(name);
+                    // The first character of what he proves himself by opens the signature.
+                    let people = demo::people();
+                    let person = people.iter().find(|person| person.name == *name);
+                    let person = person.unwrap();
+                    if !self.hands.model.common.unsealed.contains_key(releaser) {
+                        self.free(person.passphrase, Stroke::Enter);
                     }
+                    self.pin(person.pin);
                 }
                 (Point::Observed, Wants::Choice(labels)) => {
                     // Marked last in this pass: what the hardware shows.
@@ -204,7 +203,7 @@ fn the_full_check_after_a_long_pause_costs_at_most_twelve_keys_with_every_enter(
 }
 
 #[test]
-fn the_full_check_after_a_handover_or_a_restart_costs_at_most_twelve_keys_beside_what_is_typed() {
+fn the_full_check_after_a_handover_or_a_restart_costs_at_most_twelve_keys_with_every_enter() {
     let house = House::demo();
     let mut counted = at_work(&house);
     counted.pauses();
@@ -214,8 +213,7 @@ fn the_full_check_after_a_handover_or_a_restart_costs_at_most_twelve_keys_beside
         counted.proves_zero();
     });
     println!("full check after a handover: {keys} keys, {ends} of them end what was typed");
-    assert!(keys - ends <= MOST, "{keys} keys, {ends} ends");
-    assert!(keys <= MOST, "{keys} keys with every Enter");
+    assert!(keys <= MOST, "{keys} keys");
     drop(counted);
 
     let mut counted = Counted::at(&house);
@@ -225,8 +223,7 @@ fn the_full_check_after_a_handover_or_a_restart_costs_at_most_twelve_keys_beside
         counted.proves_zero();
     });
     println!("full check after a restart: {keys} keys, {ends} of them end what was typed");
-    assert!(keys - ends <= MOST, "{keys} keys, {ends} ends");
-    assert!(keys <= 16, "{keys} keys with every Enter");
+    assert!(keys <= MOST, "{keys} keys");
 }
 
 /// The digit that opens the signature of taking up completes nothing: the PIN does.

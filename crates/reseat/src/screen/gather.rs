@@ -17,7 +17,7 @@ use super::sight::{
     HomeSight, Offer, PastLine, RecallLine, RecallSight, RegisterLine, RegisterSight, ResumeSight,
     StartSight, UnitLine, UnitSight, WorkSight,
 };
-use crate::desk::{Desk, Fault, RecallSheet, UnitRow};
+use crate::desk::{Desk, Fault, RecallSheet, UnitRow, ends_tag};
 use reseat_report::Record;
 
 /// In the order of their names: the register's own order follows identifiers, which tell nobody anything.
@@ -181,8 +181,9 @@ pub(super) fn start(desk: &Desk, serial: &str) -> Result<StartSight, Said> {
     })
 }
 
-/// A paused rebuild before it is taken up: what it would ask then, and the last three entries of its record.
-pub(super) fn resume(desk: &Desk, stream: Id) -> Result<ResumeSight, Fault> {
+/// A paused rebuild before it is taken up: what it would ask then, and the last three entries of its record. What was typed to
+/// find it stands for the end of its tag, where it is that.
+pub(super) fn resume(desk: &Desk, stream: Id, tag_typed: &str) -> Result<ResumeSight, Fault> {
     let rebuild = desk.look(&stream)?;
     let (register, stamp) = (desk.register(), desk.stamp(None));
     let mut lines = Vec::new();
@@ -199,12 +200,15 @@ pub(super) fn resume(desk: &Desk, stream: Id) -> Result<ResumeSight, Fault> {
     for line in &record[record.len().saturating_sub(3)..] {
         lines.push(format!("{} {}: {}", line.time, line.by, line.text));
     }
+    let strip = rebuild.strip_untaken(&stamp);
+    let others = desk.other_open_tags(&stream)?;
     Ok(ResumeSight {
         stream,
-        strip: rebuild.strip_untaken(&stamp),
+        tag_known: ends_tag(tag_typed, &strip.tag, &others).is_ok(),
+        strip,
         lines,
         people: holders(register, Role::Performer),
-        others: desk.other_open_tags(&stream)?,
+        others,
     })
 }
 

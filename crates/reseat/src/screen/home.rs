@@ -1,4 +1,5 @@
-//! Places and units with their state in words, open rebuilds first. Typing, or a scanner that types, finds a tag.
+//! Places and units with their state in words, open rebuilds first. Typing, or a scanner that types, finds a tag; its last
+//! character opens it.
 
 use ratatui::layout::Rect;
 
@@ -83,7 +84,7 @@ impl Home {
                     return Vec::new();
                 }
                 if common.takes(press) {
-                    vec![Effect::LoadUnit(unit.serial)]
+                    vec![self.open(&unit)]
                 } else {
                     Vec::new()
                 }
@@ -120,9 +121,42 @@ impl Home {
             None => {
                 type_into(&mut self.find, press, common);
                 self.chosen = 0;
-                Vec::new()
+                self.opened_by_last(press, common)
             }
         }
+    }
+
+    /// What opening a unit loads: the work on it where there is some under way, and there the unit is one key further; else the
+    /// unit.
+    fn open(&self, unit: &UnitLine) -> Effect {
+        match unit.open {
+            Some(stream) => Effect::LoadResume {
+                stream,
+                tag_typed: self.find.text().trim().to_owned(),
+            },
+            None => Effect::LoadUnit(unit.serial.clone()),
+        }
+    }
+
+    /// A tag typed in full opens its unit by its last character, as a PIN is taken by its last digit, where no other tag or serial
+    /// goes on from there. Nothing is written by it. An Enter of habit behind it, or a scanner's, is spent.
+    fn opened_by_last(&self, press: &Press, common: &mut Common) -> Vec<Effect> {
+        let wanted = self.find.text().trim().to_lowercase();
+        let begins = |text: &str| text.to_lowercase().starts_with(&wanted);
+        let mut begun = self
+            .sight
+            .units
+            .iter()
+            .filter(|unit| !wanted.is_empty() && (begins(&unit.tag) || begins(&unit.serial)));
+        let (Some(unit), None) = (begun.next(), begun.next()) else {
+            return Vec::new();
+        };
+        let in_full = unit.tag.to_lowercase() == wanted && !unit.serial.is_empty();
+        if !in_full || !common.takes(press) {
+            return Vec::new();
+        }
+        common.guard.enter_comes_behind();
+        vec![self.open(unit)]
     }
 
     fn role_of(&self, place: usize) -> Role {
@@ -206,9 +240,14 @@ impl Home {
         }
         let bottom = area.height.saturating_sub(1);
         pen.rule(area, bottom.saturating_sub(1));
-        let x = pen.text(area, 2, bottom, "tag, serial or name   ", Role::Question);
+        let label = "tag as read, serial or name  ";
+        let x = pen.text(area, 2, bottom, label, Role::Question);
         let cursor = pen.field(area, x, bottom, &self.find, 24).1;
-        let hint = "Enter opens it";
+        let chosen = found.get(self.chosen);
+        let hint = match chosen.and_then(|unit| unit.open) {
+            Some(_) => "Enter: to the work",
+            None => "Enter opens it",
+        };
         pen.text(
             area,
             area.width.saturating_sub(columns(hint) + 1),

@@ -173,7 +173,12 @@ pub enum Effect {
     /// What is needed to start a rebuild of this serial.
     LoadStart(String),
     /// Look at a paused rebuild; writes nothing.
-    LoadResume(Id),
+    LoadResume {
+        /// The rebuild.
+        stream: Id,
+        /// What was typed to find it; where that ends its tag, the tag is not asked again.
+        tag_typed: String,
+    },
     /// Read a record; writes nothing.
     LoadRecord(Id),
     /// The register.

@@ -31,14 +31,13 @@ pub struct Resume {
 impl Resume {
     /// The screen for a sight.
     pub fn new(sight: ResumeSight) -> Self {
-        let form = Form::new("", "take it up; signed")
-            .text("who", "badge or name", 60, "")
-            .text(
-                "tag",
-                "last characters of the tag, as read at the unit",
-                24,
-                "",
-            );
+        let who = Form::new("", "take it up; signed").text("who", "badge or name", 60, "");
+        let form = if sight.tag_known {
+            who
+        } else {
+            let label = "last characters of the tag, as read at the unit";
+            who.text("tag", label, 24, "")
+        };
         Self {
             sight,
             form,
@@ -52,11 +51,11 @@ impl Resume {
             Some(Action::Back) => return vec![Effect::LoadUnit(self.sight.strip.serial.clone())],
             Some(Action::ReadRecord) => return vec![Effect::LoadRecord(self.sight.stream)],
             // The last field takes the whole: two lines need no third to take them.
-            Some(Action::Take) if self.form.at >= 1 => {
+            Some(Action::Take) if self.at_last() => {
                 self.take(press, common);
                 return Vec::new();
             }
-            Some(Action::NextField) if self.form.at >= 1 => return Vec::new(),
+            Some(Action::NextField) if self.at_last() => return Vec::new(),
             Some(Action::PageUp | Action::PageDown) => {
                 let (width, rows) = common.size;
                 let room = usize::from(rows.saturating_sub(STRIP_ROWS + 6)).max(1);
@@ -72,6 +71,10 @@ impl Resume {
         Vec::new()
     }
 
+    fn at_last(&self) -> bool {
+        self.form.at + 1 >= self.form.lines.len()
+    }
+
     fn take(&mut self, press: &Press, common: &mut Common) {
         let Some(person) = find(self.form.typed("who"), &self.sight.people) else {
             self.form.go_to("who");
@@ -83,7 +86,9 @@ impl Resume {
             return;
         };
         let tag = &self.sight.strip.tag;
-        if let Err(sentence) = ends_tag(self.form.typed("tag"), tag, &self.sight.others) {
+        if !self.sight.tag_known
+            && let Err(sentence) = ends_tag(self.form.typed("tag"), tag, &self.sight.others)
+        {
             common.refuse(
                 "other-tag",
                 sentence,
@@ -135,6 +140,10 @@ impl Resume {
             pen.text_right(area, 1, bottom, &note, Role::Key);
         }
         pen.text(area, 2, y.max(bottom - 1), &names.join("   "), Role::Aside);
+        if self.sight.tag_known {
+            let known = format!("tag {}, as typed", self.sight.strip.tag);
+            pen.text(area, 2, bottom + 2, &known, Role::Aside);
+        }
         let mut cursor = None;
         for (at, line) in self.form.lines.iter().enumerate() {
             let row = bottom + 1 + u16::try_from(at).unwrap_or(0);

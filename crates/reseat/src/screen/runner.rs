@@ -122,7 +122,9 @@ impl Runner {
             }
             Effect::LoadUnit(serial) => Outcome::Unit(gather::unit(self.desk()?, &serial)?),
             Effect::LoadStart(serial) => Outcome::Start(gather::start(self.desk()?, &serial)?),
-            Effect::LoadResume(stream) => Outcome::Resume(gather::resume(self.desk()?, stream)?),
+            Effect::LoadResume { stream, tag_typed } => {
+                Outcome::Resume(gather::resume(self.desk()?, stream, &tag_typed)?)
+            }
             Effect::LoadRecord(stream) => Outcome::Record(gather::record(self.desk()?, stream)?),
             Effect::LoadRegister => self.register(false)?,
             Effect::LoadPages(sha256) => {

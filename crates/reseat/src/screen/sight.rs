@@ -125,6 +125,8 @@ pub struct ResumeSight {
     pub people: Vec<(Id, String)>,
     /// Tags of the other open rebuilds.
     pub others: Vec<String>,
+    /// Whether the end of the tag was typed to get here.
+    pub tag_known: bool,
 }
 
 /// A rebuild under way.

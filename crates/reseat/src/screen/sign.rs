@@ -141,7 +141,7 @@ impl Sign {
             }
             None => {
                 return Wish {
-                    effects: self.type_digit(press, common),
+                    effects: self.take_character(press, common),
                     ..Wish::default()
                 };
             }
@@ -150,7 +150,7 @@ impl Sign {
     }
 
     /// A character typed. The last digit of the PIN takes it: an Enter behind each signature is a key too many with gloves on.
-    pub fn type_digit(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
+    pub fn take_character(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
         type_into(&mut self.field, press, common);
         if self.digits(common) != Some(self.field.count()) {
             return Vec::new();

@@ -55,7 +55,10 @@ impl Unit {
             },
             Some(Action::Resume) => {
                 if let Some(stream) = self.sight.unit.open {
-                    return vec![Effect::LoadResume(stream)];
+                    return vec![Effect::LoadResume {
+                        stream,
+                        tag_typed: String::new(),
+                    }];
                 }
                 common.refuse(
                     "nothing-open",

@@ -136,7 +136,7 @@ impl Work {
                 self.field.edit(action);
                 Vec::new()
             }
-            None if self.signs_by_digit(press, common) => Vec::new(),
+            None if self.begins_signature(press, common) => Vec::new(),
             None if self.names_by_digit() && press.stroke.digit().is_some() => {
                 self.bare(press, common)
             }
@@ -148,22 +148,25 @@ impl Work {
         }
     }
 
-    /// Where a signature is wanted, the first digit opens it: of the PIN where one person only may sign, else of the list. It
-    /// completes nothing: the last of the PIN does. Taking up is signed too.
-    fn signs_by_digit(&self, press: &Press, common: &mut Common) -> bool {
+    /// Where a signature is wanted, the first character opens it: of the PIN, or of the passphrase where the key is not open yet,
+    /// where one person only may sign; else the number on the list. It completes nothing: the last digit of the PIN does. Taking
+    /// up is signed too.
+    fn begins_signature(&self, press: &Press, common: &mut Common) -> bool {
         let (meaning, among) = match &self.sight.ask.wants {
             Wants::Signature { meaning, among } => (*meaning, among),
             Wants::Person(among) if self.sight.ask.point == Point::Resume => (TAKES_UP, among),
             _ => return false,
         };
-        let Some(digit) = press.stroke.digit().filter(|_| self.field.is_empty()) else {
+        if press.stroke.typed().is_none() || !self.field.is_empty() {
             return false;
-        };
+        }
+        let digit = press.stroke.digit();
         let begun = match among.as_slice() {
-            [only] if common.unsealed.contains_key(&only.0) => Some(only),
-            [_] => None,
-            several if several.len() <= ONE_KEY as usize => (digit as usize)
-                .checked_sub(1)
+            // No letter begins a PIN.
+            [only] if common.unsealed.contains_key(&only.0) => digit.map(|_| only),
+            [only] => Some(only),
+            several if several.len() <= ONE_KEY as usize => digit
+                .and_then(|digit| (digit as usize).checked_sub(1))
                 .and_then(|at| several.get(at)),
             _ => None,
         };
@@ -173,7 +176,7 @@ impl Work {
         let point = self.sight.ask.point.clone();
         let mut sign = Sign::new(meaning, vec![person], Pending::Answer(point), common);
         if among.len() == 1 {
-            sign.type_digit(press, common);
+            sign.take_character(press, common);
         }
         common.open(Overlay::Sign(Box::new(sign)));
         true
@@ -299,14 +302,16 @@ impl Work {
                     format!("{next}: {says}")
                 }
             }
-            Wants::Signature { among, .. }
-                if among.len() == 1 && common.unsealed.contains_key(&among[0].0) =>
-            {
-                format!("PIN: {}", among[0].1)
+            Wants::Signature { among, .. } if among.len() == 1 => {
+                let (id, name) = &among[0];
+                let secret = if common.unsealed.contains_key(id) {
+                    "PIN"
+                } else {
+                    "passphrase"
+                };
+                format!("{secret}: {name}")
             }
-            Wants::Signature { among, .. } | Wants::Person(among) if among.len() == 1 => {
-                format!("{act}: {}", among[0].1)
-            }
+            Wants::Person(among) if among.len() == 1 => format!("{act}: {}", among[0].1),
             Wants::Signature { among, .. } if among.len() <= ONE_KEY as usize => {
                 "number: who signs".to_owned()
             }

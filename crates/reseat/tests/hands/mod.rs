@@ -185,11 +185,17 @@ impl Hands {
         .collect()
     }
 
-    /// From the list of units to where the end of the tag of an open rebuild is asked, as the person of this name.
+    /// From the list of units to where the end of the tag of an open rebuild is asked, as the person of this name. The unit is
+    /// chosen on the list: where its tag is typed it is not asked again.
     pub fn goes_to(&mut self, tag: &str, name: &str) {
-        self.types(tag);
+        let Screen::Home(home) = &self.model.screen else {
+            panic!("{}", self.text())
+        };
+        let at = home.found().iter().position(|unit| unit.tag == tag);
+        for _ in home.chosen..at.unwrap() {
+            self.keys(&[Stroke::Down]);
+        }
         self.keys(&[Stroke::Enter]);
-        self.keys(&[Stroke::Char('r')]);
         assert!(
             matches!(self.model.screen, Screen::Resume(_)),
             "{}",

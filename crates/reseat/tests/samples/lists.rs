@@ -126,6 +126,7 @@ pub(crate) fn start() -> StartSight {
 
 pub(crate) fn resume() -> ResumeSight {
     ResumeSight {
+        tag_known: false,
         stream: id(77),
         strip: Strip {
             who: "who?".into(),
