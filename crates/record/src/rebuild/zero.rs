@@ -1,6 +1,6 @@
 //! Zero is worked out, never stored: locks that must be on, proofs on every side, and what has voided them since.
 
-use reseat_procedure::model::{Asked, Deed, EnergyState, Step};
+use reseat_procedure::model::{Asked, Deed, EnergyState, Step, ZeroSide};
 
 use super::ask::Point;
 use super::state::{Line, Mark, Rebuild, Stale};
@@ -149,13 +149,15 @@ impl Rebuild {
     /// Whether every side has a proof that is newer than whatever voided zero last.
     pub(super) fn sides_proved(&self) -> bool {
         !self.procedure.zero.is_empty()
-            && self.procedure.zero.iter().all(|side| {
-                self.proofs.get(&side.id).is_some_and(|proof| {
-                    let vent_seen = side.vent.is_none() || proof.vent.is_some();
-                    (proof.reading.is_some() && vent_seen)
-                        || (proof.by_vent && proof.vent.is_some())
-                })
-            })
+            && self.procedure.zero.iter().all(|side| self.is_proved(side))
+    }
+
+    /// Whether all of a side's proof was taken since zero was void: its gauge, and its vent where it has one.
+    pub(super) fn is_proved(&self, side: &ZeroSide) -> bool {
+        self.proofs.get(&side.id).is_some_and(|proof| {
+            let vent_seen = side.vent.is_none() || proof.vent.is_some();
+            (proof.reading.is_some() && vent_seen) || (proof.by_vent && proof.vent.is_some())
+        })
     }
 
     /// The part of a gate that is due: the first whose proof is missing; the number after the last is the release. Proofs that

@@ -1,6 +1,6 @@
 //! The energy plan: a line for each source and each stored energy, and points the place has beside the procedure.
 
-use reseat_record::rebuild::{Command, Point};
+use reseat_record::rebuild::{Command, Point, Wants};
 use reseat_record::register;
 
 use crate::rebuild_site::{FALK, SEFTON, Site};
@@ -123,4 +123,47 @@ fn a_point_of_the_place_that_the_procedure_does_not_name_is_locked_before_zero()
         remains.iter().any(|item| item.contains("V-3305")),
         "{remains:?}"
     );
+}
+
+/// The line marked is the one asked about: a gauge read leaves it open until its vent was looked at too.
+#[test]
+fn in_a_full_check_the_first_open_line_is_the_side_that_is_asked() {
+    let mut site = Site::at("tighten-j1");
+    site.restarts(FALK);
+    let mut asked = 0;
+    while let Point::Gate(_) = site.ask().point {
+        let ask = site.ask();
+        if matches!(ask.wants, Wants::Signature { .. }) {
+            break;
+        }
+        let lines = site.rebuild().energy_lines(&site.stamp(FALK));
+        let first_open = lines.iter().find(|line| !line.complete).unwrap();
+        let procedure = site.rebuild().procedure();
+        // The words of a reading name its side, those of a vent the vent.
+        let side = procedure
+            .zero
+            .iter()
+            .find(|side| {
+                let vent = side.vent.as_deref().and_then(|vent| {
+                    let point = procedure.points.iter().find(|point| point.id == vent)?;
+                    Some(point.label.as_str())
+                });
+                ask.prompt.starts_with(&side.label)
+                    || vent.is_some_and(|vent| ask.prompt.contains(vent))
+            })
+            .unwrap_or_else(|| panic!("{ask:#?}"));
+        let energy = procedure
+            .energies
+            .iter()
+            .find(|energy| energy.id == side.energy)
+            .unwrap();
+        assert!(
+            first_open.source.starts_with(&energy.label),
+            "{}: {first_open:?}",
+            ask.prompt
+        );
+        asked += 1;
+        site.step();
+    }
+    assert_eq!(asked, 5, "three gauges and two vents");
 }
