@@ -28,6 +28,7 @@ mod decide_sign;
 mod decide_step;
 mod due;
 mod energize;
+mod energy_asked;
 mod fitness;
 mod gauge;
 mod handover;

@@ -276,6 +276,7 @@ pub(super) fn work(
         stream: rebuild.head().stream,
         strip: rebuild.strip(stamp),
         energy: rebuild.energy_lines(stamp),
+        energy_asked: rebuild.energy_asked(&ask.point),
         lockout: rebuild.lockout_words(),
         joint,
         gauge,

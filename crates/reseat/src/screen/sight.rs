@@ -140,6 +140,8 @@ pub struct WorkSight {
     pub strip: Strip,
     /// The table of energies.
     pub energy: Vec<EnergyLine>,
+    /// Place in it of the energy that is asked about.
+    pub energy_asked: Option<usize>,
     /// The rule followed and who is still on the lock box.
     pub lockout: Vec<String>,
     /// The joint of the bench, if it shows one.

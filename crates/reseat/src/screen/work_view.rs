@@ -346,7 +346,7 @@ impl Work {
         match &sight.ask.bench {
             Bench::Steps => lists::steps(pen, middle, &sight.steps, self.scroll),
             Bench::Isolation => {
-                let y = isolation::draw(pen, middle, (&sight.energy, &sight.lockout), self.scroll);
+                let y = isolation::draw(pen, middle, sight, self.scroll);
                 let note =
                     "This screen proves nothing about energy. Permit and local rules come first.";
                 if y < middle.height {

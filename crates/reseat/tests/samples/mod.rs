@@ -101,6 +101,7 @@ pub(crate) fn work(ask: Ask, strip: Strip) -> WorkSight {
         ask,
         strip,
         energy: energy(),
+        energy_asked: None,
         joint: None,
         gauge: None,
         repeats: None,

@@ -1,9 +1,9 @@
 //! The table of energies: each source on its own line, with lock, owner, release and zero reading.
 
 use ratatui::layout::Rect;
-use reseat_record::rebuild::view::EnergyLine;
 
 use super::super::draw::{Pen, wrap};
+use super::super::sight::WorkSight;
 use super::lists::more;
 use crate::theme::Role;
 
@@ -11,13 +11,10 @@ use crate::theme::Role;
 const ROOMY: u16 = 80;
 
 /// Draws the table; a cell that does not fit its column goes on in the row below, and how the energy is made harmless stands
-/// under its line. Below: the rule followed, and who is still on the lock box. The row after it.
-pub fn draw(
-    pen: &mut Pen,
-    area: Rect,
-    (lines, lockout): (&[EnergyLine], &[String]),
-    scroll: usize,
-) -> u16 {
+/// under its line. Marked is the line asked about, else the first that is open. Below: the rule followed, and who is still on the
+/// lock box. The row after it.
+pub fn draw(pen: &mut Pen, area: Rect, sight: &WorkSight, scroll: usize) -> u16 {
+    let (lines, lockout) = (&sight.energy, &sight.lockout);
     let spare = area.width.saturating_sub(ROOMY);
     // source, isolated at, lock, owner, released, zero
     let widths: [u16; 6] = [
@@ -43,14 +40,15 @@ pub fn draw(
     for (edge, head) in edges.into_iter().zip(heads) {
         pen.text(area, edge, 0, head, Role::Aside);
     }
-    let due = lines.iter().position(|line| !line.complete);
+    let open = || lines.iter().position(|line| !line.complete);
+    let due = sight.energy_asked.or_else(open);
     let mut rows: Vec<(String, [String; 6], Role)> = Vec::new();
     let mut due_row = 0;
     for (at, line) in lines.iter().enumerate() {
-        let (mark, role) = if line.complete {
-            (" ●", Role::Done)
-        } else if Some(at) == due {
+        let (mark, role) = if Some(at) == due {
             (" ▸", Role::Due)
+        } else if line.complete {
+            (" ●", Role::Done)
         } else {
             (" ○", Role::Text)
         };
