@@ -4,7 +4,6 @@ use core::cmp::Ordering;
 use core::fmt;
 use core::str::FromStr;
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use thiserror::Error;
 
 use crate::error::QuantityError;
@@ -128,18 +127,7 @@ impl FromStr for Deviation {
     }
 }
 
-impl Serialize for Deviation {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Deviation {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        text.parse().map_err(serde::de::Error::custom)
-    }
-}
+as_text!(Deviation);
 
 /// Why an instrument cannot be entered.
 #[derive(Clone, Debug, PartialEq, Eq, Error)]

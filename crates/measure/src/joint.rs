@@ -5,7 +5,6 @@
 use core::fmt;
 use core::str::FromStr;
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use thiserror::Error;
 use uom::si::area::square_millimeter;
 use uom::si::f64::{Area, Force, Length, Pressure, Torque};
@@ -188,18 +187,7 @@ impl FromStr for Condition {
     }
 }
 
-impl Serialize for Condition {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.name())
-    }
-}
-
-impl<'de> Deserialize<'de> for Condition {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        Self::parse(&text).map_err(serde::de::Error::custom)
-    }
-}
+as_text!(Condition);
 
 /// Tension in newtons that a torque (N·m) gives at a nut factor.
 pub fn tension_n(torque_nm: f64, thread: Thread, nut_factor: f64) -> f64 {

@@ -21,6 +21,9 @@
 #[macro_use]
 extern crate uom;
 
+#[macro_use]
+mod as_text;
+
 pub mod acceptance;
 pub mod adapter;
 pub mod error;

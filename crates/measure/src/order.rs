@@ -7,7 +7,6 @@
 use core::fmt;
 use core::str::FromStr;
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use thiserror::Error;
 
 /// The fewest and the most fasteners of one joint.
@@ -130,15 +129,4 @@ impl FromStr for Pattern {
     }
 }
 
-impl Serialize for Pattern {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.word())
-    }
-}
-
-impl<'de> Deserialize<'de> for Pattern {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        text.parse().map_err(serde::de::Error::custom)
-    }
-}
+as_text!(Pattern);

@@ -4,8 +4,6 @@ use core::cmp::Ordering;
 use core::fmt;
 use core::str::FromStr;
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
-
 use crate::error::QuantityError;
 use crate::exact::{Decimal, Rational, Rounding};
 use crate::unit::{Dimension, Unit};
@@ -283,18 +281,7 @@ impl FromStr for Quantity {
     }
 }
 
-impl Serialize for Quantity {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Quantity {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        Self::parse(&text).map_err(serde::de::Error::custom)
-    }
-}
+as_text!(Quantity);
 
 /// Splits the number off the front of a text; what is left is its unit.
 pub(crate) fn split_number(text: &str) -> Result<(&str, &str), QuantityError> {

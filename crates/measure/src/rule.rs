@@ -5,7 +5,6 @@
 use core::fmt;
 use core::str::FromStr;
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use thiserror::Error;
 
 use crate::error::QuantityError;
@@ -93,18 +92,7 @@ impl FromStr for Rule {
     }
 }
 
-impl Serialize for Rule {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Rule {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        text.parse().map_err(serde::de::Error::custom)
-    }
-}
+as_text!(Rule);
 
 /// What is done with a reading.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -156,18 +144,7 @@ impl FromStr for Outcome {
     }
 }
 
-impl Serialize for Outcome {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.words())
-    }
-}
-
-impl<'de> Deserialize<'de> for Outcome {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        text.parse().map_err(serde::de::Error::custom)
-    }
-}
+as_text!(Outcome);
 
 /// Size of an expanded uncertainty.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -249,18 +226,7 @@ impl FromStr for Uncertainty {
     }
 }
 
-impl Serialize for Uncertainty {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Uncertainty {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        text.parse().map_err(serde::de::Error::custom)
-    }
-}
+as_text!(Uncertainty);
 
 /// A verdict with what the rule makes of it.
 #[derive(Clone, Copy, Debug, PartialEq)]

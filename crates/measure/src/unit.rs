@@ -8,8 +8,6 @@ use core::str::FromStr;
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
-
 use crate::error::QuantityError;
 use crate::exact::Rational;
 
@@ -455,18 +453,7 @@ impl FromStr for Unit {
     }
 }
 
-impl Serialize for Unit {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_str(self.symbol())
-    }
-}
-
-impl<'de> Deserialize<'de> for Unit {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = String::deserialize(deserializer)?;
-        Self::parse(&text).map_err(serde::de::Error::custom)
-    }
-}
+as_text!(Unit);
 
 #[cfg(test)]
 mod tests {

@@ -15,17 +15,10 @@ impl Assembly<'_> {
         joint: &str,
         faults: &mut Vec<Fault>,
     ) {
-        let Some(at) = self.joint(joint) else {
-            faults.push(no_joint(joint));
+        let Some(at) = self.reached(state, joint, true, faults) else {
             return;
         };
         let written = &self.procedure.joints[at];
-        // The lock nut of a setting screw holds no pressure: it is slackened so that its spring can be relieved.
-        if !written.setting {
-            self.hands_on(state, joint, faults);
-            self.zero(state, joint, faults);
-        }
-        self.joint_covered(state, at, faults);
         if matches!(deed, Deed::Slacken { .. }) {
             self.void_tests(state, written.boundary.as_deref());
         }
@@ -44,16 +37,10 @@ impl Assembly<'_> {
         joint: &str,
         faults: &mut Vec<Fault>,
     ) {
-        let Some(at) = self.joint(joint) else {
-            faults.push(no_joint(joint));
+        let Some(at) = self.reached(state, joint, false, faults) else {
             return;
         };
         let written = &self.procedure.joints[at];
-        // The set-point is locked while it is read, so with the pressure on.
-        if !written.setting {
-            self.hands_on(state, joint, faults);
-        }
-        self.joint_covered(state, at, faults);
         let missing = written
             .clamps
             .iter()
@@ -76,6 +63,30 @@ impl Assembly<'_> {
             Deed::Tighten { .. } => tighten(joint, now, faults),
             _ => recheck(joint, now, faults),
         }
+    }
+
+    /// The joint a wrench goes on, opened or closed, with what that needs: safe hands, zero to open it, nothing over it.
+    fn reached(
+        &self,
+        state: &State,
+        joint: &str,
+        opened: bool,
+        faults: &mut Vec<Fault>,
+    ) -> Option<usize> {
+        let Some(at) = self.joint(joint) else {
+            faults.push(no_joint(joint));
+            return None;
+        };
+        // The lock nut of a setting screw holds no pressure: it is slackened so that its spring can be relieved, and
+        // locked while the set-point is read, so with the pressure on.
+        if !self.procedure.joints[at].setting {
+            self.hands_on(state, joint, faults);
+            if opened {
+                self.zero(state, joint, faults);
+            }
+        }
+        self.joint_covered(state, at, faults);
+        Some(at)
     }
 
     /// A split pin, lock plate or cap over the fasteners comes off before a wrench goes on.

@@ -5,7 +5,7 @@ use reseat_measure::{Assessment, Quantity, Unit, Window};
 
 use crate::codes;
 use crate::finding::{Finding, Severity};
-use crate::model::{Asked, Joint, Procedure, Rounds, Step};
+use crate::model::{Asked, Instrument, Joint, Procedure, Rounds, Step};
 use crate::shape::shown;
 use crate::sums::{self, Unknown};
 
@@ -198,18 +198,19 @@ impl Look<'_> {
         }
     }
 
-    fn wrenches(&mut self) {
-        let ranges: Vec<Window> = self
-            .joint
+    /// The wrenches the joint names, as the procedure describes them.
+    fn wrenches_listed(&self) -> impl Iterator<Item = &Instrument> {
+        let described = &self.procedure.instruments;
+        self.joint
             .wrenches
             .iter()
-            .filter_map(|name| {
-                self.procedure
-                    .instruments
-                    .iter()
-                    .find(|instrument| instrument.id == *name)?
-                    .range
-            })
+            .filter_map(|name| described.iter().find(|wrench| wrench.id == *name))
+    }
+
+    fn wrenches(&mut self) {
+        let ranges: Vec<Window> = self
+            .wrenches_listed()
+            .filter_map(|wrench| wrench.range)
             .collect();
         if ranges.is_empty() {
             let message = format!("No wrench of {} states its range.", self.joint.id);
@@ -414,18 +415,8 @@ impl Look<'_> {
         };
         let nm = |quantity: &Quantity| quantity.to_f64_in(Unit::NewtonMetre).unwrap_or(f64::NAN);
         let stated = self
-            .joint
-            .wrenches
-            .iter()
-            .filter_map(|name| {
-                self.procedure
-                    .instruments
-                    .iter()
-                    .find(|instrument| instrument.id == *name)?
-                    .error
-                    .as_ref()
-                    .map(nm)
-            })
+            .wrenches_listed()
+            .filter_map(|wrench| wrench.error.as_ref().map(nm))
             .fold(f64::NAN, f64::min);
         let error = if stated.is_nan() {
             nm(target) * WRENCH_PERCENT / 100.0
