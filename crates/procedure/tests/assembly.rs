@@ -1,22 +1,12 @@
 //! The transition by itself: what an act makes of the assembly, and what it refuses.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    reason = "a test reads its case file"
-)]
-
-use std::path::Path;
+#![allow(clippy::unwrap_used, reason = "a test")]
 
 use reseat_procedure::assembly::{Act, Assembly, State};
 use reseat_procedure::model::{Deed, EnergyState};
 use reseat_procedure::{Choices, Procedure, all_choices, builtin, codes, read};
 
 fn sound() -> Procedure {
-    read(
-        &std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json"))
-            .unwrap(),
-    )
-    .unwrap()
+    read(include_bytes!("cases/sound.json")).unwrap()
 }
 
 fn epdm() -> Choices {

@@ -1,19 +1,13 @@
 //! Both ends of a joint as an author and an approver see them: percent of proof at the top, clamp at the bottom.
-#![allow(clippy::disallowed_methods, clippy::unwrap_used, reason = "a test")]
-
-use std::path::Path;
 
 use reseat_procedure::route::Choices;
 use reseat_procedure::{Procedure, Severity, builtin, check, choose, outline, read};
 
-fn sound() -> String {
-    std::fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json"))
-        .unwrap()
-}
+const SOUND: &str = include_str!("cases/sound.json");
 
 /// The sound case with its one joint of other bolts.
 fn with(thread: &str, grade: &str, condition: &str, window: &str, more: &str) -> String {
-    let text = sound()
+    let text = SOUND
         .replace("\"M10×1.5\"", &format!("\"{thread}\""))
         .replace("\"A4-70\"", &format!("\"{grade}\""))
         .replace(

@@ -1,9 +1,8 @@
 //! Gauges: the limits of zero against the error of the gauge, and ranges that are stated.
-#![allow(clippy::disallowed_methods, clippy::unwrap_used, reason = "a test")]
-
-use std::path::Path;
 
 use reseat_procedure::{Severity, check};
+
+const SOUND: &str = include_str!("cases/sound.json");
 
 /// Codes found in the sound case with the window of zero, there and at its reading, and the gauge written so.
 fn found(window: &str, gauge: &str) -> Vec<(&'static str, Severity)> {
@@ -11,12 +10,10 @@ fn found(window: &str, gauge: &str) -> Vec<(&'static str, Severity)> {
 }
 
 fn read_within(window: &str, reading: &str, gauge: &str) -> Vec<(&'static str, Severity)> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json");
-    let text = std::fs::read_to_string(path).unwrap();
     let side = "\"instrument\": \"PG-1\", \"window\": \"-0.1..0.1 bar g\"";
     let written = "\"range\": \"0..25 bar g\", \"error\": \"0.05 bar\"";
-    assert!(text.contains(side) && text.contains(written));
-    let text = text
+    assert!(SOUND.contains(side) && SOUND.contains(written));
+    let text = SOUND
         .replace(
             side,
             &format!("\"instrument\": \"PG-1\", \"window\": \"{window}\""),

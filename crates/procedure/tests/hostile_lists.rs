@@ -1,14 +1,11 @@
 //! Texts made to keep the proof busy with few options: acts that each look through everything declared.
-#![allow(clippy::disallowed_methods, clippy::unwrap_used, reason = "a test")]
-
-use std::path::Path;
+#![allow(clippy::unwrap_used, reason = "a test")]
 
 use reseat_procedure::{Finding, check};
 use serde_json::{Value, json};
 
 fn sound() -> Value {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json");
-    serde_json::from_slice(&std::fs::read(path).unwrap()).unwrap()
+    serde_json::from_str(include_str!("cases/sound.json")).unwrap()
 }
 
 /// The sound case with so many parts, and a step of so many deeds.

@@ -1,15 +1,9 @@
 //! How points stand while something is let in or tested, and cracks that are wanted though no chamber is closed.
-#![allow(clippy::disallowed_methods, clippy::unwrap_used, reason = "a test")]
-
-use std::path::Path;
 
 use reseat_procedure::model::{Deed, Positions};
 use reseat_procedure::{builtin, check, read};
 
-fn sound() -> String {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json");
-    std::fs::read_to_string(path).unwrap()
-}
+const SOUND: &str = include_str!("cases/sound.json");
 
 fn with(text: &str, from: &str, to: &str) -> String {
     assert_eq!(text.matches(from).count(), 1, "{from}");
@@ -27,7 +21,7 @@ fn found(text: &str) -> Vec<String> {
 /// The sound case with its hold as a wanted test that wants points so.
 fn with_test(wants: &str) -> String {
     let text = with(
-        &sound(),
+        SOUND,
         "\"chambers\": [",
         &format!(
             "\"tests\": [{{\"id\": \"hold\", \"label\": \"hold\", \"needs\": [\"body\"], {wants}}}],\n  \"chambers\": ["
@@ -59,7 +53,7 @@ fn a_test_wants_its_points_open_or_shut() {
 fn what_is_let_in_wants_its_points_open_or_shut() {
     let let_in = "\"pressure\": \"15 bar g\", \"gauge\": \"PG-1\"";
     let none: [&str; 0] = [];
-    let so = |wants: &str| with(&sound(), let_in, &format!("{let_in}, {wants}"));
+    let so = |wants: &str| with(SOUND, let_in, &format!("{let_in}, {wants}"));
     assert_eq!(found(&so("\"shut\": [\"drain 1\"]")), none);
     assert_eq!(
         found(&so("\"open\": [\"drain 1\"]")),
@@ -110,7 +104,7 @@ fn a_test_may_differ_by_options() {
 /// The sound case's cap has four screws and closes the body; without a boundary only `crack` asks for the crack.
 #[test]
 fn a_crack_can_be_wanted_where_no_chamber_is_closed() {
-    let text = with(&sound(), ", \"boundary\": \"body\"", "");
+    let text = with(SOUND, ", \"boundary\": \"body\"", "");
     let crack = "{\"id\": \"crack\", \"text\": \"Crack the cap away from you, screws still in.\", \"does\": [{\"crack\": \"J1\"}]},\n";
     let uncracked = with(&text, crack, "");
     let orders = |text: &str| {

@@ -1,19 +1,9 @@
 //! Whatever bytes come in, reading and proving answer; and what they answer is placed in the text.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    reason = "a test reads its case file"
-)]
-
-use std::path::Path;
-use std::sync::LazyLock;
 
 use proptest::prelude::*;
 use reseat_procedure::{check, read};
 
-static SOUND: LazyLock<Vec<u8>> = LazyLock::new(|| {
-    std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json")).unwrap()
-});
+const SOUND: &str = include_str!("cases/sound.json");
 
 /// Pieces of JSON and of the format, to be put anywhere.
 const PIECES: &[&str] = &[
@@ -43,7 +33,7 @@ proptest! {
 
     #[test]
     fn a_spoilt_text_is_answered(places in prop::collection::vec((0_usize..20_000, 0..PIECES.len(), 0_usize..40), 1..4)) {
-        let mut bytes = SOUND.clone();
+        let mut bytes = SOUND.as_bytes().to_vec();
         for (at, piece, cut) in places {
             let at = at % bytes.len();
             let end = (at + cut).min(bytes.len());
@@ -64,7 +54,7 @@ proptest! {
     /// A number swapped for another keeps the shape, so the proof itself is reached.
     #[test]
     fn other_numbers_are_answered(change in 0_usize..400, number in prop_oneof![Just(0_u32), Just(1), 2_u32..100, Just(u32::MAX)]) {
-        let text = String::from_utf8(SOUND.clone()).unwrap();
+        let text = SOUND;
         let numbers: Vec<(usize, usize)> = text
             .match_indices(": ")
             .filter_map(|(at, _)| {

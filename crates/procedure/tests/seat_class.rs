@@ -1,22 +1,17 @@
 //! Seat tests by class and port: the window worked out from the class, and a written one held against it.
-#![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    reason = "a test reads its case files"
-)]
-
-use std::path::Path;
+#![allow(clippy::unwrap_used, reason = "a test")]
 
 use reseat_procedure::model::{Asked, Procedure};
 use reseat_procedure::{builtin, check, codes, read};
 
+const SOUND: &str = include_str!("cases/sound.json");
+
 /// The sound case with one more answer in its test.
 fn with(ask: &str) -> Vec<u8> {
-    let sound = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json");
     let after = r#""how": "drop", "window": "..0.3 bar"}},"#;
-    let text = std::fs::read_to_string(sound).unwrap();
-    assert!(text.contains(after));
-    text.replace(after, &format!("{after}\n{ask},"))
+    assert!(SOUND.contains(after));
+    SOUND
+        .replace(after, &format!("{after}\n{ask},"))
         .into_bytes()
 }
 

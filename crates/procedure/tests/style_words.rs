@@ -1,19 +1,15 @@
 //! Style told by words: passives that do not end in "-ed", and signal words that say more or less than their warning.
-#![allow(clippy::disallowed_methods, clippy::unwrap_used, reason = "a test")]
-
-use std::path::Path;
 
 use reseat_procedure::check;
 
+const SOUND: &str = include_str!("cases/sound.json");
 const ACT: &str = "\"Lift off the cap.\"";
 const WARNING: &str = "{\"word\": \"WARNING\", \"text\": \"A screw under load can break. Keep your face out of its line.\"}";
 
 /// Codes found in the sound case with one thing of it replaced.
 fn codes(from: &str, to: &str) -> Vec<&'static str> {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json");
-    let text = std::fs::read_to_string(path).unwrap();
-    assert_eq!(text.matches(from).count(), 1);
-    let findings = check(text.replace(from, to).as_bytes());
+    assert_eq!(SOUND.matches(from).count(), 1);
+    let findings = check(SOUND.replace(from, to).as_bytes());
     findings.iter().map(|finding| finding.code).collect()
 }
 
@@ -138,14 +134,12 @@ fn a_word_that_fits_is_left_alone() {
 /// What an act that begins with the word of another desk is told: the field's word, which then passes.
 #[test]
 fn the_field_has_one_word_for_one_thing() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/cases/sound.json");
-    let text = std::fs::read_to_string(path).unwrap();
     for (act, remedy) in [
         ("Install the cap.", "Write fit: one word for one thing."),
         ("Loosen the cap.", "Write slacken: one word for one thing."),
         ("Torque the cap.", "Write tighten: one word for one thing."),
     ] {
-        let findings = check(text.replace(ACT, &format!("\"{act}\"")).as_bytes());
+        let findings = check(SOUND.replace(ACT, &format!("\"{act}\"")).as_bytes());
         let told: Vec<(&str, &str)> = findings
             .iter()
             .map(|finding| (finding.code, finding.remedy.as_str()))

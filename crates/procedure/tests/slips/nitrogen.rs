@@ -1,15 +1,11 @@
 //! A second procedure written from the guide, for a nitrogen regulator with two diaphragms, and the slips its author makes:
 //! units, swapped steps, things forgotten. Each is found at its place, and doing what its remedy says clears it.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
-
-#[path = "slips/found.rs"]
-mod found;
-
-use found::{Slip, each_is_found_and_mended, told};
 use reseat_procedure::check;
 
-const WRITTEN: &str = include_str!("blanketing_regulator.json");
+use crate::found::{Slip, each_is_found_and_mended, told};
+
+const WRITTEN: &str = include_str!("../blanketing_regulator.json");
 
 const SLIPS: &[Slip] = &[
     // Nothing is read on one side.

@@ -1,15 +1,11 @@
 //! A procedure written from the guide alone, by `reseat draft` and an editor, for an invented regulator; then slips put in
 //! on purpose. Each is found at its place, and doing what its remedy says clears it.
 
-#![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
-
-#[path = "slips/found.rs"]
-mod found;
-
-use found::{Slip, each_is_found_and_mended, told};
 use reseat_procedure::check;
 
-const WRITTEN: &str = include_str!("written_from_the_guide.json");
+use crate::found::{Slip, each_is_found_and_mended, told};
+
+const WRITTEN: &str = include_str!("../written_from_the_guide.json");
 
 const SLIPS: &[Slip] = &[
     // The new ring was forgotten.
