@@ -1,7 +1,7 @@
 //! `reseat draft`: a skeleton of a procedure from a few answers, asked for or given as options.
 
 use std::fs::OpenOptions;
-use std::io::{BufRead, Write};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use reseat_measure::Condition;
@@ -9,7 +9,7 @@ use reseat_procedure::draft::{self as answers, DraftEnergy, DraftFault, DraftJoi
 use reseat_procedure::{Draft, draft, read, schema};
 
 use super::out::Out;
-use super::{Answer, Context, Stop};
+use super::{Answer, Context, Stop, typed};
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
@@ -141,19 +141,7 @@ fn refused(fault: &DraftFault) -> Stop {
 /// A line of standard input; none at its end or where it is empty.
 fn asked(out: &mut Out, question: &str) -> Result<Option<String>, Stop> {
     out.prompt(&format!("{question}: "));
-    let mut line = String::new();
-    let read = std::io::stdin()
-        .lock()
-        .read_line(&mut line)
-        .map_err(|error| {
-            Stop::words(
-                format!("The answer could not be read: {error}."),
-                "Give the answers as options; reseat draft --help names them.",
-            )
-        })?;
-    if read == 0 {
-        return Err(Stop::InputEnded);
-    }
+    let line = typed::line("Give the answers as options; reseat draft --help names them.")?;
     let line = line.trim().to_owned();
     Ok((!line.is_empty()).then_some(line))
 }

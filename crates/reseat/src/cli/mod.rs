@@ -28,6 +28,7 @@ mod secret;
 mod show;
 mod table;
 mod tag;
+mod typed;
 mod units;
 mod verify;
 mod watch;

@@ -3,7 +3,6 @@
 //! And the same on plain lines, as its approver does: each step of each choice of options with its
 //! findings and what the unit is like after it. Enter goes on; nothing is approved before the last page.
 
-use std::io::BufRead;
 use std::path::{Path, PathBuf};
 use std::time::Instant;
 
@@ -11,7 +10,7 @@ use reseat_procedure::{Page, Reading, Stack, Stands, builtin, read};
 
 use super::check::{Checked, check, print};
 use super::out::Out;
-use super::{Answer, Context, Stop, screens};
+use super::{Answer, Context, Stop, screens, typed};
 use crate::desk::PagesRead;
 
 #[derive(Debug, clap::Args)]
@@ -79,7 +78,7 @@ pub(super) fn read_through(
             }
             let (read, of) = reading.read_of();
             out.prompt(&format!("page {} of {of}; Enter goes on: ", read + 1));
-            enter()?;
+            typed::line("Nothing was approved; start again.")?;
             reading.see(page);
         }
     }
@@ -97,23 +96,6 @@ fn route_line(reading: &Reading, route: usize, out: &mut Out) -> Result<(), Stop
         .map(|(option, value)| format!("{option} {value}"))
         .collect();
     out.line(&format!("With {}:", words.join(", ")))
-}
-
-fn enter() -> Result<(), Stop> {
-    let mut line = String::new();
-    let read = std::io::stdin()
-        .lock()
-        .read_line(&mut line)
-        .map_err(|error| {
-            Stop::words(
-                format!("The answer could not be read: {error}."),
-                "Nothing was approved; start again.",
-            )
-        })?;
-    if read == 0 {
-        return Err(Stop::InputEnded);
-    }
-    Ok(())
 }
 
 /// A page in lines of plain text.

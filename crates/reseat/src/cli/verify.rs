@@ -3,7 +3,7 @@
 //! Works from the bytes: it opens no desk, since a home with a tampered register opens none.
 
 use reseat_history::{Copy, Found, History, Home, Origin};
-use reseat_record::log::{Chain, Id, Sealed, verify_chain};
+use reseat_record::log::{Chain, Head, Id, Sealed, verify_chain};
 use reseat_record::rebuild::{self, Rebuild, must_sign};
 use reseat_record::register::{Founded, Register};
 use reseat_record::verify::{pinned, register_signatures, signatures};
@@ -114,89 +114,78 @@ pub(super) fn record(history: &History, typed: &str) -> Result<Id, Stop> {
 }
 
 fn judge(history: &History, copy: &Copy) -> Result<Outcome, Stop> {
-    let outcome = |result, entry, reason: String| Outcome {
-        record: copy.stream,
-        result,
-        entry,
-        reason,
-    };
     let origin = match &copy.origin {
         Origin::Home => String::new(),
         Origin::Brought(words) => format!("Brought in: {words}. "),
     };
+    let outcome = |result, entry, reason: &str| Outcome {
+        record: copy.stream,
+        result,
+        entry,
+        reason: format!("{origin}{reason}").trim_end().to_owned(),
+    };
     let entries = match history.entries_of(copy) {
         Ok(entries) => entries,
-        Err(fault) => {
-            return Ok(outcome(
-                "unreadable",
-                None,
-                format!("{origin}{}", fault.sentence()),
-            ));
-        }
+        Err(fault) => return Ok(outcome("unreadable", None, &fault.sentence())),
     };
-    let head = match verify_chain(entries.iter().map(Vec::as_slice)) {
-        Chain::Empty => {
-            return Ok(outcome(
-                "unreadable",
-                None,
-                format!("{origin}It has no entry."),
-            ));
-        }
-        Chain::Broken { number, reason } => {
-            // An entry without a signature is found out by the hash in the one after it; the hash stored beside it says
-            // which of the two was changed.
-            let changed = history
-                .disagreements(copy)?
-                .into_iter()
-                .find(|changed| *changed < number);
-            return Ok(match changed {
-                Some(changed) => outcome(
-                    "tampered",
-                    Some(changed),
-                    format!("{origin}The entry is not the one that was hashed."),
-                ),
-                None => outcome("tampered", Some(number), format!("{origin}{reason}.")),
-            });
-        }
-        Chain::Newer { number, what, .. } => {
-            return Ok(outcome("newer", Some(number), format!("{origin}{what}.")));
-        }
-        Chain::Whole { head } => head,
+    let judged = match verify_chain(entries.iter().map(Vec::as_slice)) {
+        Chain::Empty => return Ok(outcome("unreadable", None, "It has no entry.")),
+        Chain::Broken { number, reason } => broken(history, copy, number, &reason.to_string())?,
+        Chain::Newer { number, what, .. } => Judged::Bad {
+            result: "newer",
+            entry: number,
+            reason: format!("{what}."),
+        },
+        Chain::Whole { head } => match stored_otherwise(history, copy, &head)? {
+            Some(bad) => bad,
+            None => deeper(history, &entries)?,
+        },
     };
+    Ok(match judged {
+        Judged::Whole => outcome("whole", None, ""),
+        Judged::Open => outcome("open", None, ""),
+        Judged::Bad {
+            result,
+            entry,
+            reason,
+        } => outcome(result, Some(entry), &reason),
+    })
+}
+
+/// A chain that does not hold. An entry without a signature is found out by the hash in the one after it; the hash stored
+/// beside it says which of the two was changed.
+fn broken(history: &History, copy: &Copy, number: u64, reason: &str) -> Result<Judged, Stop> {
+    let changed = history
+        .disagreements(copy)?
+        .into_iter()
+        .find(|changed| *changed < number);
+    Ok(match changed {
+        Some(changed) => tampered(changed, "The entry is not the one that was hashed.".into()),
+        None => tampered(number, format!("{reason}.")),
+    })
+}
+
+/// What is stored beside a whole chain and says other than its entries: stream, columns, head.
+fn stored_otherwise(history: &History, copy: &Copy, head: &Head) -> Result<Option<Judged>, Stop> {
     if head.stream != copy.stream {
-        let reason = format!("{origin}The entries are those of {}.", head.stream);
-        return Ok(outcome("tampered", Some(1), reason));
+        let reason = format!("The entries are those of {}.", head.stream);
+        return Ok(Some(tampered(1, reason)));
     }
     if let Some(number) = history.disagreements(copy)?.first() {
-        let reason = format!("{origin}The stored columns say other than the entry.");
-        return Ok(outcome("tampered", Some(*number), reason));
+        let reason = "The stored columns say other than the entry.".to_owned();
+        return Ok(Some(tampered(*number, reason)));
     }
     let rows = history.rows_of(&copy.stream)?;
     let row = rows
         .iter()
         .find(|listed| listed.copy == *copy)
-        .map(|listed| &listed.row);
-    if let Some(row) = row.filter(|row| row.head > head.number) {
-        let reason = format!(
-            "{origin}Entries {} to {} are missing.",
-            head.number + 1,
-            row.head
-        );
-        return Ok(outcome("tampered", Some(head.number + 1), reason));
-    }
-    let sealed: Vec<Sealed> = entries
-        .iter()
-        .filter_map(|bytes| Sealed::read(bytes).ok())
-        .collect();
-    Ok(match deeper(history, &sealed)? {
-        Judged::Whole => outcome("whole", None, origin.trim_end().to_owned()),
-        Judged::Open => outcome("open", None, origin.trim_end().to_owned()),
-        Judged::Bad {
-            result,
-            entry,
-            reason,
-        } => outcome(result, Some(entry), format!("{origin}{reason}")),
-    })
+        .map(|listed| &listed.row)
+        .filter(|row| row.head > head.number);
+    Ok(row.map(|row| {
+        let first = head.number + 1;
+        let reason = format!("Entries {first} to {} are missing.", row.head);
+        tampered(first, reason)
+    }))
 }
 
 /// What the meaning of the entries says, the chain being whole.
@@ -210,14 +199,26 @@ enum Judged {
     },
 }
 
-fn deeper(history: &History, entries: &[Sealed]) -> Result<Judged, Stop> {
+fn tampered(entry: u64, reason: String) -> Judged {
+    Judged::Bad {
+        result: "tampered",
+        entry,
+        reason,
+    }
+}
+
+fn deeper(history: &History, stored: &[Vec<u8>]) -> Result<Judged, Stop> {
+    let entries: Vec<Sealed> = stored
+        .iter()
+        .filter_map(|bytes| Sealed::read(bytes).ok())
+        .collect();
     let Some(first) = entries.first() else {
         return Ok(Judged::Whole);
     };
     if first.entry.kind == Founded::KIND {
-        Ok(of_register(entries))
+        Ok(of_register(&entries))
     } else {
-        of_rebuild(history, entries)
+        of_rebuild(history, &entries)
     }
 }
 

@@ -8,7 +8,7 @@ use sha2::{Digest, Sha256};
 use super::{Desk, Fault};
 
 /// What an approval rests on.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Approving {
     /// The file's exact bytes.
     pub bytes: Vec<u8>,

@@ -7,12 +7,12 @@ use reseat_record::log::Id;
 use reseat_record::recall::bench_point;
 use reseat_record::refusal::Refusal;
 use reseat_record::register::{
-    self, Calibration, Coverage, InstrumentKind, InstrumentSaid, PlaceSaid, Scale, UnitSaid,
+    self, Calibration, Coverage, InstrumentKind, InstrumentSaid, PlacePoint, PlaceSaid, Scale,
 };
 
 use super::gather;
 use super::message::{CertificateTyped, Change, InstrumentTyped, LeadByWords, RecallAsked, Said};
-use crate::desk::{Approving, Desk, Enrolment, Fault, RecallSheet, SiteWords};
+use crate::desk::{Desk, Enrolment, Fault, RecallSheet, SiteWords};
 
 /// Writes a change of the register as typed.
 pub(super) fn change_register(desk: &mut Desk, change: Change, by: &Id) -> Result<(), Said> {
@@ -37,71 +37,29 @@ pub(super) fn change_register(desk: &mut Desk, change: Change, by: &Id) -> Resul
             reason,
             passphrase,
             pin,
-        } => {
-            return Ok(desk.new_key(&person, &passphrase.0, &pin.0, &reason, by)?);
-        }
-        Change::Approve {
-            bytes,
-            read,
-            author,
-            walked_by,
-            walked_on,
-        } => {
-            let approving = Approving {
-                bytes,
-                author,
-                walked_by,
-                walked_on,
-                read,
-            };
+        } => return Ok(desk.new_key(&person, &passphrase.0, &pin.0, &reason, by)?),
+        Change::Approve(approving) => {
             desk.approve(&approving, by)?;
             return Ok(());
         }
+        Change::SiteValues(typed) => return set_site(desk, typed, by),
         Change::Supersede { sha256, reason } => supersede(desk, &sha256, reason)?,
         Change::RetirePerson { person, reason } => register::Command::Retire { person, reason },
         Change::GiveRoles { person, roles } => register::Command::GiveRoles {
             person,
             roles: roles.into_iter().collect(),
         },
-        Change::AddPlace { tag, name, spare } => register::Command::AddPlace(PlaceSaid {
-            tag,
-            name,
-            points: Vec::new(),
-            redundant_with: given(spare),
-        }),
+        Change::AddPlace { tag, name, spare } => {
+            register::Command::AddPlace(place(tag, name, spare, Vec::new()))
+        }
         Change::ChangePlace { tag, name, spare } => {
-            let place = desk.register().place(&tag);
-            register::Command::ChangePlace(PlaceSaid {
-                points: place.map(|place| place.points.clone()).unwrap_or_default(),
-                tag,
-                name,
-                redundant_with: given(spare),
-            })
+            let now = desk.register().place(&tag);
+            let points = now.map(|place| place.points.clone()).unwrap_or_default();
+            register::Command::ChangePlace(place(tag, name, spare, points))
         }
-        Change::ChangeUnit {
-            serial,
-            model,
-            name,
-        } => register::Command::ChangeUnit(UnitSaid {
-            serial,
-            model,
-            name,
-        }),
-        Change::AddUnit {
-            serial,
-            model,
-            name,
-        } => register::Command::AddUnit(UnitSaid {
-            serial,
-            model,
-            name,
-        }),
-        Change::Fit { serial, tag } if tag.is_empty() => {
-            let unit = desk.register().unit(&serial);
-            let tag = unit.and_then(|unit| unit.place.clone()).unwrap_or_default();
-            register::Command::Remove { tag, serial }
-        }
-        Change::Fit { serial, tag } => register::Command::Fit { tag, serial },
+        Change::ChangeUnit(unit) => register::Command::ChangeUnit(unit),
+        Change::AddUnit(unit) => register::Command::AddUnit(unit),
+        Change::Fit { serial, tag } => fit(desk, serial, tag),
         Change::AddInstrument(typed) => register::Command::AddInstrument(instrument(typed)?),
         Change::RenewCalibration { name, certificate } => {
             let instrument = desk.instrument(&name)?;
@@ -114,37 +72,59 @@ pub(super) fn change_register(desk: &mut Desk, change: Change, by: &Id) -> Resul
         }
         Change::Quarantine { name, reason } => register::Command::Quarantine { id: name, reason },
         Change::ReturnInstrument { name, reason } => register::Command::Return { id: name, reason },
-        Change::SiteValues(
-            [
-                rule,
-                pause,
-                zero,
-                look_again,
-                shift,
-                day_checks,
-                left,
-                decision,
-            ],
-        ) => {
-            let judged = judge_by(desk, &decision)?;
-            let values = site_values([rule, pause, zero, look_again, shift, day_checks, left])?;
-            // Two entries: the rule is signed by the lead, the other values stand as they are. What did not change is not
-            // written anew, and the values come first, for they may still be refused.
-            if let Some(command) = judged {
-                match desk.change(values, by) {
-                    Ok(_) | Err(Fault::Refused(Refusal::NothingChanges {})) => {}
-                    Err(fault) => return Err(fault.into()),
-                }
-                desk.change(command, by)?;
-                return Ok(());
-            }
-            values
-        }
         Change::WithdrawInstrument { name, reason } => {
             register::Command::Withdraw { id: name, reason }
         }
     };
     desk.change(command, by)?;
+    Ok(())
+}
+
+/// A place as it is to stand.
+fn place(tag: String, name: String, spare: String, points: Vec<PlacePoint>) -> PlaceSaid {
+    PlaceSaid {
+        tag,
+        name,
+        points,
+        redundant_with: given(spare),
+    }
+}
+
+/// The unit in the place, or out of the one it is in where no tag is typed.
+fn fit(desk: &Desk, serial: String, tag: String) -> register::Command {
+    if !tag.is_empty() {
+        return register::Command::Fit { tag, serial };
+    }
+    let unit = desk.register().unit(&serial);
+    let tag = unit.and_then(|unit| unit.place.clone()).unwrap_or_default();
+    register::Command::Remove { tag, serial }
+}
+
+/// Writes the values of the site. Two entries: the rule is signed by the lead, the other values stand as they are. What did
+/// not change is not written anew, and the values come first, for they may still be refused.
+fn set_site(
+    desk: &mut Desk,
+    [
+        rule,
+        pause,
+        zero,
+        look_again,
+        shift,
+        day_checks,
+        left,
+        decision,
+    ]: [String; 8],
+    by: &Id,
+) -> Result<(), Said> {
+    let judged = judge_by(desk, &decision)?;
+    let values = site_values([rule, pause, zero, look_again, shift, day_checks, left])?;
+    match (desk.change(values, by), judged) {
+        (Ok(_), None) => {}
+        (Ok(_) | Err(Fault::Refused(Refusal::NothingChanges {})), Some(command)) => {
+            desk.change(command, by)?;
+        }
+        (Err(fault), _) => return Err(fault.into()),
+    }
     Ok(())
 }
 

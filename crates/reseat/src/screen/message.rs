@@ -3,13 +3,14 @@
 use reseat_procedure::model::Role;
 use reseat_record::log::Id;
 use reseat_record::rebuild::Command;
+use reseat_record::register::UnitSaid;
 use zeroize::Zeroizing;
 
 use super::sight::{
     HomeSight, PagesSight, RecallSight, RegisterSight, ResumeSight, StartChosen, StartSight,
     UnitSight, WorkSight,
 };
-use crate::desk::{PagesRead, Row};
+use crate::desk::{Approving, Row};
 use crate::keys::Stroke;
 use reseat_report::Record;
 
@@ -323,14 +324,7 @@ pub enum Change {
         spare: String,
     },
     /// Put model and name of a unit right.
-    ChangeUnit {
-        /// Serial.
-        serial: String,
-        /// Model.
-        model: String,
-        /// Name.
-        name: String,
-    },
+    ChangeUnit(UnitSaid),
     /// Keep a new certificate of an instrument.
     RenewCalibration {
         /// Name on site.
@@ -382,14 +376,7 @@ pub enum Change {
         spare: String,
     },
     /// Put a unit on the register.
-    AddUnit {
-        /// Serial.
-        serial: String,
-        /// Model.
-        model: String,
-        /// Name.
-        name: String,
-    },
+    AddUnit(UnitSaid),
     /// Fit a unit in a place, or take it out where `tag` is empty.
     Fit {
         /// Serial of the unit.
@@ -406,19 +393,8 @@ pub enum Change {
         /// Why.
         reason: String,
     },
-    /// Approve a procedure for this site.
-    Approve {
-        /// The exact bytes that were read page by page.
-        bytes: Vec<u8>,
-        /// How much of them was read.
-        read: PagesRead,
-        /// Who wrote it.
-        author: Id,
-        /// Who walked it through.
-        walked_by: Id,
-        /// The day.
-        walked_on: String,
-    },
+    /// Approve a procedure for this site: the exact bytes that were read page by page.
+    Approve(Approving),
     /// A revision may not be started any more.
     Supersede {
         /// SHA-256 of the file, as text.

@@ -37,6 +37,7 @@ pub mod unit;
 pub mod update;
 pub mod view;
 pub mod work;
+mod work_bench;
 pub mod work_view;
 
 pub use message::{Effect, Message, Outcome, Said, Secret};

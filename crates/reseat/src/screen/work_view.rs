@@ -3,9 +3,8 @@
 use ratatui::layout::Rect;
 use reseat_procedure::model::SignalWord;
 use reseat_record::rebuild::view::{Strip, Tone};
-use reseat_record::rebuild::{Ask, Bench, Point, Wants};
+use reseat_record::rebuild::{Ask, Point, Wants};
 
-use super::bench::{decay, isolation, joint, lists, repeats, window};
 use super::draw::{Pen, columns, wrap};
 use super::model::Common;
 use super::work::Work;
@@ -300,123 +299,6 @@ impl Work {
         }
         lines
     }
-
-    fn draw_bench(&self, pen: &mut Pen, area: Rect) {
-        if area.height < 2 {
-            return;
-        }
-        let sight = &self.sight;
-        let wide = area.width >= 120 && area.height >= 16;
-        let mut middle = area;
-        if wide && !matches!(sight.ask.bench, Bench::Steps) && !sight.steps.is_empty() {
-            let left = Rect {
-                width: 46,
-                height: area.height.saturating_sub(1),
-                y: area.y + 1,
-                ..area
-            };
-            pen.text(area, 1, 0, "this section", Role::Aside);
-            lists::steps(pen, left, &sight.steps, 0);
-            middle = Rect {
-                x: area.x + 48,
-                width: area.width - 48,
-                ..area
-            };
-        }
-        if !sight.last.is_empty() && middle.height >= 16 {
-            let rows = (rows(sight.last.len()) + 1).min(middle.height / 3);
-            let below = Rect {
-                y: middle.y + middle.height - rows,
-                height: rows,
-                ..middle
-            };
-            pen.text(below, 1, 0, "last rebuild", Role::Aside);
-            lists::lines(
-                pen,
-                Rect {
-                    y: below.y + 1,
-                    height: rows - 1,
-                    ..below
-                },
-                &sight.last,
-                0,
-            );
-            middle.height -= rows;
-        }
-        match &sight.ask.bench {
-            Bench::Steps => lists::steps(pen, middle, &sight.steps, self.scroll),
-            Bench::Isolation => {
-                let y = isolation::draw(pen, middle, sight, self.scroll);
-                let note =
-                    "This screen proves nothing about energy. Permit and local rules come first.";
-                if y < middle.height {
-                    pen.text(middle, 1, middle.height - 1, note, Role::Aside);
-                }
-            }
-            Bench::Joint(_) => {
-                if let Some(view) = &sight.joint {
-                    joint::draw(pen, middle, view);
-                }
-            }
-            Bench::Window(_) => {
-                let repeated = sight.repeats.as_ref();
-                let drawn = repeated.is_some_and(|view| repeats::draw(pen, middle, view));
-                if drawn || self.held(pen, middle) {
-                    return;
-                }
-                if let Some(gauge) = &sight.gauge {
-                    let top = middle.height.saturating_sub(2) / 2;
-                    window::draw(
-                        pen,
-                        Rect {
-                            y: middle.y + top,
-                            height: 2,
-                            ..middle
-                        },
-                        gauge,
-                    );
-                } else {
-                    lists::steps(pen, middle, &sight.steps, self.scroll);
-                }
-            }
-            Bench::Parts => lists::parts(pen, middle, &sight.parts, self.scroll),
-            Bench::Open => lists::open(pen, middle, &sight.open, self.scroll),
-            Bench::Test if self.held(pen, middle) => {}
-            Bench::Test => {
-                let gauge_rows = if sight.gauge.is_some() && middle.height >= 4 {
-                    2
-                } else {
-                    0
-                };
-                let lines = Rect {
-                    height: middle.height - gauge_rows,
-                    ..middle
-                };
-                if sight.test.is_empty() {
-                    lists::steps(pen, lines, &sight.steps, self.scroll);
-                } else {
-                    lists::lines(pen, lines, &sight.test, self.scroll);
-                }
-                if let Some(gauge) = sight.gauge.as_ref().filter(|_| gauge_rows > 0) {
-                    window::draw(
-                        pen,
-                        Rect {
-                            y: middle.y + lines.height,
-                            height: 2,
-                            ..middle
-                        },
-                        gauge,
-                    );
-                }
-            }
-        }
-    }
-
-    /// Draws the hold of the step due; whether there is one and it had room.
-    fn held(&self, pen: &mut Pen, area: Rect) -> bool {
-        let view = self.sight.decay.as_ref();
-        view.is_some_and(|view| decay::draw(pen, area, view))
-    }
 }
 
 type ActLine = (&'static str, String, String, Role);
@@ -553,6 +435,6 @@ fn ask_lines(ask: &Ask, width: usize) -> Vec<(String, String)> {
     lines
 }
 
-fn rows(count: usize) -> u16 {
+pub(super) fn rows(count: usize) -> u16 {
     u16::try_from(count).unwrap_or(u16::MAX)
 }

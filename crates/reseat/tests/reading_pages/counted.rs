@@ -1,5 +1,6 @@
 //! A procedure read page by page on the screen: what counts as read, where the keys lead, and what approving wants.
 
+use reseat::desk::Approving;
 use reseat::keys::Stroke;
 use reseat::screen::message::{Change, Effect, Message, Outcome};
 use reseat::screen::sight::PagesSight;
@@ -197,7 +198,7 @@ fn approving_wants_no_error_every_page_and_a_reason_for_warnings() {
     let effects = seat.tell(Message::Came(Box::new(Outcome::PinRight(samples::id(9)))));
     let [
         Effect::Change {
-            change: Change::Approve { read, bytes, .. },
+            change: Change::Approve(Approving { read, bytes, .. }),
             by,
         },
     ] = &effects[..]

@@ -1,6 +1,7 @@
 //! The table of energies: each source on its own line, with lock, owner, release and zero reading.
 
 use ratatui::layout::Rect;
+use reseat_record::rebuild::view::EnergyLine;
 
 use super::super::draw::{Pen, wrap};
 use super::super::sight::WorkSight;
@@ -10,85 +11,47 @@ use crate::theme::Role;
 /// Columns from which on the table is roomy.
 const ROOMY: u16 = 80;
 
+/// The columns of the table.
+const HEADS: [&str; 6] = [
+    "source",
+    "isolated at",
+    "lock",
+    "owner",
+    "released",
+    "zero read",
+];
+
+/// A row as drawn: the mark before it, its cells, its colour.
+type TableRow = (&'static str, [String; 6], Role);
+
 /// Draws the table; a cell that does not fit its column goes on in the row below, and how the energy is made harmless stands
 /// under its line. Marked is the line asked about, else the first that is open. Below: the rule followed, and who is still on the
 /// lock box. The row after it.
 pub fn draw(pen: &mut Pen, area: Rect, sight: &WorkSight, scroll: usize) -> u16 {
-    let (lines, lockout) = (&sight.energy, &sight.lockout);
-    let spare = area.width.saturating_sub(ROOMY);
-    // source, isolated at, lock, owner, released, zero
-    let widths: [u16; 6] = [
-        17 + spare / 4,
-        21 + spare / 4,
-        9 + spare / 12,
-        6 + spare / 10,
-        9 + spare / 8,
-        15 + spare / 6,
-    ];
-    let heads = [
-        "source",
-        "isolated at",
-        "lock",
-        "owner",
-        "released",
-        "zero read",
-    ];
+    let lines = &sight.energy;
+    let widths = widths(area.width);
     let mut edges = [3; 6];
     for place in 1..6 {
         edges[place] = edges[place - 1] + widths[place - 1];
     }
-    for (edge, head) in edges.into_iter().zip(heads) {
+    for (edge, head) in edges.into_iter().zip(HEADS) {
         pen.text(area, edge, 0, head, Role::Aside);
     }
     let open = || lines.iter().position(|line| !line.complete);
     let due = sight.energy_asked.or_else(open);
-    let mut rows: Vec<(String, [String; 6], Role)> = Vec::new();
+    let mut rows: Vec<TableRow> = Vec::new();
     let mut due_row = 0;
     for (at, line) in lines.iter().enumerate() {
-        let (mark, role) = if Some(at) == due {
-            (" ▸", Role::Due)
-        } else if line.complete {
-            (" ●", Role::Done)
-        } else {
-            (" ○", Role::Text)
-        };
-        let cells = [
-            &line.source,
-            &line.isolated_at,
-            &line.lock,
-            &line.owner,
-            &line.released,
-            &line.zero,
-        ];
-        let wrapped: Vec<Vec<String>> = cells
-            .iter()
-            .zip(widths)
-            .map(|(cell, width)| wrap(cell, usize::from(width.saturating_sub(1))))
-            .collect();
         if Some(at) == due {
             due_row = rows.len();
         }
-        let height = wrapped.iter().map(Vec::len).max().unwrap_or(1);
-        for row in 0..height {
-            let cells = std::array::from_fn(|at| wrapped[at].get(row).cloned().unwrap_or_default());
-            rows.push((if row == 0 { mark } else { "" }.to_owned(), cells, role));
-        }
-        for told in wrap(&line.method, usize::from(area.width.saturating_sub(6))) {
-            let cells = std::array::from_fn(|at| {
-                if at == 0 {
-                    format!("  {told}")
-                } else {
-                    String::new()
-                }
-            });
-            rows.push((String::new(), cells, Role::Aside));
-        }
+        rows.extend(rows_of(line, Some(at) == due, widths, area.width));
     }
-    let foot: Vec<String> = lockout
+    let foot: Vec<String> = sight
+        .lockout
         .iter()
         .flat_map(|line| wrap(line, usize::from(area.width.saturating_sub(4))))
         .collect();
-    let complete = lines.iter().filter(|line| line.complete).count();
     let room = usize::from(area.height.saturating_sub(2))
         .saturating_sub(foot.len())
         .max(1);
@@ -102,6 +65,68 @@ pub fn draw(pen: &mut Pen, area: Rect, sight: &WorkSight, scroll: usize) -> u16 
         }
         y += 1;
     }
+    draw_foot(pen, area, y, lines, &foot);
+    let drawn = Rect {
+        height: y + 1,
+        ..area
+    };
+    more(pen, drawn, rows.len(), from, room);
+    y + 1 + u16::try_from(foot.len()).unwrap_or_default()
+}
+
+/// Columns of source, isolated at, lock, owner, released and zero.
+fn widths(width: u16) -> [u16; 6] {
+    let spare = width.saturating_sub(ROOMY);
+    [
+        17 + spare / 4,
+        21 + spare / 4,
+        9 + spare / 12,
+        6 + spare / 10,
+        9 + spare / 8,
+        15 + spare / 6,
+    ]
+}
+
+/// The rows of one line: its cells, as many rows as its fullest takes, then how the energy is made harmless.
+fn rows_of(line: &EnergyLine, due: bool, widths: [u16; 6], width: u16) -> Vec<TableRow> {
+    let (mark, role) = if due {
+        (" ▸", Role::Due)
+    } else if line.complete {
+        (" ●", Role::Done)
+    } else {
+        (" ○", Role::Text)
+    };
+    let cells = [
+        &line.source,
+        &line.isolated_at,
+        &line.lock,
+        &line.owner,
+        &line.released,
+        &line.zero,
+    ];
+    let wrapped: Vec<Vec<String>> = cells
+        .iter()
+        .zip(widths)
+        .map(|(cell, width)| wrap(cell, usize::from(width.saturating_sub(1))))
+        .collect();
+    let height = wrapped.iter().map(Vec::len).max().unwrap_or(1);
+    let mut rows: Vec<TableRow> = (0..height)
+        .map(|row| {
+            let cells = std::array::from_fn(|at| wrapped[at].get(row).cloned().unwrap_or_default());
+            (if row == 0 { mark } else { "" }, cells, role)
+        })
+        .collect();
+    for told in wrap(&line.method, usize::from(width.saturating_sub(6))) {
+        let mut cells: [String; 6] = Default::default();
+        cells[0] = format!("  {told}");
+        rows.push(("", cells, Role::Aside));
+    }
+    rows
+}
+
+/// Under the rows: how many lines are complete, then what holds of the lock box.
+fn draw_foot(pen: &mut Pen, area: Rect, y: u16, lines: &[EnergyLine], foot: &[String]) {
+    let complete = lines.iter().filter(|line| line.complete).count();
     let count = format!("{complete} of {} lines complete", lines.len());
     let role = if complete == lines.len() {
         Role::Held
@@ -109,21 +134,9 @@ pub fn draw(pen: &mut Pen, area: Rect, sight: &WorkSight, scroll: usize) -> u16 
         Role::Aside
     };
     pen.text(area, 3, y, &count, role);
-    for (row, told) in (1..).zip(&foot) {
+    for (row, told) in (1..).zip(foot) {
         if y + row < area.height {
             pen.text(area, 3, y + row, told, Role::Aside);
         }
     }
-    let below = u16::try_from(foot.len()).unwrap_or_default();
-    more(
-        pen,
-        Rect {
-            height: y + 1,
-            ..area
-        },
-        rows.len(),
-        from,
-        room,
-    );
-    y + 1 + below
 }

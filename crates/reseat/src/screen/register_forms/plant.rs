@@ -1,5 +1,7 @@
 //! Places and units: added, fitted, put anew.
 
+use reseat_record::register::UnitSaid;
+
 use super::super::form::Form;
 use super::super::message::Change;
 use super::said;
@@ -62,11 +64,11 @@ pub(super) fn added_place(form: &Form) -> Change {
 }
 
 pub(super) fn added_unit(form: &Form) -> Change {
-    Change::AddUnit {
+    Change::AddUnit(UnitSaid {
         serial: said(form, "serial"),
         model: said(form, "model"),
         name: said(form, "name"),
-    }
+    })
 }
 
 pub(super) fn changed_place(tag: &str, form: &Form) -> Change {
@@ -78,9 +80,9 @@ pub(super) fn changed_place(tag: &str, form: &Form) -> Change {
 }
 
 pub(super) fn changed_unit(serial: &str, form: &Form) -> Change {
-    Change::ChangeUnit {
+    Change::ChangeUnit(UnitSaid {
         serial: serial.to_owned(),
         model: said(form, "model"),
         name: said(form, "name"),
-    }
+    })
 }

@@ -7,7 +7,7 @@ use super::super::form::Form;
 use super::super::message::{Change, Effect};
 use super::super::overlay::Wish;
 use super::said;
-use crate::desk::PagesRead;
+use crate::desk::{Approving, PagesRead};
 
 pub(super) fn approve(shown: &str, warnings: usize, names: Vec<String>) -> Form {
     let form = Form::new(
@@ -51,7 +51,7 @@ pub(super) fn approved(
     (author, walked_by): (Id, Id),
     form: &Form,
 ) -> Change {
-    Change::Approve {
+    Change::Approve(Approving {
         bytes: bytes.to_vec(),
         read: PagesRead {
             reason: (warnings > 0).then(|| said(form, "reason")),
@@ -60,5 +60,5 @@ pub(super) fn approved(
         author,
         walked_by,
         walked_on: said(form, "walked_on"),
-    }
+    })
 }
