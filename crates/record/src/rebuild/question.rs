@@ -63,6 +63,12 @@ impl Question {
         self
     }
 
+    /// With these words before the prompt.
+    pub(super) fn beginning(mut self, words: Option<String>) -> Self {
+        self.prompt.insert_str(0, &words.unwrap_or_default());
+        self
+    }
+
     pub(super) fn bench(mut self, bench: Bench) -> Self {
         self.bench = bench;
         self

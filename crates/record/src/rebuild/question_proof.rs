@@ -238,7 +238,7 @@ impl Rebuild {
             .find(|finding| finding.number == number)
             .map(|finding| finding.words.clone());
         Question::choice("What is proposed?", self.decisions_of(number))
-            .notice(format!("Finding {number}: {}.", words.unwrap_or_default()))
+            .notice(finding_words(number, &words.unwrap_or_default()))
             .details(self.rework_words(number))
             .detail("Work stops here until a person with the role has decided and signed.")
             .bench(Bench::Open)
@@ -273,11 +273,9 @@ impl Rebuild {
             "decided",
             Self::holders(register, role),
         )
-        .notice(format!(
-            "Finding {number}: {}.",
-            finding
-                .map(|finding| finding.words.clone())
-                .unwrap_or_default()
+        .notice(finding_words(
+            number,
+            finding.map_or("", |finding| finding.words.as_str()),
         ))
         .details(self.rework_words(number).filter(|_| proposed == "rework"))
         .detail("Not agreed? \"Typed wrong\" takes the proposal back.")
@@ -286,7 +284,7 @@ impl Rebuild {
 
     pub(super) fn wait_question(stamp: &Stamp, state: &AskState, minutes: u32) -> Question {
         let Some(begun) = &state.rest else {
-            return Question::act(format!("Begin: {}", minutes_words(minutes)));
+            return Question::act(format!("Start the {} now", minutes_words(minutes)));
         };
         if stamp.clock == Clock::Doubted || begun.clock == Clock::Doubted {
             return Question::choice(
@@ -320,4 +318,9 @@ fn minutes_words(minutes: u32) -> String {
     } else {
         format!("{minutes} min")
     }
+}
+
+/// A finding as a sentence, whether its words end one or not.
+fn finding_words(number: u32, words: &str) -> String {
+    format!("Finding {number}: {}.", words.trim_end_matches('.'))
 }

@@ -78,13 +78,16 @@ impl Rebuild {
             Asked::Condition { .. } | Asked::Tighten { .. } | Asked::Recheck { .. } => {
                 self.joint_question(register, stamp, asked, inner)
             }
-            Asked::Wait { minutes } if state.rest.is_none() => {
-                let question = Self::wait_question(stamp, state, *minutes);
-                self.hold_told(register, (step, ask), question)
+            Asked::Wait { minutes } => {
+                let question = Self::wait_question(stamp, state, *minutes)
+                    .beginning(which_wait(written, ask as usize));
+                if state.rest.is_none() {
+                    self.hold_told(register, (step, ask), question)
+                } else {
+                    question
+                }
             }
-            Asked::Rest { minutes } | Asked::Wait { minutes } => {
-                Self::wait_question(stamp, state, *minutes)
-            }
+            Asked::Rest { minutes } => Self::wait_question(stamp, state, *minutes),
             Asked::Dispositions => self.disposition_question(inner),
             Asked::Decisions => self.decision_question(),
             Asked::Balance => self.balance_question(),
@@ -415,4 +418,14 @@ impl Rebuild {
         }
         question
     }
+}
+
+/// Which of the waits of a step this is, where it has several: at 18 bar, at 35 bar, at 70 bar.
+fn which_wait(step: &Step, ask: usize) -> Option<String> {
+    let waits = |asks: &[Asked]| {
+        let waits = asks.iter().filter(|ask| matches!(ask, Asked::Wait { .. }));
+        waits.count()
+    };
+    let (number, of) = (waits(&step.asks[..=ask]), waits(&step.asks));
+    (of > 1).then(|| format!("Wait {number} of {of}. "))
 }

@@ -39,7 +39,7 @@ impl Rebuild {
     }
 
     /// A measured thing by its label; the side value beside it and the sides of zero by theirs.
-    fn thing_words(&self, thing: &str) -> String {
+    pub(super) fn thing_words(&self, thing: &str) -> String {
         if let Some(side) = thing.strip_prefix("zero/") {
             let label = self.procedure.zero.iter().find(|zero| zero.id == side);
             return format!("zero, {}", label.map_or(side, |zero| zero.label.as_str()));

@@ -219,7 +219,7 @@ impl Rebuild {
         things
     }
 
-    /// The last readings of the test section: local time, label, value.
+    /// The readings of the test sections: local time, what was read by its label, value.
     #[must_use]
     pub fn test_readings(&self) -> Vec<(String, String, String)> {
         self.readings
@@ -234,13 +234,13 @@ impl Rebuild {
                 let entry = self
                     .entries
                     .get(usize::try_from(*number).ok()?.checked_sub(1)?)?;
-                Some((
-                    clock_face(&entry.utc, &entry.offset),
-                    kept.thing
-                        .clone()
-                        .or_else(|| kept.joint.as_ref().map(|(joint, ..)| joint.clone()))?,
-                    kept.means.clone(),
-                ))
+                let read = match (&kept.thing, &kept.joint) {
+                    (Some(thing), _) => self.thing_words(thing),
+                    (None, Some((joint, fastener, _))) => format!("{joint} {fastener}"),
+                    (None, None) => return None,
+                };
+                let time = clock_face(&entry.utc, &entry.offset);
+                Some((time, read, kept.means.clone()))
             })
             .collect()
     }

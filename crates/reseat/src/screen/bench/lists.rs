@@ -136,12 +136,14 @@ pub fn open(pen: &mut Pen, area: Rect, items: &[OpenItem], scroll: usize) {
     more(pen, area, rows.len(), from, height);
 }
 
-/// Lines as they are, the newest in sight.
+/// Lines in as many rows as they need, the newest in sight.
 pub fn lines(pen: &mut Pen, area: Rect, lines: &[String], scroll: usize) {
+    let wide = usize::from(area.width.saturating_sub(2));
+    let rows: Vec<String> = lines.iter().flat_map(|line| wrap(line, wide)).collect();
     let room = usize::from(area.height);
-    let from = lines.len().saturating_sub(room + scroll);
-    for (y, line) in (0u16..).zip(lines.iter().skip(from).take(room)) {
-        pen.text(area, 1, y, line, Role::Text);
+    let from = rows.len().saturating_sub(room + scroll);
+    for (y, row) in (0u16..).zip(rows.iter().skip(from).take(room)) {
+        pen.text(area, 1, y, row, Role::Text);
     }
 }
 

@@ -8,7 +8,7 @@ pub fn lines(rebuild: &Rebuild) -> Vec<String> {
     let readings = rebuild
         .test_readings()
         .into_iter()
-        .map(|(time, label, value)| format!("{time}  {label:<28} {value}"));
+        .map(|(time, label, value)| format!("{time} {label}: {value}"));
     let told = rebuild.repeats().into_iter().map(|view| view.words());
     readings.chain(told).collect()
 }
