@@ -170,6 +170,9 @@ impl Rebuild {
                 Asked::Zero { .. } | Asked::Vent { .. } => {
                     format!("{last}: that is not zero. Vent, wait, look again.")
                 }
+                Asked::ToolsOut => {
+                    format!("{last} left in or on the unit. Take every one out, then count again.")
+                }
                 _ => format!("Before: {last}."),
             };
             question.notice.push(line);

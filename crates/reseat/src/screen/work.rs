@@ -205,21 +205,31 @@ impl Work {
     fn bare(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
         match (&self.sight.ask.wants, press.stroke.digit()) {
             (Wants::Fastener { .. } | Wants::Person(_), Some(digit)) => {
-                self.answer(&digit.to_string(), press, common)
+                return self.answer(&digit.to_string(), press, common);
             }
             (Wants::Fastener { next, .. }, None) => {
-                common.note(format!(
-                    "The number of the one just pulled is wanted: next is {next}."
-                ));
-                Vec::new()
+                not_taken(
+                    common,
+                    format!("The number of the one just pulled is wanted: next is {next}."),
+                );
             }
-            // A digit is never swallowed in silence.
+            // Nothing typed is swallowed in silence.
             (_, Some(digit)) => {
-                common.note(format!("{digit} was not taken: no number is wanted here."));
-                Vec::new()
+                not_taken(
+                    common,
+                    format!("{digit} was not taken: no number is wanted here."),
+                );
             }
-            _ => Vec::new(),
+            (_, None) => {
+                if let Some(letter) = press.stroke.typed() {
+                    not_taken(
+                        common,
+                        format!("\"{letter}\" was not taken: no words are wanted here."),
+                    );
+                }
+            }
         }
+        Vec::new()
     }
 
     fn take(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
@@ -325,6 +335,13 @@ impl Work {
             _ => "Enter takes it".to_owned(),
         }
     }
+}
+
+/// Says that what was typed is not wanted. The question is to be read again from here: the blanks of words typed at the wrong
+/// question complete nothing.
+fn not_taken(common: &mut Common, words: String) {
+    common.asked_anew();
+    common.note(words);
 }
 
 fn digit_stroke(number: u32) -> Stroke {

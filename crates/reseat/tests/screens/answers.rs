@@ -125,6 +125,27 @@ fn nothing_is_taken_before_the_question_was_drawn_and_read() {
     assert_eq!(seat.press(Stroke::Space).len(), 1);
 }
 
+/// A passphrase typed where a plain act is asked: its blanks come as fast as its letters and complete nothing.
+#[test]
+fn words_typed_at_a_plain_act_complete_nothing_by_their_blanks() {
+    let mut seat = Seat::working(samples::acts::plain_act());
+    for letter in "tern day shift 24".chars() {
+        let stroke = match letter {
+            ' ' => Stroke::Space,
+            letter => Stroke::Char(letter),
+        };
+        assert_eq!(seat.press(stroke), [], "{letter:?}");
+        if letter == 'n' {
+            let said = seat.said();
+            assert!(said.sentence.contains("no words are wanted"), "{said:?}");
+        }
+        seat.now += Duration::from_millis(200);
+    }
+    // Read again, the act is done by its key as before.
+    seat.read();
+    assert_eq!(seat.keys(&[Stroke::Space]).len(), 1);
+}
+
 #[test]
 fn a_fastener_is_one_key_and_a_digit_that_came_too_early_is_said() {
     let sight = samples::joint::pass(6);
