@@ -117,7 +117,8 @@ fn the_readings_are_listed_point_by_point_signed_once_and_in_doubt_everywhere() 
         .unwrap();
     hands.keys(&[Stroke::Esc]);
     hands.types(&serial);
-    hands.keys(&[Stroke::Enter]);
+    // Its work is under way: Enter leads to that, and Esc from there to the unit.
+    hands.keys(&[Stroke::Enter, Stroke::Esc]);
     let text = hands.text();
     assert!(text.contains("IN DOUBT"), "the past of the unit: {text}");
     hands.keys(&[Stroke::Esc]);
