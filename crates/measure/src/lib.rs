@@ -61,7 +61,7 @@ pub use order::{OrderError, Pattern, order};
 pub use pressure::{Hold, HoldLine, HoldReading, Leak, PressureError};
 pub use quantity::{Quantity, Reference, parse_scale};
 pub use recall::{BenchPoint, CannotSay, ErrorCurve, RecallError, Rejudged};
-pub use regulator::{Direction, RegulatorError, SetPoint};
+pub use regulator::{Direction, Loading, RegulatorError, SetPoint};
 pub use rule::{Decision, Outcome, Rule, RuleError, Uncertainty, decide};
 pub use seat::{Allowance, SeatClass, SeatError};
 pub use slip::{Slip, SlipCandidate, slip_candidates};

@@ -3,11 +3,11 @@
 use thiserror::Error;
 use uom::si::f64::Length;
 use uom::si::force::newton;
-use uom::si::length::millimeter;
+use uom::si::length::{meter, millimeter};
 
 use crate::error::QuantityError;
 use crate::pressure::{PressureError, absolute_pa, atmosphere_pa, positive};
-use crate::quantity::Quantity;
+use crate::quantity::{Quantity, Reference};
 use crate::typed;
 use crate::unit::{Dimension, Unit};
 
@@ -17,6 +17,15 @@ pub enum RegulatorError {
     /// No repeats.
     #[error("a set-point needs at least one reading; read it rising and falling")]
     NoRepeats,
+    /// A seat on which the inlet presses, without the inlet pressure.
+    #[error("the inlet presses on a seat of {0}; give the inlet pressure too")]
+    InletMissing(String),
+    /// An inlet pressure that presses on nothing.
+    #[error("{0} presses on no seat; give the seat area, or leave the inlet pressure out")]
+    SeatMissing(String),
+    /// A pressure that is no gauge pressure where only the difference to the air counts.
+    #[error("{0} is no gauge pressure; give it with g behind the unit")]
+    NotGauge(String),
     /// Coils that cannot be.
     #[error("{0} active coils are impossible; give a number above 0")]
     Coils(String),
@@ -83,11 +92,6 @@ pub fn spring_coils(
     }
 }
 
-/// Set pressure in Pa of a spring (N/m) pressed together by `pressed_m` on a diaphragm of effective area m²: `P = k·x/A`.
-pub fn set_pressure_pa(rate_n_m: f64, pressed_m: f64, area_m2: f64) -> f64 {
-    rate_n_m * pressed_m / area_m2
-}
-
 /// Forces on the moving parts of a regulator, N: `spring = P2·A_diaphragm + P1·A_poppet + F_poppet_spring` when they balance.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Balance {
@@ -106,6 +110,115 @@ impl Balance {
     pub fn left_over_n(&self) -> f64 {
         self.spring_n - self.diaphragm_n - self.poppet_n - self.poppet_spring_n
     }
+}
+
+/// Figures of a regulator from which the outlet pressure is worked out that its set spring carries at the diaphragm.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Loading {
+    rate: Quantity,
+    diaphragm: Quantity,
+    seat: Option<Quantity>,
+    seat_spring: Option<Quantity>,
+}
+
+impl Loading {
+    /// From the rate of the set spring, the effective area of the diaphragm, the area of an unbalanced seat on which the inlet presses,
+    /// and the force of a spring that shuts the seat. A balanced seat has no area here.
+    ///
+    /// # Errors
+    /// Whatever is of another kind or not above nought.
+    pub fn new(
+        rate: &Quantity,
+        diaphragm: &Quantity,
+        seat: Option<&Quantity>,
+        seat_spring: Option<&Quantity>,
+    ) -> Result<Self, RegulatorError> {
+        positive(rate, Dimension::Stiffness, Unit::NewtonPerMetre)?;
+        positive(diaphragm, Dimension::Area, Unit::SquareMetre)?;
+        if let Some(seat) = seat {
+            positive(seat, Dimension::Area, Unit::SquareMetre)?;
+        }
+        if let Some(force) = seat_spring {
+            positive(force, Dimension::Force, Unit::Newton)?;
+        }
+        Ok(Self {
+            rate: *rate,
+            diaphragm: *diaphragm,
+            seat: seat.copied(),
+            seat_spring: seat_spring.copied(),
+        })
+    }
+
+    /// Rate of the set spring.
+    pub fn rate(&self) -> Quantity {
+        self.rate
+    }
+
+    /// Effective area of the diaphragm.
+    pub fn diaphragm(&self) -> Quantity {
+        self.diaphragm
+    }
+
+    /// Area of the seat on which the inlet presses; none where the seat is balanced.
+    pub fn seat(&self) -> Option<Quantity> {
+        self.seat
+    }
+
+    /// Force of the spring that shuts the seat, where it counts.
+    pub fn seat_spring(&self) -> Option<Quantity> {
+        self.seat_spring
+    }
+
+    /// Outlet pressure in Pa, gauge, that the set spring carries: what [`Balance`] leaves over for the diaphragm, by its area,
+    /// `P2 = (k·x − P1·A_seat − F_seat_spring)/A_diaphragm`.
+    ///
+    /// Heights of the setting screw where it just touches the spring and at the set-point; the inlet pressure, gauge, where the seat has
+    /// an area. A screw further out at the set-point than where it touches gives a pressure below nought.
+    ///
+    /// # Errors
+    /// Quantities of another kind, an inlet pressure without seat area, a seat area without inlet pressure.
+    pub fn outlet_pa(
+        &self,
+        touching: &Quantity,
+        at_set: &Quantity,
+        inlet: Option<&Quantity>,
+    ) -> Result<f64, RegulatorError> {
+        let poppet_n = match (&self.seat, inlet) {
+            (None, None) => 0.0,
+            (Some(seat), Some(inlet)) => {
+                gauge_pa(inlet)? * positive(seat, Dimension::Area, Unit::SquareMetre)?
+            }
+            (Some(seat), None) => return Err(RegulatorError::InletMissing(seat.to_string())),
+            (None, Some(inlet)) => return Err(RegulatorError::SeatMissing(inlet.to_string())),
+        };
+        let poppet_spring_n = match &self.seat_spring {
+            Some(force) => positive(force, Dimension::Force, Unit::Newton)?,
+            None => 0.0,
+        };
+        let rate_n_m = positive(&self.rate, Dimension::Stiffness, Unit::NewtonPerMetre)?;
+        let pressed_m = length_m(touching)? - length_m(at_set)?;
+        let left = Balance {
+            spring_n: rate_n_m * pressed_m,
+            diaphragm_n: 0.0,
+            poppet_n,
+            poppet_spring_n,
+        };
+        let area_m2 = positive(&self.diaphragm, Dimension::Area, Unit::SquareMetre)?;
+        Ok(left.left_over_n() / area_m2)
+    }
+}
+
+/// A length in m, of either sign: a screw may stand below what its height is measured from.
+fn length_m(length: &Quantity) -> Result<f64, RegulatorError> {
+    let metres: Length = length.try_into()?;
+    Ok(metres.get::<meter>())
+}
+
+fn gauge_pa(pressure: &Quantity) -> Result<f64, RegulatorError> {
+    if pressure.reference() != Some(Reference::Gauge) {
+        return Err(RegulatorError::NotGauge(pressure.to_string()));
+    }
+    Ok(pressure.to_f64_in(Unit::Pascal)?)
 }
 
 /// Set-point error in percent of the absolute set pressure: `E = (Po − Pset)/(Pset + Ps)·100` (Measurement Canada S-G-03).

@@ -1,20 +1,14 @@
 //! From the wire types to the model, the part of it about one step: what it asks and what it does.
 
-use reseat_measure::{Dimension, Reference, Unit, Window};
+use reseat_measure::Unit;
 
 use crate::codes;
 use crate::convert::{Convert, role};
-use crate::convert_seat::Limits;
+use crate::convert_computed::Earlier;
 use crate::model;
 use crate::names::Kind;
 use crate::nearest::offer;
 use crate::wire;
-
-/// How many readings a leak rate is worked out of.
-const LEAK_READINGS: usize = 5;
-
-/// The atmosphere where none is written.
-const STANDARD_ATMOSPHERE: &str = "101.325 kPa a";
 
 impl<'w> Convert<'w> {
     pub(crate) fn step(
@@ -58,7 +52,11 @@ impl<'w> Convert<'w> {
     }
 
     /// One answer wanted; `here` collects the readings of this step that a computed value may use.
-    fn asked(&mut self, wire: &'w wire::Asked, here: &mut Vec<&'w str>) -> Option<model::Asked> {
+    fn asked(
+        &mut self,
+        wire: &'w wire::Asked,
+        here: &mut Vec<Earlier<'w>>,
+    ) -> Option<model::Asked> {
         use model::Asked as To;
         use wire::Asked as From;
         Some(match wire {
@@ -97,8 +95,12 @@ impl<'w> Convert<'w> {
                 expected: *expected,
             },
             From::Reading(measured) => {
-                here.push(&measured.id);
-                To::Reading(self.at("reading", |convert| convert.measured(measured))?)
+                let made = self.at("reading", |convert| convert.measured(measured));
+                here.push(Earlier {
+                    id: &measured.id,
+                    kind: made.as_ref().map(|made| made.unit.dimension()),
+                });
+                To::Reading(made?)
             }
             From::Computed {
                 id,
@@ -112,7 +114,11 @@ impl<'w> Convert<'w> {
                 let made = self.at("computed", |convert| {
                     convert.computed(id, label, (from, how, limits), here)
                 });
-                here.push(id);
+                let kind = match &made {
+                    Some(To::Computed { window, .. }) => Some(window.unit().dimension()),
+                    _ => None,
+                };
+                here.push(Earlier { id, kind });
                 made?
             }
             From::Orientation {
@@ -218,84 +224,6 @@ impl<'w> Convert<'w> {
             beside: beside?,
             seat,
         })
-    }
-
-    fn computed(
-        &mut self,
-        id: &str,
-        label: &str,
-        (from, how, limits): (&'w [String], &'w wire::Computation, Limits<'w>),
-        here: &[&str],
-    ) -> Option<model::Asked> {
-        let claimed = self.claim_measured(id);
-        let limits = self.computed_limits(limits);
-        let some = self.not_empty("from", from, "readings it is worked out from");
-        let how = self.computation(how, from.len(), limits.as_ref().map(|(window, _)| window));
-        let from = self.each("from", from, |convert, name| {
-            if here.contains(&name.as_str()) {
-                return Some(name.clone());
-            }
-            let message = format!(
-                "No earlier reading of this step is called \u{201c}{}\u{201d}.",
-                crate::shape::shown(name)
-            );
-            convert.report(
-                codes::UNKNOWN_NAME,
-                message,
-                &offer(name, here.iter().copied()),
-            );
-            None
-        });
-        claimed.and(some)?;
-        let (window, seat) = limits?;
-        Some(model::Asked::Computed {
-            id: id.to_owned(),
-            label: label.to_owned(),
-            from: from?,
-            how: how?,
-            window,
-            seat,
-        })
-    }
-
-    /// How a value is worked out of so many readings, to be held against this window.
-    fn computation(
-        &mut self,
-        how: &'w wire::Computation,
-        readings: usize,
-        window: Option<&Window>,
-    ) -> Option<model::Computation> {
-        let (volume, atmosphere) = match how {
-            wire::Computation::Drop => return Some(model::Computation::Drop),
-            wire::Computation::Difference => return Some(model::Computation::Difference),
-            wire::Computation::Mean => return Some(model::Computation::Mean),
-            wire::Computation::Spread => return Some(model::Computation::Spread),
-            wire::Computation::Leak { volume, atmosphere } => (volume, atmosphere),
-        };
-        let (volume, atmosphere) = self.at("how", |convert| {
-            convert.at("leak", |convert| {
-                let air = atmosphere.as_deref().unwrap_or(STANDARD_ATMOSPHERE);
-                (
-                    convert.quantity("volume", volume),
-                    convert.quantity("atmosphere", air),
-                )
-            })
-        });
-        let (volume, atmosphere) = (volume?, atmosphere?);
-        let flow = window.is_none_or(|window| window.unit().dimension() == Dimension::Flow);
-        let closed = volume.dimension() == Dimension::Volume && volume.decimal().digits() > 0;
-        let air = atmosphere.reference() == Some(Reference::Absolute);
-        if readings != LEAK_READINGS || !flow || !closed || !air {
-            let message = "A leak rate is worked out of five readings, a volume and an absolute atmosphere, and its limit is a flow.";
-            self.report(
-                codes::LEAK_READINGS,
-                message.to_owned(),
-                "Name start pressure, start temperature, end pressure, end temperature and the time held in from, a volume such as \"2 L\", \
-                 and a window such as \"..0.5 mL/min\".",
-            );
-            return None;
-        }
-        Some(model::Computation::Leak { volume, atmosphere })
     }
 
     fn orientation(

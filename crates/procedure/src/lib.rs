@@ -15,6 +15,7 @@ pub mod codes;
 pub mod compare;
 mod compare_facets;
 mod convert;
+mod convert_computed;
 mod convert_joint;
 mod convert_seat;
 mod convert_step;

@@ -7,6 +7,7 @@
 use std::collections::BTreeSet;
 
 mod asked;
+mod computation;
 mod deed;
 mod energy;
 mod seat;
@@ -14,7 +15,8 @@ mod step;
 mod unit;
 
 pub use crate::role::Role;
-pub use asked::{Answer, Asked, Computation, Leads, Measured};
+pub use asked::{Answer, Asked, Leads, Measured};
+pub use computation::Computation;
 pub use deed::Deed;
 pub use energy::{
     Chamber, Energy, EnergyKind, EnergyState, Point, PointKind, Positions, Wanted, ZeroSide,

@@ -309,7 +309,8 @@ pub(crate) struct Beside {
     pub(crate) instrument: String,
 }
 
-/// How a value is worked out: first less last, first less second, mean of all, largest less smallest, or the leak of a hold.
+/// How a value is worked out: first less last, first less second, mean of all, largest less smallest, the leak of a hold, or the balance
+/// of spring and diaphragm.
 #[derive(Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case", deny_unknown_fields)]
 pub(crate) enum Computation {
@@ -324,6 +325,21 @@ pub(crate) enum Computation {
         volume: String,
         /// The atmosphere gauge pressures stand on, absolute; `101.325 kPa a` if left out.
         atmosphere: Option<String>,
+        /// What comes into the volume counts as positive, as past a seat into a shut chamber; if left out, what goes out of it.
+        #[serde(default)]
+        into: bool,
+    },
+    /// The outlet pressure that the set spring of a regulator carries at its diaphragm. `from` names the height of the setting screw
+    /// where it just touches the spring, its height at the set-point, and the inlet pressure where a seat area is written.
+    Balance {
+        /// Rate of the set spring, such as `60 N/mm`.
+        rate: String,
+        /// Effective area of the diaphragm, such as `38.5 cm²`.
+        area: String,
+        /// Area of a seat that the inlet presses on; left out where the seat is balanced.
+        seat_area: Option<String>,
+        /// Force of the spring that shuts the seat, such as `40 N`.
+        seat_spring: Option<String>,
     },
 }
 

@@ -72,21 +72,10 @@ fn by_class(seat: Option<&SeatLimit>, unit: Unit) -> String {
 }
 
 fn computed(label: &str, from: &[String], how: Computation, window: &Window) -> String {
-    let how = match how {
-        Computation::Leak { volume, .. } => {
-            return format!(
-                "worked out: {label}, leak out of {volume} at 0 °C and 101.325 kPa from {}, window {window}",
-                from.join(", ")
-            );
-        }
-        Computation::Drop => "first less last",
-        Computation::Difference => "first less second",
-        Computation::Mean => "mean",
-        Computation::Spread => "largest less smallest",
-    };
+    let names: Vec<&str> = from.iter().map(String::as_str).collect();
     format!(
-        "worked out: {label}, {how} of {}, window {window}",
-        from.join(", ")
+        "worked out: {label}, {}, window {window}",
+        how.words(&names)
     )
 }
 

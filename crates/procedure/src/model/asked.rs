@@ -2,7 +2,7 @@
 
 use reseat_measure::{Quantity, Unit, Window};
 
-use super::{Role, SeatLimit};
+use super::{Computation, Role, SeatLimit};
 
 /// An answer wanted from the technician.
 #[derive(Debug, Clone, PartialEq)]
@@ -163,26 +163,4 @@ pub struct Measured {
     pub beside: Option<(String, String)>,
     /// Seat leakage class that the window comes from or is held against.
     pub seat: Option<SeatLimit>,
-}
-
-/// How a value is worked out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Computation {
-    /// First less last: a pressure drop.
-    Drop,
-    /// First less second: a clearance.
-    Difference,
-    /// Mean of all.
-    Mean,
-    /// Largest less smallest.
-    Spread,
-    /// What leaks out of a closed volume of gas between two readings, with the temperature taken out, as flow at 0 °C and
-    /// 101.325 kPa (40 CFR 1065.644). From five readings: pressure and temperature at the start, pressure and temperature at the end,
-    /// and how long it was held.
-    Leak {
-        /// Volume under test.
-        volume: Quantity,
-        /// The atmosphere gauge pressures stand on, absolute.
-        atmosphere: Quantity,
-    },
 }

@@ -68,18 +68,18 @@ impl Rebuild {
             time.to_f64_in(Unit::Minute).ok()
         })?;
         let pascals = pascals_of(unit)?;
-        // What leaks out takes pressure away.
+        // What leaks out takes pressure away, what comes in adds it.
         let after = |flow: &Quantity| {
-            let change = self.change_of(step, leak, flow, minutes * 60.0)?;
-            Some(start - change / pascals)
+            let change = self.change_of(step, leak, flow, minutes * 60.0)? / pascals;
+            Some(start + if leak.into { change } else { -change })
         };
         let judged = self.computed(step, leak.asked);
-        let into = judged
+        let backwards = judged
             .and_then(|flow| flow.to_f64_in(flow.unit()).ok())
             .is_some_and(|flow| flow < 0.0);
-        let limit = match (leak.window.low(), leak.window.high()) {
-            (Some(low), _) if into => low,
-            (_, Some(high)) => high,
+        let (limit, by_low) = match (leak.window.low(), leak.window.high()) {
+            (Some(low), _) if backwards => (low, true),
+            (_, Some(high)) => (high, false),
             _ => return None,
         };
         let mut readings = vec![DecayPoint {
@@ -106,7 +106,7 @@ impl Rebuild {
             minutes,
             allowed: Allowed::Leak(limit),
             limit: after(&limit),
-            falls: !(into && leak.window.low().is_some()),
+            falls: leak.into == by_low,
         })
     }
 

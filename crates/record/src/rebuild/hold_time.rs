@@ -51,7 +51,7 @@ impl Rebuild {
         })
     }
 
-    /// The change of pressure in Pa that a leak out of the volume makes in a time; none before the temperature is read that the hold
+    /// The change of pressure in Pa that a leak makes in a time, a fall or a rise as the leak goes; none before the temperature is read that the hold
     /// begins with.
     pub(super) fn change_of(
         &self,
@@ -126,13 +126,14 @@ pub(super) enum HeldBy<'a> {
     Leak(HeldLeak<'a>),
 }
 
-/// A leak worked out from a hold.
+/// A leak worked out from a hold; what comes into the volume counts as positive, or what goes out.
 pub(super) struct HeldLeak<'a> {
     pub(super) asked: &'a Asked,
     /// Names of pressure and temperature at the start, the same at the end, and the time.
     pub(super) from: &'a [String],
     pub(super) window: &'a Window,
     pub(super) volume: Quantity,
+    pub(super) into: bool,
 }
 
 /// Minutes written to wait among these.
@@ -170,11 +171,12 @@ pub(super) fn holds(step: &Step) -> impl Iterator<Item = Held<'_>> {
         };
         let (start, end) = (one.min(other), one.max(other));
         let by = match how {
-            Computation::Leak { volume, .. } if one < other => HeldBy::Leak(HeldLeak {
+            Computation::Leak { volume, into, .. } if one < other => HeldBy::Leak(HeldLeak {
                 asked,
                 from,
                 window,
                 volume: *volume,
+                into: *into,
             }),
             Computation::Leak { .. } => return None,
             _ => HeldBy::Change {

@@ -18,6 +18,7 @@ pub mod ask;
 pub mod body;
 mod booking;
 pub mod command;
+mod compute;
 mod decay;
 mod decay_view;
 mod decide;

@@ -5,6 +5,7 @@ use reseat_procedure::model::{Asked, Step};
 
 use super::ask::{Bench, Inner, Point, Wants};
 use super::body::KINDS_OF_VENT;
+use super::compute;
 use super::question::Question;
 use super::seat;
 use super::state::{AskState, Rebuild};
@@ -326,6 +327,7 @@ impl Rebuild {
                 );
                 Question::act(format!("Take it: {label}"))
                     .detail(told)
+                    .details(compute::figures(step, asked).map(|how| format!("Worked out: {how}.")))
                     .details(seat::allowed(seat.as_ref(), window.unit()))
                     .bench(Bench::Window(id.clone()))
             }

@@ -3,12 +3,11 @@
 use std::collections::BTreeMap;
 
 use reseat_measure::rule::{self, Rule, Uncertainty};
-use reseat_measure::{
-    Hold, Place, Quantity, QuantityError, SlipCandidate, Unit, Window, slip_candidates,
-};
+use reseat_measure::{Place, Quantity, QuantityError, SlipCandidate, Window, slip_candidates};
 use reseat_procedure::model::{Asked, Computation, Step};
 
 use super::body::{AdapterUse, Body, InstrumentCopy, OffScale, Reading, ReadingQueried};
+use super::compute::compute;
 use super::ruling::Ruling;
 use super::state::Rebuild;
 use crate::refusal::{Refusal, Work};
@@ -380,67 +379,4 @@ impl Rebuild {
             .collect();
         compute(&values, Computation::Spread)
     }
-}
-
-/// Works a value out exactly; none where quantities do not compare or are too few.
-pub(super) fn compute(values: &[Quantity], how: Computation) -> Option<Quantity> {
-    let first = values.first()?;
-    match how {
-        Computation::Drop => first.difference(values.last()?).ok(),
-        Computation::Difference => first.difference(values.get(1)?).ok(),
-        Computation::Spread => {
-            let (mut low, mut high) = (*first, *first);
-            for value in values {
-                if value.cmp_exact(&low).ok()?.is_lt() {
-                    low = *value;
-                }
-                if value.cmp_exact(&high).ok()?.is_gt() {
-                    high = *value;
-                }
-            }
-            high.difference(&low).ok()
-        }
-        Computation::Mean => {
-            let unit = first.unit();
-            let mut sum = reseat_measure::Rational::new(0, 1).ok()?;
-            for value in values {
-                sum = sum.plus(value.exact_in(unit).ok()?).ok()?;
-            }
-            let count = reseat_measure::Rational::new(values.len() as i128, 1).ok()?;
-            let decimals = values
-                .iter()
-                .map(|value| value.decimal().decimals())
-                .max()?
-                .saturating_add(1);
-            let mean = sum
-                .over(count)
-                .ok()?
-                .round_to(decimals, reseat_measure::Rounding::Nearest)
-                .ok()?;
-            Quantity::new(mean, unit, first.reference()).ok()
-        }
-        Computation::Leak { volume, atmosphere } => leak(values, &volume, &atmosphere),
-    }
-}
-
-/// What leaked out of a volume between start and end, as flow at 0 °C and 101.325 kPa; positive is out. Four digits count: no
-/// gauge tells more.
-fn leak(values: &[Quantity], volume: &Quantity, atmosphere: &Quantity) -> Option<Quantity> {
-    let [p1, t1, p2, t2, time] = values else {
-        return None;
-    };
-    let hold = Hold::new(volume, [p1, p2], [t1, t2], time, atmosphere).ok()?;
-    let out = -hold.leak().sccm_0c;
-    if !out.is_finite() {
-        return None;
-    }
-    let whole = out.abs().max(1e-6).log10().floor() as i32;
-    let decimals = usize::try_from((3 - whole).clamp(0, 9)).unwrap_or(0);
-    let rounded = format!("{out:.decimals$}");
-    Quantity::new(
-        reseat_measure::Decimal::parse(&rounded).ok()?,
-        Unit::MillilitrePerMinute,
-        None,
-    )
-    .ok()
 }

@@ -34,6 +34,7 @@ impl Rebuild {
             .collect();
         self.tell_repeats(&mut lines);
         self.tell_seats(&mut lines);
+        self.tell_figures(&mut lines);
         self.tell_decay(&mut lines);
         lines
     }

@@ -5,7 +5,7 @@ use reseat_procedure::model::{Asked, Computation, Procedure};
 
 use super::standing::Standing;
 use crate::rebuild::body::Reading;
-use crate::rebuild::reading::compute;
+use crate::rebuild::compute::compute;
 
 /// The things that a value is worked out from, in order, and how.
 struct Recipe {
