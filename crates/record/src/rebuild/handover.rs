@@ -220,16 +220,3 @@ impl Rebuild {
         Some(words.to_owned())
     }
 }
-
-/// The outgoing part as a line of the record.
-pub(super) fn line(body: &body::HandedOver) -> String {
-    let to = match (&body.to, &body.left) {
-        (Some(to), _) => format!(" to {}", to.name),
-        (None, Some(left)) => format!(" to nobody, left: {left}"),
-        (None, None) => String::new(),
-    };
-    format!(
-        "handed over by {}{to}: {}; {}, next {}",
-        body.person.name, body.words, body.unit, body.next
-    )
-}

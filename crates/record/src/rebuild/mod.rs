@@ -49,6 +49,7 @@ mod reading;
 mod recheck;
 mod record_lines;
 mod record_lockout;
+mod record_people;
 mod released;
 mod repeats;
 mod revision;

@@ -3,7 +3,8 @@
 use reseat_procedure::model::Asked;
 
 use super::body::Body;
-use super::record_lockout::{done_words, taken_up_words};
+use super::record_lockout::done_words;
+use super::record_people::Writer;
 use super::state::Rebuild;
 use super::time::{clock_face, day_and_clock};
 use super::view::{RecordLine, Tone};
@@ -71,40 +72,32 @@ impl Rebuild {
         label.unwrap_or_else(|| thing.to_owned())
     }
 
-    /// The name of a person who performed or hung a lock here, without the register.
-    pub(super) fn name_known(&self, id: Id) -> Option<String> {
-        let performers = [Some(&self.started.performer), self.who.as_ref()];
-        let performer = performers
-            .into_iter()
-            .flatten()
-            .find(|person| person.id == id);
-        performer
-            .map(|person| person.name.clone())
-            .or_else(|| self.own_locks.get(&id).map(|hung| hung.name.clone()))
-            .or_else(|| {
-                self.entries
-                    .iter()
-                    .find_map(|entry| match Body::read(entry)? {
-                        Body::TakenUp(body) if body.person.id == id => {
-                            Some(body.person.name.clone())
-                        }
-                        Body::OwnLock(body) if body.owner.id == id => Some(body.owner.name.clone()),
-                        _ => None,
-                    })
-            })
-    }
-
     pub(super) fn record_line_of(&self, entry: &Entry, register: Option<&Register>) -> RecordLine {
-        let body = Body::read(entry);
-        let (text, tone, first_page) = match &body {
-            Some(body) => self.entry_words(entry.number, body),
+        let name = |id: Id| {
+            register
+                .and_then(|register| register.person(id))
+                .map(|person| person.name.clone())
+                .or_else(|| self.name_known(id))
+        };
+        let by = entry
+            .by
+            .and_then(name)
+            .or_else(|| entry.by.map(|id| id.ending(4)))
+            .unwrap_or_default();
+        let writer = Writer {
+            id: entry.by,
+            name: &by,
+        };
+        let (mut text, tone, first_page) = match &Body::read(entry) {
+            Some(body) => self
+                .people_words(body, writer)
+                .unwrap_or_else(|| self.entry_words(entry.number, body)),
             None => (
                 format!("{} (written by a newer reseat)", entry.kind),
                 Tone::Watch,
                 true,
             ),
         };
-        let mut text = text;
         if entry.signature.is_some() {
             text.push_str(", signed");
         }
@@ -114,27 +107,17 @@ impl Rebuild {
                 day_and_clock(acted, &entry.offset)
             );
         }
-        let name = |id: Id| {
-            register
-                .and_then(|register| register.person(id))
-                .map(|person| person.name.clone())
-                .or_else(|| self.name_known(id))
-        };
         RecordLine {
             number: entry.number,
             time: clock_face(&entry.utc, &entry.offset),
-            by: entry
-                .by
-                .and_then(name)
-                .or_else(|| entry.by.map(|id| id.ending(4)))
-                .unwrap_or_default(),
+            by,
             text,
             tone,
             first_page,
         }
     }
 
-    fn step_words(&self, step: &str) -> String {
+    pub(super) fn step_words(&self, step: &str) -> String {
         self.line_index(step).map_or_else(
             || step.to_owned(),
             |index| {
@@ -156,8 +139,7 @@ impl Rebuild {
             | Body::OffScale(_)
             | Body::ReadingQueried(_)
             | Body::QueryAnswered(_)
-            | Body::Struck(_)
-            | Body::StruckSeen(_) => self.reading_words(number, body),
+            | Body::Struck(_) => self.reading_words(number, body),
             Body::Ready(_)
             | Body::Setting(_)
             | Body::Clicked(_)
@@ -192,7 +174,6 @@ impl Rebuild {
                     None => plain(text),
                 }
             }
-            Body::TakenUp(body) => plain(taken_up_words(body)),
             Body::Begun(body) => plain(format!("{}: begun", self.step_words(&body.step))),
             Body::Done(body) => plain(done_words(self.step_words(&body.step), body)),
             Body::Answered(body) => {
@@ -220,7 +201,6 @@ impl Rebuild {
                     plain(text)
                 }
             }
-            Body::Named(body) => plain(format!("{} {}", body.question, body.person.name)),
             Body::Counted(body) => {
                 let text = format!("{} {}", body.question, body.counted);
                 match body.expected {
@@ -230,12 +210,9 @@ impl Rebuild {
                     _ => plain(text),
                 }
             }
-            Body::OwnLock(_)
-            | Body::LockOff(_)
-            | Body::LockOn(_)
-            | Body::Permit(_)
-            | Body::PermitSeen(_)
-            | Body::Cleared(_) => super::record_lockout::lockout_words(body),
+            Body::Permit(_) | Body::PermitSeen(_) | Body::Cleared(_) => {
+                super::record_lockout::lockout_words(body)
+            }
             Body::RestBegun(body) => plain(format!(
                 "{}: {} min begun",
                 self.step_words(&body.step),
@@ -263,12 +240,6 @@ impl Rebuild {
                     .collect();
                 plain(format!("{}: {}", parts.join(", "), body.disposition))
             }
-            Body::Verified(body) => plain(format!(
-                "{}: verified ({}) by {}",
-                self.step_words(&body.step),
-                body.how,
-                body.person.name
-            )),
             Body::VerifiedAnswer(body) => {
                 let text = format!("verifier: {} {}", body.question, body.answer);
                 if body.agrees {
@@ -277,17 +248,6 @@ impl Rebuild {
                     grave(format!("{text}, not as the performer"))
                 }
             }
-            Body::Released(body) if body.gate => plain(format!(
-                "zero check released by {} ({})",
-                body.person.name, body.role
-            )),
-            Body::Released(body) => plain(format!(
-                "{}: released by {} ({})",
-                self.step_words(&body.step),
-                body.person.name,
-                body.role
-            )),
-            Body::SignedOff(body) => plain(format!("{}: {}", body.meaning, body.person.name)),
             Body::AdapterOn(body) => plain(super::adapter::words(body)),
             Body::Taken(_) | Body::Checked(_) | Body::InstrumentDropped(_) => {
                 super::tools::words(body)
@@ -310,10 +270,6 @@ impl Rebuild {
                 "finding {}: proposal taken back, {}",
                 body.finding, body.reason
             )),
-            Body::Decided(body) => told(format!(
-                "finding {}: {} by {} ({})",
-                body.finding, body.decision, body.person.name, body.role
-            )),
             Body::RevisionReason(body) => plain(format!(
                 "{}: go on with {} because {}",
                 newer_words(body.revision.as_deref()),
@@ -323,14 +279,6 @@ impl Rebuild {
             Body::RevisionReasonBack(body) => {
                 plain(format!("reason to go on taken back, {}", body.reason))
             }
-            Body::RevisionKept(body) => told(format!(
-                "{}: went on with revision {}, {}, by {} ({})",
-                newer_words(body.revision.as_deref()),
-                body.kept,
-                body.reason,
-                body.person.name,
-                body.role
-            )),
             Body::Paused(body) => plain(format!(
                 "paused{}, {}, next {}",
                 if body.by_itself {
@@ -341,17 +289,8 @@ impl Rebuild {
                 body.unit,
                 body.next
             )),
-            Body::HandedOver(body) => told(super::handover::line(body)),
             Body::Stopped(body) => grave(format!("STOP: {}, {}", body.why, body.unit)),
             Body::Safer(body) => plain(format!("made safer: {}", body.words)),
-            Body::Deviation(body) => told(format!(
-                "added step before {}: {} ({}), approved by {} ({})",
-                self.step_words(&body.before),
-                body.text,
-                body.reason,
-                body.person.name,
-                body.role
-            )),
             Body::NotApplicable(body) => told(format!(
                 "{}: not applicable, {}",
                 self.step_words(&body.step),
@@ -470,14 +409,6 @@ impl Rebuild {
                 Tone::Watch,
                 true,
             ),
-            Body::StruckSeen(body) => (
-                format!(
-                    "typed wrong: entry {} struck, {}, seen by {}",
-                    body.entry, body.reason, body.person.name
-                ),
-                Tone::Watch,
-                true,
-            ),
             other => (other.kind().to_owned(), Tone::Plain, false),
         }
     }
@@ -590,7 +521,8 @@ fn joint_words(body: &Body) -> (String, Tone, bool) {
     }
 }
 
-fn newer_words(revision: Option<&str>) -> String {
+/// A newer revision in words.
+pub(super) fn newer_words(revision: Option<&str>) -> String {
     match revision {
         Some(revision) => format!("revision {revision} approved meanwhile"),
         None => "the revision withdrawn meanwhile".to_owned(),

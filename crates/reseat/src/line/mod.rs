@@ -254,14 +254,22 @@ impl<T: Talk> Session<'_, T> {
         }
     }
 
-    /// The entries written since, as the record reads.
+    /// The entries written since, as the record reads; who wrote one where it is not the person at work.
     fn kept(&mut self, open: &Open, before: u64) -> Heeded<(), T::Lost> {
+        let at_work = open.rebuild.who().map(|who| who.name.clone());
         let lines: Vec<String> = open
             .rebuild
             .record_lines(self.desk.register())
             .into_iter()
             .filter(|line| line.number > before)
-            .map(|line| format!("kept {}: {}", line.number, line.text))
+            .map(|line| {
+                let kept = format!("kept {}: {}", line.number, line.text);
+                if at_work.as_ref() == Some(&line.by) {
+                    kept
+                } else {
+                    format!("{kept}, {}", line.by)
+                }
+            })
             .collect();
         self.say_all(&lines)
     }
