@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use reseat_measure::Place;
 
-use super::body::Body;
+use super::body::{self, Body};
 use super::command::StopKind;
 use super::state::{About, Ended, Hung, Mark, OwnHung, Pause, Rebuild, Stale};
 use crate::log::{Clock, Entry, Id, Sealed};
@@ -70,47 +70,19 @@ impl Rebuild {
                 }
                 self.pause = Some(pause);
             }
-            Body::HandedOver(body) => {
-                let mut pause = self.pause_at(mark, None, None);
-                pause.short_allowed = false;
-                pause.handed_over = Some(super::handover::Part::of(&body));
-                self.pause = Some(pause);
-                self.outgoing = Some(body.person.id);
-            }
+            Body::HandedOver(body) => self.handed_over(&body, mark),
             Body::Waiting(body) => {
                 self.pause = Some(self.pause_at(mark, None, Some(body.part.clone())));
             }
-            Body::Stopped(body) => {
-                self.pause = Some(self.pause_at(mark, Some(body.why.clone()), None));
-                if let Some(number) = body.finding {
-                    self.open_finding(number, format!("STOP: {}", body.why), About::Words, mark);
-                }
-                if body.why == StopKind::LockMoved.words() {
-                    self.restart_open_joints();
-                }
-            }
+            Body::Stopped(body) => self.stopped(&body, mark),
             Body::ClosedIncomplete(_) => self.ended = Some((Ended::Incomplete, mark.clone())),
             Body::OwnLock(_) | Body::LockOff(_) | Body::LockOn(_) => self.carry_lock(body, mark),
-            Body::LookedAgain(body) => {
-                if body.clear {
-                    self.look = false;
-                    self.look_read = false;
-                } else {
-                    self.void_zero(Stale::NotZero);
-                }
+            Body::LookedAgain(body) if body.clear => {
+                self.look = false;
+                self.look_read = false;
             }
-            Body::Observed(body) => {
-                self.observe = false;
-                if let Some(number) = body.finding {
-                    let words = format!(
-                        "On taking up: {} Answered \"{}\", the record says \"{}\".",
-                        body.question,
-                        body.answer.trim_end_matches('.'),
-                        body.recorded.trim_end_matches('.')
-                    );
-                    self.open_finding(number, words, About::Words, mark);
-                }
-            }
+            Body::LookedAgain(_) => self.void_zero(Stale::NotZero),
+            Body::Observed(body) => self.seen_on_taking_up(&body, mark),
             Body::RevisionReason(_) | Body::RevisionReasonBack(_) | Body::RevisionKept(_) => {
                 self.carry_revision(&body);
             }
@@ -151,6 +123,37 @@ impl Rebuild {
             | Body::Condition(_)
             | Body::Rechecked(_) => self.carry_joint(body, mark),
             other => self.carry_step(other, mark),
+        }
+    }
+
+    fn handed_over(&mut self, body: &body::HandedOver, mark: &Mark) {
+        let mut pause = self.pause_at(mark, None, None);
+        pause.short_allowed = false;
+        pause.handed_over = Some(super::handover::Part::of(body));
+        self.pause = Some(pause);
+        self.outgoing = Some(body.person.id);
+    }
+
+    fn stopped(&mut self, body: &body::Stopped, mark: &Mark) {
+        self.pause = Some(self.pause_at(mark, Some(body.why.clone()), None));
+        if let Some(number) = body.finding {
+            self.open_finding(number, format!("STOP: {}", body.why), About::Words, mark);
+        }
+        if body.why == StopKind::LockMoved.words() {
+            self.restart_open_joints();
+        }
+    }
+
+    fn seen_on_taking_up(&mut self, body: &body::Observed, mark: &Mark) {
+        self.observe = false;
+        if let Some(number) = body.finding {
+            let words = format!(
+                "On taking up: {} Answered \"{}\", the record says \"{}\".",
+                body.question,
+                body.answer.trim_end_matches('.'),
+                body.recorded.trim_end_matches('.')
+            );
+            self.open_finding(number, words, About::Words, mark);
         }
     }
 

@@ -100,55 +100,14 @@ impl Rebuild {
             .as_deref()
             .is_none_or(|outcome| outcome == "ACCEPT");
         let ask = self.ask_of(body);
-        self.readings.insert(
-            mark.entry,
-            Kept {
-                line: body.step.clone(),
-                ask,
-                joint: body
-                    .joint
-                    .clone()
-                    .zip(body.pass)
-                    .zip(body.fastener)
-                    .map(|((joint, pass), fastener)| (joint, pass, fastener)),
-                gap_of: body.joint.clone().filter(|_| body.fastener.is_none()),
-                place,
-                accepted,
-                near_low: place == Some(Place::Within) && !accepted && near_low(body),
-                means: body.means.clone(),
-                struck: false,
-                thing: body.thing.clone(),
-            },
-        );
+        self.keep_reading(body, ask, place, accepted, mark);
         if let Some(joint) = &body.joint {
             self.carry_joint_reading(joint, body, place, mark);
             return;
         }
-        let thing = body.thing.clone().unwrap_or_default();
+        let thing = body.thing.as_deref().unwrap_or_default();
         if let Some(side) = thing.strip_prefix("zero/") {
-            let in_gate = ask.is_none();
-            if accepted {
-                if in_gate {
-                    self.gate_begins(mark);
-                }
-                self.check_begins(&body.step, ask.map(|ask| ask as u32));
-                self.proofs.entry(side.to_owned()).or_default().reading =
-                    Some((mark.clone(), body.means.clone()));
-                self.look_read = self.look;
-                if in_gate {
-                    self.gate_ends();
-                }
-            } else if self.look {
-                self.void_zero(Stale::NotZero);
-            }
-            if let Some(ask) = ask {
-                let told = format!(
-                    "{} {}",
-                    body.means,
-                    body.place.as_deref().unwrap_or_default()
-                );
-                self.advance_or_close(&body.step, ask as u32, accepted, mark, &told);
-            }
+            self.zero_read(side, body, ask, accepted, mark);
             return;
         }
         let Some(ask) = ask else { return };
@@ -159,6 +118,74 @@ impl Rebuild {
             }
             return;
         }
+        self.step_read(body, ask, accepted, mark);
+    }
+
+    /// Keeps a reading for what looks back at it: a strike, a recall, a second look.
+    fn keep_reading(
+        &mut self,
+        body: &Reading,
+        ask: Option<usize>,
+        place: Option<Place>,
+        accepted: bool,
+        mark: &Mark,
+    ) {
+        let kept = Kept {
+            line: body.step.clone(),
+            ask,
+            joint: body
+                .joint
+                .clone()
+                .zip(body.pass)
+                .zip(body.fastener)
+                .map(|((joint, pass), fastener)| (joint, pass, fastener)),
+            gap_of: body.joint.clone().filter(|_| body.fastener.is_none()),
+            place,
+            accepted,
+            near_low: place == Some(Place::Within) && !accepted && near_low(body),
+            means: body.means.clone(),
+            struck: false,
+            thing: body.thing.clone(),
+        };
+        self.readings.insert(mark.entry, kept);
+    }
+
+    /// A side of the zero-energy check was read, in its step or, without an ask, on the way back to work.
+    fn zero_read(
+        &mut self,
+        side: &str,
+        body: &Reading,
+        ask: Option<usize>,
+        accepted: bool,
+        mark: &Mark,
+    ) {
+        let in_gate = ask.is_none();
+        if accepted {
+            if in_gate {
+                self.gate_begins(mark);
+            }
+            self.check_begins(&body.step, ask.map(|ask| ask as u32));
+            self.proofs.entry(side.to_owned()).or_default().reading =
+                Some((mark.clone(), body.means.clone()));
+            self.look_read = self.look;
+            if in_gate {
+                self.gate_ends();
+            }
+        } else if self.look {
+            self.void_zero(Stale::NotZero);
+        }
+        if let Some(ask) = ask {
+            let told = format!(
+                "{} {}",
+                body.means,
+                body.place.as_deref().unwrap_or_default()
+            );
+            self.advance_or_close(&body.step, ask as u32, accepted, mark, &told);
+        }
+    }
+
+    /// A reading that its step asks: closed where accepted, perhaps the proof of a side, perhaps a finding.
+    fn step_read(&mut self, body: &Reading, ask: usize, accepted: bool, mark: &Mark) {
         if let Some(state) = self.ask_mut(&body.step, ask as u32) {
             state.reading = Some(mark.entry);
             state.tries += 1;
@@ -176,20 +203,16 @@ impl Rebuild {
         if let Some(number) = body.finding {
             let words = format!(
                 "{} {} {}, window {}",
-                thing,
+                body.thing.as_deref().unwrap_or_default(),
                 body.means,
                 verdict_words(body),
                 body.window.as_deref().unwrap_or_default()
             );
-            self.open_finding(
-                number,
-                words,
-                About::Slot {
-                    line: body.step.clone(),
-                    ask,
-                },
-                mark,
-            );
+            let about = About::Slot {
+                line: body.step.clone(),
+                ask,
+            };
+            self.open_finding(number, words, about, mark);
         }
     }
 
