@@ -13,6 +13,16 @@ use crate::refusal::{Refusal, Work};
 use crate::register::Register;
 use crate::text::clean_text;
 
+/// What a step asks now, with all that an answer to it is held against.
+pub(super) struct AskedNow<'a> {
+    pub(super) register: &'a Register,
+    pub(super) stamp: &'a Stamp,
+    pub(super) step: &'a str,
+    pub(super) ask: u32,
+    pub(super) asked: &'a Asked,
+    pub(super) inner: &'a Inner,
+}
+
 impl Rebuild {
     /// The entry a command gives now, unsigned; where [`body::must_sign`] says so, the person in the stamp signs it.
     ///
@@ -170,23 +180,25 @@ impl Rebuild {
         inner: &Inner,
         given: Given,
     ) -> Result<Body, Refusal> {
-        let asked = self.asked(step, ask).ok_or(Work::NotAskedNow)?;
-        match asked {
-            Asked::Done | Asked::OwnLocksOff => {
-                if *asked == Asked::Done {
-                    Ok(self.done_body(step, Some(ask)))
-                } else {
-                    self.own_off(register, stamp, Some((step, ask)), &given)
-                }
-            }
+        let now = AskedNow {
+            register,
+            stamp,
+            step,
+            ask,
+            asked: self.asked(step, ask).ok_or(Work::NotAskedNow)?,
+            inner,
+        };
+        match now.asked {
+            Asked::Done => Ok(self.done_body(step, Some(ask))),
+            Asked::OwnLocksOff => self.own_off(register, stamp, Some((step, ask)), &given),
             Asked::Tighten { .. } | Asked::Recheck { .. } | Asked::Condition { .. } => {
-                self.answer_joint(register, stamp, step, ask, asked, inner, given)
+                self.answer_joint(&now, given)
             }
             Asked::Reading(_) | Asked::Computed { .. } | Asked::Zero { .. } => {
-                self.answer_measured(register, stamp, step, ask, asked, inner, given)
+                self.answer_measured(&now, given)
             }
             Asked::Sign => self.answer_sign(register, stamp, step, ask, inner),
-            _ => self.answer_plain(register, stamp, step, ask, asked, inner, given),
+            _ => self.answer_plain(&now, given),
         }
     }
 

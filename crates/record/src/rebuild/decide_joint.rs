@@ -7,6 +7,7 @@ use reseat_procedure::model::{Asked, Gap, Joint, Rounds};
 use super::ask::{Ask, Inner, Wants};
 use super::body::{self, Body};
 use super::command::Given;
+use super::decide::AskedNow;
 use super::fitness::Need;
 use super::joint::Tells;
 use super::question_joint::{CLICKED, NOT_CLICKED, OTHER_CONDITION};
@@ -17,23 +18,11 @@ use crate::refusal::{Refusal, Work};
 use crate::register::{Instrument, Register};
 
 impl Rebuild {
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "an answer, its place and its stamp are each needed once"
-    )]
-    pub(super) fn answer_joint(
-        &self,
-        register: &Register,
-        stamp: &Stamp,
-        step: &str,
-        ask: u32,
-        asked: &Asked,
-        inner: &Inner,
-        given: Given,
-    ) -> Result<Body, Refusal> {
-        match (asked, given) {
+    pub(super) fn answer_joint(&self, now: &AskedNow<'_>, given: Given) -> Result<Body, Refusal> {
+        let (step, inner) = (now.step, now.inner);
+        match (now.asked, given) {
             (Asked::Condition { joint }, Given::Choice(number)) => {
-                self.condition(step, ask, joint, number)
+                self.condition(step, now.ask, joint, number)
             }
             (Asked::Recheck { joint, at }, given @ (Given::Fastener(_) | Given::Choice(_))) => {
                 let Inner::Fastener(fastener, ..) = inner else {
@@ -51,8 +40,8 @@ impl Rebuild {
                 .into())
             }
             (Asked::Tighten { joint }, given) => {
-                let now = self.joint_now(joint).ok_or(Work::NotAskedNow)?;
-                self.tighten(register, stamp, step, &now, inner, given)
+                let written = self.joint_now(joint).ok_or(Work::NotAskedNow)?;
+                self.tighten(now.register, now.stamp, step, &written, inner, given)
             }
             _ => Err(Work::WrongKind.into()),
         }

@@ -5,6 +5,7 @@ use reseat_procedure::model::Asked;
 use super::ask::{Inner, Point};
 use super::body::{self, Body, KINDS_OF_VENT};
 use super::command::Given;
+use super::decide::AskedNow;
 use super::fitness::Need;
 use super::reading::{self, Slot};
 use super::state::Rebuild;
@@ -51,20 +52,19 @@ impl Rebuild {
         .into()
     }
 
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "an answer, its place and its stamp are each needed once"
-    )]
     pub(super) fn answer_measured(
         &self,
-        register: &Register,
-        stamp: &Stamp,
-        step: &str,
-        ask: u32,
-        asked: &Asked,
-        inner: &Inner,
+        now: &AskedNow<'_>,
         given: Given,
     ) -> Result<Body, Refusal> {
+        let AskedNow {
+            register,
+            stamp,
+            step,
+            ask,
+            asked,
+            inner,
+        } = *now;
         let state = self
             .line(step)
             .and_then(|line| line.asks.get(ask as usize))

@@ -7,7 +7,7 @@ use super::body::{self, Body, KINDS_OF_VENT};
 use super::command::{Command, Given};
 use super::decide_measured::vent_clears;
 use super::state::Rebuild;
-use crate::log::{Entry, Stamp};
+use crate::log::{Entry, Id, Stamp};
 use crate::refusal::{Refusal, Work};
 use crate::register::Register;
 
@@ -242,7 +242,18 @@ impl Rebuild {
             }
             .into());
         }
-        // A failed reading: a second person looked at the hardware, and he signs.
+        self.strike_seen(register, stamp, number, reason, seen_by)
+    }
+
+    /// A failed reading: a second person looked at the hardware, and he signs.
+    fn strike_seen(
+        &self,
+        register: &Register,
+        stamp: &Stamp,
+        number: u64,
+        reason: String,
+        seen_by: Option<Id>,
+    ) -> Result<Body, Refusal> {
         let id = seen_by.ok_or(Work::SecondLook)?;
         let person = Self::actor(register, stamp)?;
         if person.id != id {

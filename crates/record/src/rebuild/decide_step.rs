@@ -5,28 +5,15 @@ use reseat_procedure::model::{Asked, Leads};
 use super::ask::Inner;
 use super::body::{self, Body};
 use super::command::Given;
+use super::decide::AskedNow;
 use super::state::Rebuild;
 use crate::log::{Clock, Stamp};
 use crate::refusal::{Refusal, Work};
-use crate::register::Register;
 
 impl Rebuild {
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "an answer, its place and its stamp are each needed once"
-    )]
-    pub(super) fn answer_plain(
-        &self,
-        register: &Register,
-        stamp: &Stamp,
-        step: &str,
-        ask: u32,
-        asked: &Asked,
-        inner: &Inner,
-        given: Given,
-    ) -> Result<Body, Refusal> {
-        let step = step.to_owned();
-        match (asked, given) {
+    pub(super) fn answer_plain(&self, now: &AskedNow<'_>, given: Given) -> Result<Body, Refusal> {
+        let (step, ask) = (now.step.to_owned(), now.ask);
+        match (now.asked, given) {
             (Asked::Choice { question, answers }, Given::Choice(number)) => {
                 let answer = &answers[number as usize - 1];
                 let leads = match answer.leads {
@@ -70,7 +57,7 @@ impl Rebuild {
                 step,
                 ask,
                 question: question.clone(),
-                permit: Self::permit_of(asked, &text, stamp)?,
+                permit: Self::permit_of(now.asked, &text, now.stamp)?,
                 text,
                 agrees: None,
             }
@@ -89,40 +76,20 @@ impl Rebuild {
                 }
                 .into())
             }
-            (asked, given) => self.answer_counted(register, stamp, step, ask, asked, inner, given),
+            (_, given) => self.answer_counted(now, given),
         }
     }
 
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "an answer, its place and its stamp are each needed once"
-    )]
-    fn answer_counted(
-        &self,
-        register: &Register,
-        stamp: &Stamp,
-        step: String,
-        ask: u32,
-        asked: &Asked,
-        inner: &Inner,
-        given: Given,
-    ) -> Result<Body, Refusal> {
-        match (asked, given) {
-            (Asked::Person { question, .. }, Given::Person(id)) => {
-                let person = register.person(id).ok_or(Work::NobodySuch)?;
-                let person = body::PersonCopy {
-                    id: person.id,
-                    name: person.name.clone(),
-                    fact: person.fact,
-                };
-                Ok(body::Named {
-                    step,
-                    ask,
-                    question: question.clone(),
-                    person,
-                }
-                .into())
+    fn answer_counted(&self, now: &AskedNow<'_>, given: Given) -> Result<Body, Refusal> {
+        let (step, ask) = (now.step.to_owned(), now.ask);
+        match (now.asked, given) {
+            (Asked::Person { question, .. }, Given::Person(id)) => Ok(body::Named {
+                step,
+                ask,
+                question: question.clone(),
+                person: Self::known(now.register, id)?,
             }
+            .into()),
             (Asked::Count { question, expected }, Given::Count(counted)) => {
                 Ok(self.counted(step, ask, question, counted, expected.map(u64::from)))
             }
@@ -153,7 +120,7 @@ impl Rebuild {
                 Ok(self.vented(&step, Some(ask), side, number, true))
             }
             (Asked::OwnLocks { .. }, Given::Text(number)) => {
-                let owner = Self::actor(register, stamp)?;
+                let owner = Self::actor(now.register, now.stamp)?;
                 Ok(body::OwnLock {
                     owner,
                     number,
@@ -164,29 +131,32 @@ impl Rebuild {
                 .into())
             }
             (Asked::Rest { minutes } | Asked::Wait { minutes }, given) => {
-                self.waited(stamp, step, ask, *minutes, &given)
+                self.waited(now.stamp, step, ask, *minutes, &given)
             }
-            (Asked::Dispositions, given) => self.disposed(step, ask, inner, &given),
-            (Asked::Decisions, Given::Choice(number)) => {
-                let part = self
-                    .to_decide()
-                    .into_iter()
-                    .next()
-                    .ok_or(Work::NotAskedNow)?;
-                let disposition = ["keep", "replace", "scrap"][number as usize - 1].to_owned();
-                Ok(body::Disposed {
-                    step,
-                    ask,
-                    line: 0,
-                    parts: vec![part],
-                    disposition,
-                    counted: None,
-                }
-                .into())
-            }
+            (Asked::Dispositions, given) => self.disposed(step, ask, now.inner, &given),
+            (Asked::Decisions, Given::Choice(number)) => self.decided_part(step, ask, number),
             (Asked::Decisions, Given::Done) => Ok(self.done_body(&step, Some(ask))),
             _ => Err(Work::WrongKind.into()),
         }
+    }
+
+    /// What is done with the next part that waits for a person to decide.
+    fn decided_part(&self, step: String, ask: u32, number: u32) -> Result<Body, Refusal> {
+        let part = self
+            .to_decide()
+            .into_iter()
+            .next()
+            .ok_or(Work::NotAskedNow)?;
+        let disposition = ["keep", "replace", "scrap"][number as usize - 1].to_owned();
+        Ok(body::Disposed {
+            step,
+            ask,
+            line: 0,
+            parts: vec![part],
+            disposition,
+            counted: None,
+        }
+        .into())
     }
 
     fn counted(

@@ -62,22 +62,7 @@ impl Rebuild {
             .collect();
         let read: Vec<String> = sides
             .iter()
-            .filter_map(|side| {
-                let proof = self.proofs.get(&side.id)?;
-                let (mark, what) = proof
-                    .reading
-                    .as_ref()
-                    .or(proof.vent.as_ref().filter(|_| proof.by_vent))?;
-                let age = super::time::minutes_between(&mark.utc, &stamp.utc);
-                let age = age
-                    .filter(|_| stamp.clock != Clock::Doubted)
-                    .map_or_else(String::new, |age| format!(", {age} min"));
-                Some(format!(
-                    "{what} {} {}{age}",
-                    side.instrument,
-                    clock_face(&mark.utc, &mark.offset)
-                ))
-            })
+            .filter_map(|side| self.zero_words(side, stamp))
             .collect();
         let locked = isolating.iter().all(|point| {
             self.locks.get(&point.id).is_some_and(|hung| hung.on) || point.lock.is_none()
@@ -101,6 +86,23 @@ impl Rebuild {
             zero: read.join("; "),
             complete: locked && let_go && sides.iter().all(|side| self.is_proved(side)),
         }
+    }
+
+    /// What was read of a side or seen at its vent, when, and how long ago where the clock is believed.
+    fn zero_words(&self, side: &ZeroSide, stamp: &Stamp) -> Option<String> {
+        let proof = self.proofs.get(&side.id)?;
+        let (mark, what) = proof
+            .reading
+            .as_ref()
+            .or(proof.vent.as_ref().filter(|_| proof.by_vent))?;
+        let age = super::time::minutes_between(&mark.utc, &stamp.utc)
+            .filter(|_| stamp.clock != Clock::Doubted)
+            .map_or_else(String::new, |age| format!(", {age} min"));
+        Some(format!(
+            "{what} {} {}{age}",
+            side.instrument,
+            clock_face(&mark.utc, &mark.offset)
+        ))
     }
 
     /// What came from the vents in the proofs that stand; where no vent says it, the step that released the energy.

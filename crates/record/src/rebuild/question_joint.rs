@@ -122,7 +122,6 @@ impl Rebuild {
         inner: &Inner,
     ) -> Question {
         let state = self.joint_state(&joint.id);
-        let named = singular(&joint.fasteners_named);
         let wrench = state
             .wrench
             .as_ref()
@@ -132,22 +131,7 @@ impl Rebuild {
                 let need = Need::wrench(joint, None, &state);
                 wrench_question(&self.offered(register, stamp, &need), joint)
             }
-            Inner::Setting(pass) => {
-                let wants =
-                    Self::reading_wants(register, &[wrench.to_owned()], None, joint.window.unit());
-                let adapter = self.adapter_words(joint, *pass);
-                let torque = match &adapter {
-                    Some((mark, _)) => mark.to_string(),
-                    None => self.torque_words(joint, *pass),
-                };
-                let mut question = Question::new(
-                    "reading",
-                    format!("{wrench} is set to (pass {pass}: {torque})"),
-                    wants,
-                );
-                question.detail.extend(adapter.map(|(_, told)| told));
-                question
-            }
+            Inner::Setting(pass) => self.setting_question(register, joint, wrench, *pass),
             Inner::Fastener(fastener, pass, _) => {
                 let mut question = self.fastener_question(register, joint, *fastener, *pass);
                 question
@@ -155,49 +139,37 @@ impl Rebuild {
                     .extend(self.adapter_words(joint, *pass).map(|(_, told)| told));
                 question
             }
-            Inner::Round(round) => {
-                let target = joint
-                    .passes
-                    .last()
-                    .map(ToString::to_string)
-                    .unwrap_or_default();
-                let rule = match joint.rounds {
-                    Rounds::UpTo(most) => format!("until a round moves none, at most {most}"),
-                    Rounds::Exactly(count) => {
-                        format!("exactly {count}, the count is written, no verdict")
-                    }
-                    Rounds::None => String::new(),
-                };
-                Question::new(
-                    "count",
-                    format!(
-                        "Round {round} at {target}: how many {} moved?",
-                        joint.fasteners_named
-                    ),
-                    Wants::Count,
-                )
-                .detail(format!("Round the circle in order, {rule}."))
-            }
+            Inner::Round(round) => round_question(joint, *round),
             Inner::Gap(number) => self.gap_question(register, joint, *number),
             Inner::SetBack => Question::act(format!("{wrench} is set back to its lowest.")),
             _ => Question::act("Go on."),
         };
-        if let Some(again) = &state.again {
-            let remedy = if again.contains("without moving") {
-                " Back it off one turn, then pull again."
-            } else if again.contains(" LOW ") {
-                " Pull on in one smooth motion; no backing off unless it sticks."
-            } else {
-                ""
-            };
-            // What is said of one fastener begins with its number.
-            let said = if again.starts_with(|first: char| first.is_ascii_digit()) {
-                begun_large(&format!("{named} {again}{remedy}"))
-            } else {
-                format!("{again}{remedy}")
-            };
-            question.notice.push(said);
-        }
+        let again = state.again.as_deref();
+        question
+            .notice
+            .extend(again.map(|again| said_again(joint, again)));
+        question
+    }
+
+    fn setting_question(
+        &self,
+        register: &Register,
+        joint: &Joint,
+        wrench: &str,
+        pass: u32,
+    ) -> Question {
+        let wants = Self::reading_wants(register, &[wrench.to_owned()], None, joint.window.unit());
+        let adapter = self.adapter_words(joint, pass);
+        let torque = match &adapter {
+            Some((mark, _)) => mark.to_string(),
+            None => self.torque_words(joint, pass),
+        };
+        let mut question = Question::new(
+            "reading",
+            format!("{wrench} is set to (pass {pass}: {torque})"),
+            wants,
+        );
+        question.detail.extend(adapter.map(|(_, told)| told));
         question
     }
 
@@ -340,4 +312,40 @@ fn wrench_question(offered: &Offered, joint: &Joint) -> Question {
 
 pub(super) fn singular(plural: &str) -> &str {
     plural.strip_suffix('s').unwrap_or(plural)
+}
+
+fn round_question(joint: &Joint, round: u32) -> Question {
+    let target = joint
+        .passes
+        .last()
+        .map(ToString::to_string)
+        .unwrap_or_default();
+    let rule = match joint.rounds {
+        Rounds::UpTo(most) => format!("until a round moves none, at most {most}"),
+        Rounds::Exactly(count) => format!("exactly {count}, the count is written, no verdict"),
+        Rounds::None => String::new(),
+    };
+    let moved = format!(
+        "Round {round} at {target}: how many {} moved?",
+        joint.fasteners_named
+    );
+    Question::new("count", moved, Wants::Count)
+        .detail(format!("Round the circle in order, {rule}."))
+}
+
+/// Why the same is asked again, and what to do. What is said of one fastener begins with its number.
+fn said_again(joint: &Joint, again: &str) -> String {
+    let remedy = if again.contains("without moving") {
+        " Back it off one turn, then pull again."
+    } else if again.contains(" LOW ") {
+        " Pull on in one smooth motion; no backing off unless it sticks."
+    } else {
+        ""
+    };
+    if again.starts_with(|first: char| first.is_ascii_digit()) {
+        let named = singular(&joint.fasteners_named);
+        begun_large(&format!("{named} {again}{remedy}"))
+    } else {
+        format!("{again}{remedy}")
+    }
 }

@@ -1,7 +1,7 @@
 //! Questions of a step's own asks.
 
 use reseat_measure::Window;
-use reseat_procedure::model::{Asked, Step};
+use reseat_procedure::model::{Asked, Role, Step};
 
 use super::ask::{Bench, Inner, Point, Wants};
 use super::body::KINDS_OF_VENT;
@@ -10,7 +10,7 @@ use super::question::Question;
 use super::seat;
 use super::state::{AskState, Rebuild};
 use super::zero::ZeroPart;
-use crate::log::Stamp;
+use crate::log::{Id, Stamp};
 use crate::register::Register;
 
 impl Rebuild {
@@ -47,18 +47,8 @@ impl Rebuild {
                 role,
                 another,
             } => {
-                let mut among = match role {
-                    Some(role) => Self::holders(register, *role),
-                    None => super::question_sign::by_name(
-                        register
-                            .people()
-                            .filter(|person| !person.retired)
-                            .map(|person| (person.id, person.name.clone())),
-                    ),
-                };
-                if *another {
-                    among.retain(|(person, _)| Some(*person) != stamp.by);
-                }
+                let besides = stamp.by.filter(|_| *another);
+                let among = Self::may_be_named(register, *role, besides);
                 Question::new("person", question, Wants::Person(among))
             }
             Asked::Count { question, .. } => Question::new("count", question, Wants::Count),
@@ -96,6 +86,25 @@ impl Rebuild {
             Asked::Sign => self.sign_question(register, step, inner),
         };
         self.with_tries(question, asked, state)
+    }
+
+    /// Who may be named: those who hold the role, else everybody not retired; all but `besides`.
+    fn may_be_named(
+        register: &Register,
+        role: Option<Role>,
+        besides: Option<Id>,
+    ) -> Vec<(Id, String)> {
+        let mut among = match role {
+            Some(role) => Self::holders(register, role),
+            None => super::question_sign::by_name(
+                register
+                    .people()
+                    .filter(|person| !person.retired)
+                    .map(|person| (person.id, person.name.clone())),
+            ),
+        };
+        among.retain(|(person, _)| Some(*person) != besides);
+        among
     }
 
     /// One key while only the performer's own lock is on; else whose lock came off, one by one.

@@ -69,21 +69,7 @@ impl Rebuild {
         if approval.superseded {
             return Err(Work::Superseded { procedure: titled }.into());
         }
-        if !procedure.models.is_empty() && !procedure.models.contains(&unit.model) {
-            return Err(Work::OtherUnit {
-                model: unit.model.clone(),
-            }
-            .into());
-        }
-        for option in &procedure.options {
-            let chosen = start.choices.0.get(&option.id);
-            if !chosen.is_some_and(|chosen| option.values.iter().any(|(id, _)| id == chosen)) {
-                return Err(Work::Option {
-                    question: option.question.clone(),
-                }
-                .into());
-            }
-        }
+        fits_unit(procedure, &unit.model, &start.choices)?;
         let person = register
             .person(start.performer)
             .filter(|person| !person.retired)
@@ -201,6 +187,26 @@ impl Rebuild {
             _ => None,
         }
     }
+}
+
+/// The procedure is for this model, and every option of it is chosen.
+fn fits_unit(procedure: &Procedure, model: &str, choices: &Choices) -> Result<(), Refusal> {
+    if !procedure.models.is_empty() && !procedure.models.iter().any(|named| named == model) {
+        return Err(Work::OtherUnit {
+            model: model.to_owned(),
+        }
+        .into());
+    }
+    for option in &procedure.options {
+        let chosen = choices.0.get(&option.id);
+        if !chosen.is_some_and(|chosen| option.values.iter().any(|(id, _)| id == chosen)) {
+            return Err(Work::Option {
+                question: option.question.clone(),
+            }
+            .into());
+        }
+    }
+    Ok(())
 }
 
 /// The reason for a difference between nameplate and register, which a lead records; none where nothing differs.

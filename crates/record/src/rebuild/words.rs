@@ -364,10 +364,6 @@ impl Rebuild {
     }
 
     pub(super) fn open_items_but(&self, step: &str) -> Vec<OpenItem> {
-        let item = |text: String, remedy: &str| OpenItem {
-            text,
-            remedy: remedy.to_owned(),
-        };
         let mut open = Vec::new();
         for finding in self
             .findings
@@ -379,24 +375,7 @@ impl Rebuild {
                 "A person with the role decides and signs.",
             ));
         }
-        for (index, line) in self.lines.iter().enumerate() {
-            if line.id != step && !self.complete(line) {
-                let verified = self.stands(line);
-                let what = if verified == "NOT VERIFIED" {
-                    "NOT VERIFIED"
-                } else {
-                    "not done"
-                };
-                open.push(item(
-                    format!(
-                        "{} {}: {what}",
-                        self.number(index),
-                        self.text_of(line).trim_end_matches('.')
-                    ),
-                    "Do it.",
-                ));
-            }
-        }
+        open.extend(self.steps_left_but(step));
         for finding in &self.findings {
             if let Some((_, decision, _)) = &finding.decided
                 && matches!(decision.as_str(), "swap unit" | "scrap unit")
@@ -407,25 +386,7 @@ impl Rebuild {
                 ));
             }
         }
-        for (point, hung) in &self.locks {
-            let label = self
-                .point(point)
-                .map_or(point.as_str(), |point| point.label.as_str());
-            open.push(item(
-                format!(
-                    "Lock {} on {label} is recorded {}",
-                    hung.number,
-                    if hung.on { "on" } else { "off" }
-                ),
-                "Take it off in its step.",
-            ));
-        }
-        for hung in self.own_locks.values() {
-            open.push(item(
-                format!("Own lock {} of {} is recorded on", hung.number, hung.name),
-                "Its owner takes it off.",
-            ));
-        }
+        open.extend(self.locks_left());
         for cover in &self.covers {
             open.push(item(
                 format!("{cover} is recorded on the unit"),
@@ -442,5 +403,52 @@ impl Rebuild {
             ));
         }
         open
+    }
+
+    fn steps_left_but(&self, step: &str) -> impl Iterator<Item = OpenItem> {
+        let lines = self.lines.iter().enumerate();
+        let left = lines.filter(move |(_, line)| line.id != step && !self.complete(line));
+        left.map(|(index, line)| {
+            let what = if self.stands(line) == "NOT VERIFIED" {
+                "NOT VERIFIED"
+            } else {
+                "not done"
+            };
+            let text = self.text_of(line);
+            let text = text.trim_end_matches('.');
+            item(format!("{} {text}: {what}", self.number(index)), "Do it.")
+        })
+    }
+
+    /// Locks recorded: a point's, on or off, until its step is done; and the workers' own.
+    fn locks_left(&self) -> Vec<OpenItem> {
+        let mut left = Vec::new();
+        for (point, hung) in &self.locks {
+            let label = self
+                .point(point)
+                .map_or(point.as_str(), |point| point.label.as_str());
+            left.push(item(
+                format!(
+                    "Lock {} on {label} is recorded {}",
+                    hung.number,
+                    if hung.on { "on" } else { "off" }
+                ),
+                "Take it off in its step.",
+            ));
+        }
+        for hung in self.own_locks.values() {
+            left.push(item(
+                format!("Own lock {} of {} is recorded on", hung.number, hung.name),
+                "Its owner takes it off.",
+            ));
+        }
+        left
+    }
+}
+
+fn item(text: String, remedy: &str) -> OpenItem {
+    OpenItem {
+        text,
+        remedy: remedy.to_owned(),
     }
 }

@@ -1,9 +1,9 @@
 //! An entry folded into the state. No rule is repeated here: what is written has happened.
 
 use super::{
-    Approval, Body, Certified, ClashOf, EntryNamed, Fact, InDoubt, Instrument, LOOK_AGAIN_MINUTES,
-    PAUSE_MINUTES, Person, Place, Register, SHIFT_HOURS, Said, Service, Site, Standing, Unit,
-    ZERO_MINUTES,
+    Approval, Body, Certified, ClashOf, EntryNamed, Fact, Founded, InDoubt, Instrument,
+    LOOK_AGAIN_MINUTES, PAUSE_MINUTES, Person, Place, Register, SHIFT_HOURS, Said, Service, Site,
+    Standing, Unit, ZERO_MINUTES,
 };
 use reseat_measure::rule::Rule;
 
@@ -172,35 +172,7 @@ impl Register {
 
     fn fold_people(&mut self, body: Body, fact: Fact) {
         match body {
-            Body::Founded(founded) => {
-                self.site = Some(Site {
-                    name: founded.site,
-                    rule: founded.rule,
-                    public_key: founded.site_key.0,
-                    pause_minutes: PAUSE_MINUTES,
-                    zero_minutes: ZERO_MINUTES,
-                    look_again_minutes: LOOK_AGAIN_MINUTES,
-                    shift_hours: SHIFT_HOURS,
-                    day_checks: false,
-                    left_states: Vec::new(),
-                    decision_rule: Rule::Simple,
-                    ruled: None,
-                    rulings: Vec::new(),
-                    fact,
-                });
-                let roles = [reseat_procedure::model::Role::Lead].into();
-                self.enrol(
-                    founded.lead.id,
-                    founded.lead.name,
-                    Standing {
-                        from: fact.number,
-                        roles,
-                        key: founded.lead.key.0,
-                        retired: false,
-                    },
-                    fact,
-                );
-            }
+            Body::Founded(founded) => self.site_founded(founded, fact),
             Body::Enrolled(enrolled) => {
                 let standing = Standing {
                     from: fact.number,
@@ -245,6 +217,32 @@ impl Register {
             }
             _ => {}
         }
+    }
+
+    /// The site with the values it begins with, and its first lead.
+    fn site_founded(&mut self, founded: Founded, fact: Fact) {
+        self.site = Some(Site {
+            name: founded.site,
+            rule: founded.rule,
+            public_key: founded.site_key.0,
+            pause_minutes: PAUSE_MINUTES,
+            zero_minutes: ZERO_MINUTES,
+            look_again_minutes: LOOK_AGAIN_MINUTES,
+            shift_hours: SHIFT_HOURS,
+            day_checks: false,
+            left_states: Vec::new(),
+            decision_rule: Rule::Simple,
+            ruled: None,
+            rulings: Vec::new(),
+            fact,
+        });
+        let lead = Standing {
+            from: fact.number,
+            roles: [reseat_procedure::model::Role::Lead].into(),
+            key: founded.lead.key.0,
+            retired: false,
+        };
+        self.enrol(founded.lead.id, founded.lead.name, lead, fact);
     }
 
     fn add_instrument_said(&mut self, instrument: Instrument, fact: Fact) {

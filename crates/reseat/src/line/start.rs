@@ -98,17 +98,7 @@ impl<T: Talk> Session<'_, T> {
 
     /// Everything but the tag. Nothing is written yet.
     fn form(&mut self, row: &UnitRow, tag: String) -> Heeded<Option<(Start, Id)>, T::Lost> {
-        self.say(&format!(
-            "unit: {} {}, serial {} on the register, model {}",
-            row.tag, row.name, row.serial, row.model
-        ))?;
-        self.say(&format!("state: {}", row.state))?;
-        if let Some(beside) = self.desk.open_beside(&row.serial)? {
-            self.say(&format!(
-                "notice: Its stand-in {} is being rebuilt too. Another person verifies each joint and zero check.",
-                beside.tag
-            ))?;
-        }
+        self.introduce(row)?;
         let Some(work_order) = self.words("work-order", "Work order, as on the paper")? else {
             return Ok(None);
         };
@@ -138,29 +128,8 @@ impl<T: Talk> Session<'_, T> {
         let Some(kit_lot) = self.words("kit-lot", &kit)? else {
             return Ok(None);
         };
-        let performers = self.holders(Role::Performer);
-        let who = self.somebody(
-            "signature",
-            "performer",
-            "Who does the work; he signs the start",
-            &performers,
-        )?;
-        let Some(performer) = who else {
+        let Some((performer, signer)) = self.performer_and_signer(mismatch.is_some())? else {
             return Ok(None);
-        };
-        let signer = if mismatch.is_some() {
-            let leads = self.holders(Role::Lead);
-            match self.somebody(
-                "signature",
-                "lead",
-                "Which lead says so; he signs the start",
-                &leads,
-            )? {
-                Some(lead) => lead,
-                None => return Ok(None),
-            }
-        } else {
-            performer
         };
         let start = Start {
             work_order,
@@ -174,6 +143,47 @@ impl<T: Talk> Session<'_, T> {
             performer,
         };
         Ok(Some((start, signer)))
+    }
+
+    /// Says which unit it is, how it stands, and whether its stand-in is being rebuilt too.
+    fn introduce(&mut self, row: &UnitRow) -> Heeded<(), T::Lost> {
+        self.say(&format!(
+            "unit: {} {}, serial {} on the register, model {}",
+            row.tag, row.name, row.serial, row.model
+        ))?;
+        self.say(&format!("state: {}", row.state))?;
+        if let Some(beside) = self.desk.open_beside(&row.serial)? {
+            self.say(&format!(
+                "notice: Its stand-in {} is being rebuilt too. Another person verifies each joint and zero check.",
+                beside.tag
+            ))?;
+        }
+        Ok(())
+    }
+
+    /// Who does the work, and who signs the start: he himself, or a lead where the nameplate differs.
+    fn performer_and_signer(&mut self, differs: bool) -> Heeded<Option<(Id, Id)>, T::Lost> {
+        let performers = self.holders(Role::Performer);
+        let who = self.somebody(
+            "signature",
+            "performer",
+            "Who does the work; he signs the start",
+            &performers,
+        )?;
+        let Some(performer) = who else {
+            return Ok(None);
+        };
+        if !differs {
+            return Ok(Some((performer, performer)));
+        }
+        let leads = self.holders(Role::Lead);
+        let lead = self.somebody(
+            "signature",
+            "lead",
+            "Which lead says so; he signs the start",
+            &leads,
+        )?;
+        Ok(lead.map(|lead| (performer, lead)))
     }
 
     fn holders(&self, role: Role) -> Vec<(Id, String)> {

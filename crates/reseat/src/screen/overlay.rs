@@ -451,6 +451,12 @@ pub fn draw_form(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) -> Opti
         }
         y += 1;
     }
+    draw_form_foot(pen, area, form, act_keys);
+    cursor
+}
+
+/// Under a form: the hint of the current line, and what taking the form does.
+fn draw_form_foot(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) {
     let bottom = area.height.saturating_sub(1);
     if let Some(hint) = form
         .lines
@@ -470,7 +476,6 @@ pub fn draw_form(pen: &mut Pen, area: Rect, form: &Form, act_keys: &str) -> Opti
         (Role::Aside, format!("  then: {}", form.takes))
     };
     pen.text(area, 1, bottom, &text, role);
-    cursor
 }
 
 /// Draws what is picked, over several rows where one is too short; the last row used.

@@ -11,7 +11,7 @@ use reseat_record::refusal::Refusal;
 use reseat_record::register;
 
 use super::changes::{change_register, file_bytes, lead_by_words, procedure_bytes, recall_sheet};
-use super::message::{Effect, FoundingTyped, Outcome, Said, Secret};
+use super::message::{Effect, FoundingTyped, Outcome, RecallAsked, Said, Secret};
 use super::sight::StartChosen;
 use super::{gather, gather_procedures};
 use crate::desk::{Desk, Fault, Founding, KeyFault, Open, RecallSheet, Row, Time};
@@ -162,25 +162,8 @@ impl Runner {
                 }
                 Outcome::Home(gather::home(desk)?)
             }
-            Effect::LoadRecall(asked) => {
-                let desk = self.desk()?;
-                desk.catch_up()?;
-                let sheet = recall_sheet(desk, &asked)?;
-                let sight = gather::recall(desk, asked, &sheet)?;
-                self.sheet = Some(sheet);
-                Outcome::Recall(sight)
-            }
-            Effect::SignRecall { reason, by } => {
-                let sheet = self.sheet.take().ok_or(Refusal::RecallMoved {});
-                let sheet = sheet.map_err(Fault::from)?;
-                let done = self.desk()?.recall(&sheet, &reason, &by);
-                if let Err(fault) = done {
-                    // Nothing was written: what stands on the screen may be signed again.
-                    self.sheet = Some(sheet);
-                    return Err(fault.into());
-                }
-                self.register(true)?
-            }
+            Effect::LoadRecall(asked) => self.lay_out_recall(asked)?,
+            Effect::SignRecall { reason, by } => self.sign_recall(&reason, &by)?,
             Effect::Change { change, by } => {
                 change_register(self.desk()?, change, &by)?;
                 self.register(true)?
@@ -197,6 +180,28 @@ impl Runner {
             | Effect::CheckPin(..)
             | Effect::Act { .. } => Outcome::Left,
         })
+    }
+
+    fn lay_out_recall(&mut self, asked: RecallAsked) -> Result<Outcome, Said> {
+        let desk = self.desk()?;
+        desk.catch_up()?;
+        let sheet = recall_sheet(desk, &asked)?;
+        let sight = gather::recall(desk, asked, &sheet)?;
+        self.sheet = Some(sheet);
+        Ok(Outcome::Recall(sight))
+    }
+
+    /// Signs the recall that was laid out.
+    fn sign_recall(&mut self, reason: &str, by: &Id) -> Result<Outcome, Said> {
+        let sheet = self.sheet.take().ok_or(Refusal::RecallMoved {});
+        let sheet = sheet.map_err(Fault::from)?;
+        let done = self.desk()?.recall(&sheet, reason, by);
+        if let Err(fault) = done {
+            // Nothing was written: what stands on the screen may be signed again.
+            self.sheet = Some(sheet);
+            return Err(fault.into());
+        }
+        self.register(true)
     }
 
     fn found(&mut self, typed: &FoundingTyped) -> Result<Outcome, Said> {
