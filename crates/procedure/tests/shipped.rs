@@ -36,7 +36,7 @@ const OUTLINES: &[Outline] = &[
         &[("", 153)],
         ". . H . . . . . . . . M . . M . M M S S S S S S S M . S S S M M S S S S . . H . . . . . . . . . . . . . . . . . . . . \
      . . . . . . M M M . . . M . . H . . . . O . CV OCV . . J . CV OCV O . . . J . O IV . . . . . JCV . M . . . . . . . . E \
-     M M S . . E M S E . . J M . M M S S S M . . M . . . . . . . E . M M . . H . .",
+     M M S . . E M S E . M J M . M M S S S M . . M . . . . . . . E . M M . . H . .",
     ),
     (
         "PSV-2115.json",

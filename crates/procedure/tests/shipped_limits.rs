@@ -48,7 +48,7 @@ const LIMITS: &[(&str, &str, &str, &str)] = &[
         "12 9..11 bar | PG-9; 15 3.4..3.6 bar | PG-10; 17 ..3.9 bar | PG-10; 18 ..0.1 bar | PG-10; 26 record | DG-1; \
      31 -0.1..0.1 bar | PG-9; 32 -0.1..0.1 bar | PG-10; 66 ..0.05 mm | RC-1; 67 81..83 mm | CA-1; 68 ..0.10 mm | LS-1; \
      72 25.00..25.10 mm | BG-1; 105 -0.1..0.1 bar | PG-9 PG-10; 115 ..0.3 bar | PG-9; 116 ..0 drops; \
-     121 ..0.1 bar | PG-10; 127 3.4..3.6 bar | PG-10; 129 ..3.9 bar | PG-10; 130 ..0.1 bar | PG-10; \
+     121 ..0.1 bar | PG-10; 125 record | DG-1; 125 3.1..3.9 bar | DG-1; 127 3.4..3.6 bar | PG-10; 129 ..3.9 bar | PG-10; 130 ..0.1 bar | PG-10; \
      134 -0.1..0.1 bar | PG-9 PG-10; 137 record | DG-1; 147 3.4..3.6 bar | PG-10; 148 ..0 drops",
     ),
     (
@@ -77,7 +77,7 @@ const LIMITS: &[(&str, &str, &str, &str)] = &[
         "7 ..0.5 % | CM-1; 16 240..260 psi | PG-8; 19 44..46 psi | PG-4; 21 ..50 psi | PG-4; 22 ..1 psi | PG-4; \
      29 50.. °F | TM-2; 30 record | CA-2; 35 -2..2 psi | PG-8; 36 -0.5..0.5 psi | PG-4; 41 ..0.5 % | CM-1; \
      72 ..0.004 in | LS-2; 73 ..0.002 in | RC-2; 74 2.37..2.43 in | CA-2; 75 0.86..0.90 in | CA-2; 115 ..0.5 % | CM-1; \
-     122 ..0 bubbles | PG-8; 125 ..1 psi | PG-4; 128 ..0 bubbles | PG-4; 129 44..46 psi | PG-4; 131 44..46 psi | PG-4; \
+     122 ..0 bubbles | PG-8; 125 ..1 psi | PG-4; 125 ..8 mL/min | PG-4 TM-2; 128 ..0 bubbles | PG-4; 129 44..46 psi | PG-4; 131 44..46 psi | PG-4; \
      133 ..50 psi | PG-4; 134 ..1 psi | PG-4; 142 record | CA-2; 152 44..46 psi | PG-4; 155 ..0.5 % | CM-1",
     ),
     (

@@ -24,8 +24,9 @@ pub enum Computation {
         /// What comes in counts as positive, as past a seat into a shut chamber; else what goes out.
         into: bool,
     },
-    /// The outlet pressure that the set spring of a regulator carries at its diaphragm. From the height of the setting screw where it
-    /// just touches the spring and at the set-point, and the inlet pressure where the loading has a seat area.
+    /// The outlet pressure that the set spring of a regulator carries at its diaphragm, by its figures. From the height of the setting
+    /// screw where it just touches the spring and at the set-point, and the inlet pressure where the loading has a seat area. The screw
+    /// stands where the unit gives its set-point: a spring softer than its figure is pressed further, and comes out HIGH.
     Balance {
         /// Spring, diaphragm and seat.
         loading: Loading,
@@ -55,6 +56,14 @@ impl Computation {
         format!("{how} of {}", of.join(", "))
     }
 
+    /// What a value beyond its window tells, where that does not go without saying.
+    #[must_use]
+    pub fn tells(&self) -> Option<&'static str> {
+        matches!(self, Self::Balance { .. }).then_some(
+            "HIGH: the spring is softer or the diaphragm larger than its figure. LOW: stiffer or smaller.",
+        )
+    }
+
     /// Whether figures of the procedure go into it beside the readings: a volume, a spring rate, an area.
     #[must_use]
     pub fn has_figures(&self) -> bool {
@@ -65,11 +74,11 @@ impl Computation {
 fn balance(loading: &Loading, of: &[&str]) -> String {
     let name = |at: usize| of.get(at).copied().unwrap_or_default();
     let mut text = format!(
-        "spring {} pressed by the difference of {} and {} on {}",
+        "spring {} on {}, pressed by the difference of {} and {}",
         loading.rate(),
+        loading.diaphragm(),
         name(0),
-        name(1),
-        loading.diaphragm()
+        name(1)
     );
     if let Some(seat) = loading.seat() {
         text = format!("{text}, less {} on a seat of {seat}", name(2));

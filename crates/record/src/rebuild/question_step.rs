@@ -326,6 +326,7 @@ impl Rebuild {
             Asked::Computed {
                 id,
                 label,
+                how,
                 window,
                 seat,
                 ..
@@ -336,7 +337,10 @@ impl Rebuild {
                 );
                 Question::act(format!("Take it: {label}"))
                     .detail(told)
-                    .details(compute::figures(step, asked).map(|how| format!("Worked out: {how}.")))
+                    .details(
+                        compute::figures(step, asked).map(|words| format!("Worked out: {words}.")),
+                    )
+                    .details(how.tells().map(str::to_owned))
                     .details(seat::allowed(seat.as_ref(), window.unit()))
                     .bench(Bench::Window(id.clone()))
             }

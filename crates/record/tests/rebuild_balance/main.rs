@@ -6,4 +6,5 @@
 mod forge;
 #[path = "../rebuild_site/mod.rs"]
 mod rebuild_site;
+mod shipped;
 mod unbalanced;

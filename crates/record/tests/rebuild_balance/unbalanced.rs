@@ -44,11 +44,12 @@ fn inlet_and_seat_spring_take_from_what_the_spring_carries() {
     let mut site = read("31.50", "11.50", "70.0");
     let ask = site.ask();
     assert_eq!(
-        ask.detail[..2],
+        ask.detail[..3],
         [
             "outlet pressure the spring carries is 4.500 bar g, window 4..5 bar g.",
-            "Worked out: spring 150 N/mm pressed by the difference of screw height, spring just touched and screw height, set on 50 cm², \
-             less water at start on a seat of 1 cm², less a seat spring of 50 N."
+            "Worked out: spring 150 N/mm on 50 cm², pressed by the difference of screw height, spring just touched and screw height, set, \
+             less water at start on a seat of 1 cm², less a seat spring of 50 N.",
+            "HIGH: the spring is softer or the diaphragm larger than its figure. LOW: stiffer or smaller.",
         ]
     );
     site.step();
@@ -62,7 +63,7 @@ fn inlet_and_seat_spring_take_from_what_the_spring_carries() {
     assert!(
         told.text.contains("4.500 bar g")
             && told.text.contains(
-                "; worked out: spring 150 N/mm pressed by the difference of screw height"
+                "; worked out: spring 150 N/mm on 50 cm², pressed by the difference of screw height"
             ),
         "{told:?}"
     );
@@ -95,7 +96,7 @@ fn a_value_told_otherwise_is_found() {
 }
 
 #[test]
-fn a_higher_inlet_or_a_screw_wound_less_carries_less() {
+fn a_higher_inlet_or_a_screw_wound_in_less_carries_less() {
     // 71 bar takes 10 N more: 2240 N, 4.48 bar. 2 mm less: 300 N less, 1950 N, 3.9 bar.
     for (set, inlet, means, place) in [
         ("11.50", "71.0", "4.480 bar g", "WITHIN"),

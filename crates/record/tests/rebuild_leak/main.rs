@@ -7,6 +7,7 @@ mod judged;
 mod picture;
 #[path = "../rebuild_site/mod.rs"]
 mod rebuild_site;
+mod shipped;
 
 use rebuild_site::Site;
 use reseat_procedure::Choices;

@@ -1,7 +1,7 @@
 //! The technician: answers what is asked as a careful one would, or as a test says.
 
 use reseat_measure::joint::Condition;
-use reseat_measure::{Quantity, Unit, Window};
+use reseat_measure::{Dimension, Loading, Quantity, Unit, Window};
 use reseat_procedure::model::{Asked, Computation, Leads};
 use reseat_record::log::Id;
 use reseat_record::rebuild::{Ask, Inner, Point, Wants};
@@ -286,6 +286,13 @@ impl Site {
             if !from.iter().any(|reading| reading == name) {
                 continue;
             }
+            match how {
+                Computation::Balance { loading, .. } => {
+                    return screw_height(loading, window, from[0] == name, unit);
+                }
+                Computation::Leak { .. } => return steady(unit),
+                _ => {}
+            }
             let value = |quantity: Quantity| quantity.to_f64_in(unit).unwrap();
             let high = value(window.high().unwrap());
             let low = window.low().map(value);
@@ -303,4 +310,29 @@ impl Site {
         }
         1.0
     }
+}
+
+/// Height of a setting screw: 30 mm where it touches its spring, and wound in until the spring carries the middle of the window.
+fn screw_height(loading: &Loading, window: &Window, touching: bool, unit: Unit) -> f64 {
+    let pascals = |limit: Option<Quantity>| limit.unwrap().to_f64_in(Unit::Pascal).unwrap();
+    let middle = f64::midpoint(pascals(window.low()), pascals(window.high()));
+    let area = loading.diaphragm().to_f64_in(Unit::SquareMetre).unwrap();
+    let rate = loading.rate().to_f64_in(Unit::NewtonPerMetre).unwrap();
+    let pressed_mm = if touching {
+        0.0
+    } else {
+        middle * area / rate * 1_000.0
+    };
+    let height = Quantity::parse(&format!("{:.4} mm", 30.0 - pressed_mm)).unwrap();
+    height.to_f64_in(unit).unwrap()
+}
+
+/// What is read beside a pressure that does not move: 10 °C, 5 min.
+fn steady(unit: Unit) -> f64 {
+    let read = match unit.dimension() {
+        Dimension::Temperature => "10 °C",
+        Dimension::Time => "5 min",
+        _ => return 1.0,
+    };
+    Quantity::parse(read).unwrap().to_f64_in(unit).unwrap()
 }

@@ -195,3 +195,82 @@ fn held(question: &str, readings: &[(f64, &str)], line: DecayLine) -> WorkSight 
         )
     }
 }
+
+/// A seat that lets gas into its shut chamber: 0.50 to 1.30 psi in 5 min while the wall cooled, which hides more than is seen.
+pub(crate) fn let_by() -> WorkSight {
+    let mut ask = ask(
+        125,
+        "Read the seat over 5 min, screw free: outlet rise.",
+        Wants::Act,
+        "Take it: seat leak",
+        Bench::Window("seat-leak".into()),
+    );
+    ask.detail = vec![
+        "seat leak is 9.953 mL/min, window ..8 mL/min.".into(),
+        "Worked out: leak into 36 in³ at 0 °C and 101.325 kPa from outlet at start, outlet chamber wall at start, outlet after 5 min, \
+         outlet chamber wall after 5 min, time held."
+            .into(),
+    ];
+    let psi = |text: &str| reseat_measure::Quantity::parse(&format!("{text} psi g")).unwrap();
+    let reading = |entry, seconds, text: &str, at| DecayPoint {
+        entry,
+        seconds,
+        value: psi(text),
+        at,
+    };
+    let view = DecayView {
+        label: "seat leak".into(),
+        unit: Unit::Psi,
+        readings: vec![
+            reading(511, 0.0, "0.50", 0.5),
+            reading(514, 300.0, "1.30", 1.7850),
+        ],
+        whole: true,
+        by_clock: true,
+        line: Some(DecayLine {
+            start: 0.5,
+            per_second: 1.2850 / 300.0,
+        }),
+        minutes: 5.0,
+        allowed: Allowed::Leak(reseat_measure::Quantity::parse("8 mL/min").unwrap()),
+        limit: Some(1.5329),
+        falls: false,
+    };
+    WorkSight {
+        decay: Some(Box::new(view)),
+        ..work(
+            ask,
+            strip("Test", "UNDER TEST, HANDS OFF  CO2 250 psi", Tone::Stop),
+        )
+    }
+}
+
+/// The set spring of a regulator against its figures: pressed too far for its set-point.
+pub(crate) fn too_soft() -> WorkSight {
+    let mut ask = ask(
+        125,
+        "Wind the screw in to 3.5 bar.",
+        Wants::Act,
+        "Take it: outlet pressure by the spring's figures",
+        Bench::Window("spring-carries".into()),
+    );
+    ask.detail = vec![
+        "outlet pressure by the spring's figures is 4.200 bar g, window 3.1..3.9 bar g.".into(),
+        "Worked out: spring 60 N/mm on 38.5 cm², pressed by the difference of screw above case at first touch of the spring and screw \
+         above case at 3.5 bar."
+            .into(),
+        "HIGH: the spring is softer or the diaphragm larger than its figure. LOW: stiffer or smaller.".into(),
+    ];
+    WorkSight {
+        gauge: Some(Gauge {
+            guard: None,
+            low: "3.1".into(),
+            high: "3.9 bar g".into(),
+            readings: Vec::new(),
+        }),
+        ..work(
+            ask,
+            strip("Test", "UNDER TEST, HANDS OFF  water 10 bar", Tone::Stop),
+        )
+    }
+}

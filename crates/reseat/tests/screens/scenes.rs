@@ -44,6 +44,8 @@ pub(crate) fn scenes() -> Vec<(&'static str, Model)> {
         ("holding", samples::test::holding()),
         ("held_of_two", samples::test::held_of_two()),
         ("leaking", samples::test::leaking()),
+        ("let_by", samples::test::let_by()),
+        ("too_soft", samples::test::too_soft()),
         ("balance", samples::acts::balance()),
         ("open_items", samples::acts::open_items()),
     ] {
