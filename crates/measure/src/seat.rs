@@ -29,6 +29,22 @@ pub enum SeatError {
     /// The port is outside the table.
     #[error("class VI has no allowance for a port of {0}; the table ends at 16 in")]
     PortTooLarge(String),
+    /// A nominal size between two rows of API 598.
+    #[error(
+        "API 598 has sizes {below} and {above}, none between; {size} in is neither, take {low} in or {high} in"
+    )]
+    NoSize {
+        /// What was given, inches.
+        size: String,
+        /// The rows below and above it, in words.
+        below: &'static str,
+        /// As above.
+        above: &'static str,
+        /// Their nearest ends, inches.
+        low: String,
+        /// As above.
+        high: String,
+    },
     /// A quantity that cannot be.
     #[error("{text} is no {wanted} above 0; give one with its unit")]
     Impossible {
@@ -276,15 +292,92 @@ pub fn nominal_size(size: &Quantity) -> Result<f64, SeatError> {
     })
 }
 
-/// API 598, current editions, by nominal pipe size in inches: metal seats up to 2 in nothing, above it 2 drops or 4 bubbles a minute per inch;
-/// check valves 3 cm³/min of liquid or 1.5 standard ft³/h of gas per inch. Older editions step by size instead: [`api_598_older`].
-pub fn api_598(seat: Seat, medium: Medium, nps: f64) -> Result<ApiAllowance, SeatError> {
+/// A row of sizes of API 598.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ApiSizes {
+    /// Smallest and largest nominal pipe size of the row, inches.
+    low: f64,
+    high: f64,
+    /// The row in words, such as `2.5 to 6 in`.
+    pub words: &'static str,
+    /// The shortest test, seconds (1990 edition).
+    pub least_seconds: f64,
+    /// What the older editions let a metal seat drip in a minute; they count NPS 2 to the row above.
+    older_drops: f64,
+}
+
+/// The rows of the published pages (piping-world.com, wermac.org; test times of the 1990 edition, aandlvalve.com). From 14 in on there is
+/// no last size.
+const API_598: [ApiSizes; 4] = [
+    ApiSizes {
+        low: 0.0,
+        high: 2.0,
+        words: "up to 2 in",
+        least_seconds: 15.0,
+        older_drops: 0.0,
+    },
+    ApiSizes {
+        low: 2.5,
+        high: 6.0,
+        words: "2.5 to 6 in",
+        least_seconds: 60.0,
+        older_drops: 12.0,
+    },
+    ApiSizes {
+        low: 8.0,
+        high: 12.0,
+        words: "8 to 12 in",
+        least_seconds: 120.0,
+        older_drops: 20.0,
+    },
+    ApiSizes {
+        low: 14.0,
+        high: f64::INFINITY,
+        words: "14 in and above",
+        least_seconds: 300.0,
+        older_drops: 28.0,
+    },
+];
+
+/// Inches of a size given in mm are no whole number of binary digits.
+const SAME_SIZE_IN: f64 = 1e-9;
+
+/// The row of API 598 that a nominal pipe size in inches stands in.
+///
+/// # Errors
+/// A size that is none, and one between two rows: no allowance or test time is published for it.
+pub fn api_598_sizes(nps: f64) -> Result<ApiSizes, SeatError> {
     if !(nps > 0.0 && nps.is_finite()) {
         return Err(SeatError::Impossible {
             text: nps.to_string(),
             wanted: "nominal pipe size",
         });
     }
+    let up_to = API_598
+        .iter()
+        .position(|row| nps <= row.high + SAME_SIZE_IN)
+        .unwrap_or(API_598.len() - 1);
+    let row = API_598[up_to];
+    if nps >= row.low - SAME_SIZE_IN {
+        return Ok(row);
+    }
+    let below = API_598[up_to.saturating_sub(1)];
+    Err(SeatError::NoSize {
+        size: format!("{}", (nps * 100.0).round() / 100.0),
+        below: below.words,
+        above: row.words,
+        low: below.high.to_string(),
+        high: row.low.to_string(),
+    })
+}
+
+/// API 598, current editions, by nominal pipe size in inches: metal seats up to 2 in nothing, above it 2 drops or 4 bubbles a minute per inch;
+/// check valves 3 cm³/min of liquid or 1.5 standard ft³/h of gas per inch. Older editions step by size instead: [`api_598_older`].
+///
+/// # Errors
+/// As [`api_598_sizes`].
+pub fn api_598(seat: Seat, medium: Medium, nps: f64) -> Result<ApiAllowance, SeatError> {
+    api_598_sizes(nps)?;
     let (most, unit) = match (seat, medium) {
         (Seat::CheckValve, Medium::Liquid) => (3.0 * nps, Unit::CubicCentimetrePerMinute),
         (Seat::CheckValve, Medium::Gas) => (1.5 * nps, Unit::StandardCubicFootPerHour),
@@ -297,15 +390,18 @@ pub fn api_598(seat: Seat, medium: Medium, nps: f64) -> Result<ApiAllowance, Sea
 }
 
 /// API 598, older editions, metal seats: 12, 20 or 28 drops and 24, 40 or 56 bubbles a minute (the 1990 edition as one page prints it has more
-/// for gas; the lower figures are taken).
-pub fn api_598_older(medium: Medium, nps: f64) -> ApiAllowance {
-    let drops = match nps {
-        _ if nps < 2.0 => 0.0,
-        _ if nps <= 6.0 => 12.0,
-        _ if nps <= 12.0 => 20.0,
-        _ => 28.0,
+/// for gas; the lower figures are taken). Their first row begins at 2 in.
+///
+/// # Errors
+/// As [`api_598_sizes`].
+pub fn api_598_older(medium: Medium, nps: f64) -> Result<ApiAllowance, SeatError> {
+    let row = api_598_sizes(nps)?;
+    let drops = if (nps - API_598[0].high).abs() <= SAME_SIZE_IN {
+        API_598[1].older_drops
+    } else {
+        row.older_drops
     };
-    match medium {
+    Ok(match medium {
         Medium::Liquid => ApiAllowance {
             most: drops,
             unit: Unit::DropsPerMinute,
@@ -314,17 +410,7 @@ pub fn api_598_older(medium: Medium, nps: f64) -> ApiAllowance {
             most: 2.0 * drops,
             unit: Unit::BubblesPerMinute,
         },
-    }
-}
-
-/// The shortest test in seconds (API 598, 1990).
-pub fn api_598_duration_s(nps: f64) -> f64 {
-    match nps {
-        _ if nps <= 2.0 => 15.0,
-        _ if nps <= 6.0 => 60.0,
-        _ if nps <= 12.0 => 120.0,
-        _ => 300.0,
-    }
+    })
 }
 
 /// ISO 5208: rate letter, mm³/s per DN with liquid, with gas (factors from memory; rate A = nothing visible read).

@@ -349,8 +349,22 @@ fn a_seat_by_api_598() {
     }
     says(
         "seat --api-598 metal --medium liquid --port '3 in'",
-        "API 598 allows a metal seat of 3 in at most 6 drops/min, over at least 60 s.",
+        "API 598 allows a metal seat of 3 in at most 6 drops/min, over at least 60 s (its sizes 2.5 to 6 in).",
     );
+    says(
+        "seat --api-598 metal --medium liquid --port '60 in'",
+        "API 598 allows a metal seat of 60 in at most 120 drops/min, over at least 300 s (its sizes 14 in and above).",
+    );
+    for (size, nearest) in [
+        ("7 in", "take 6 in or 8 in"),
+        ("13 in", "take 12 in or 14 in"),
+        ("175 mm", "6.89 in is neither"),
+    ] {
+        refuses(
+            &format!("seat --api-598 check --medium gas --port '{size}'"),
+            &["--port", "none between", nearest],
+        );
+    }
     refuses(
         "seat --api-598 metal --medium liquid --port '0 in'",
         &["--port", "above 0"],

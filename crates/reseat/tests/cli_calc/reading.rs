@@ -225,6 +225,16 @@ fn adapter() {
             "--torque: 100 bar is a pressure; type a torque",
         ),
         (
+            "--torque",
+            "-100 in-lb",
+            "--torque: a torque of -100 lbf·in tightens nothing; give one above 0",
+        ),
+        (
+            "--torque",
+            "0 in-lb",
+            "a torque of 0 lbf·in tightens nothing",
+        ),
+        (
             "--lever",
             "12",
             "has no unit; type a length with its unit, for example 12 mm",

@@ -2,7 +2,7 @@
 
 use crate::{close, q};
 use reseat_measure::seat::{
-    Medium, Seat, allowance, api_598, api_598_duration_s, api_598_older, iso_5208_mm3_s,
+    Medium, Seat, allowance, api_598, api_598_older, api_598_sizes, iso_5208_mm3_s,
 };
 use reseat_measure::{SeatClass, SeatError, Unit};
 
@@ -146,13 +146,19 @@ fn seats_of_api_598_and_iso_5208() {
     assert!(most(Seat::Metal, Medium::Gas, -1.0).is_err());
     for (nps, drops, seconds) in [
         (1.0, 0.0, 15.0),
+        // The older table begins its first row at 2 in, the test times end theirs there.
+        (2.0, 12.0, 15.0),
         (4.0, 12.0, 60.0),
         (10.0, 20.0, 120.0),
         (16.0, 28.0, 300.0),
     ] {
-        assert_eq!(api_598_older(Medium::Liquid, nps).most, drops);
-        assert_eq!(api_598_older(Medium::Gas, nps).most, 2.0 * drops);
-        assert_eq!(api_598_duration_s(nps), seconds);
+        let older = |medium| api_598_older(medium, nps).map(|allowed| allowed.most);
+        assert_eq!(older(Medium::Liquid), Ok(drops));
+        assert_eq!(older(Medium::Gas), Ok(2.0 * drops));
+        assert_eq!(
+            api_598_sizes(nps).map(|sizes| sizes.least_seconds),
+            Ok(seconds)
+        );
     }
     // ISO 5208 at DN 50 against the drops and bubbles a published page prints, 62.5 mm³ a drop and 65.4 mm³ a bubble (factors from memory).
     assert!(close(
@@ -162,4 +168,39 @@ fn seats_of_api_598_and_iso_5208() {
     ));
     assert_eq!(iso_5208_mm3_s("a", Medium::Gas, 50.0), Ok(0.0));
     assert!(iso_5208_mm3_s("H", Medium::Gas, 50.0).is_err());
+}
+
+/// The rows of the published pages are up to 2, 2.5 to 6, 8 to 12, and from 14 in on: nothing is published for a size between two.
+#[test]
+fn api_598_tells_nothing_between_its_sizes() {
+    for nps in [0.125, 2.0, 2.5, 6.0, 8.0, 12.0, 14.0, 60.0] {
+        assert!(api_598_sizes(nps).is_ok(), "{nps}");
+        assert!(api_598(Seat::Metal, Medium::Gas, nps).is_ok(), "{nps}");
+    }
+    for (nps, size, low, high) in [
+        (2.25, "2.25", 2.0, 2.5),
+        (7.0, "7", 6.0, 8.0),
+        (13.0, "13", 12.0, 14.0),
+        (175.0 / 25.4, "6.89", 6.0, 8.0),
+    ] {
+        let refused = [
+            api_598_sizes(nps).map(drop),
+            api_598(Seat::Resilient, Medium::Liquid, nps).map(drop),
+            api_598_older(Medium::Gas, nps).map(drop),
+        ];
+        for refused in refused {
+            let words = refused.expect_err("between two rows").to_string();
+            assert!(
+                words.contains(&format!("{size} in is neither, take {low} in or {high} in")),
+                "{words}"
+            );
+        }
+    }
+    assert_eq!(
+        api_598_sizes(60.0).map(|sizes| (sizes.words, sizes.least_seconds)),
+        Ok(("14 in and above", 300.0))
+    );
+    for nps in [0.0, -3.0, f64::INFINITY, f64::NAN] {
+        assert!(api_598_sizes(nps).is_err(), "{nps}");
+    }
 }

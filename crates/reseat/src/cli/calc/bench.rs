@@ -127,12 +127,14 @@ fn by_api(closes: Closes, with: With, size: &str) -> Result<Said, Stop> {
         With::Gas => seat::Medium::Gas,
     };
     let allowed = seat::api_598(closing, medium, inches).map_err(|error| wrong("--port", error))?;
-    let seconds = seat::api_598_duration_s(inches);
+    let sizes = seat::api_598_sizes(inches).map_err(|error| wrong("--port", error))?;
+    let seconds = sizes.least_seconds;
     Ok(Said::new(
         format!(
-            "API 598 allows {words} of {size} at most {} {}, over at least {seconds} s.",
+            "API 598 allows {words} of {size} at most {} {}, over at least {seconds} s (its sizes {}).",
             rounded(allowed.most, 4),
-            allowed.unit
+            allowed.unit,
+            sizes.words
         ),
         json!({
             "limit": allowed.most,

@@ -2,8 +2,8 @@
 
 use reseat_measure::rule::decide;
 use reseat_measure::{
-    Adapter, Decision, Dimension, Place, Quantity, QuantityError, Rule, Uncertainty, Window,
-    parse_scale,
+    Adapter, Decision, Dimension, JointError, Place, Quantity, QuantityError, Rule, Uncertainty,
+    Window, parse_scale,
 };
 use serde_json::json;
 
@@ -178,6 +178,9 @@ pub(super) struct AdapterArgs {
 
 pub(super) fn adapter(args: &AdapterArgs) -> Result<Said, Stop> {
     let torque = quantity("--torque", &args.torque, Dimension::Torque)?;
+    if torque.decimal().digits() <= 0 {
+        return Err(wrong("--torque", JointError::NoTorque(torque.to_string())));
+    }
     let lever = quantity("--lever", &args.lever, Dimension::Length)?;
     let length = quantity("--adapter", &args.adapter, Dimension::Length)?;
     let angle = quantity("--angle", &args.angle, Dimension::Angle)?;
