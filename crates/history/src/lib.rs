@@ -8,6 +8,7 @@
 //! here, and index rows are handed in ready made as [`RebuildRow`]. It asks for no time of day and no environment; the path of
 //! the home is chosen by the program. An entry is on disk (`synchronous=FULL`) when [`History::append`] returns `Ok`.
 #![forbid(unsafe_code)]
+#![warn(clippy::too_many_lines)]
 
 mod append;
 mod copies;

@@ -17,6 +17,7 @@
 //! - [`thread`], [`strength`], [`joint`], [`mod@order`]: fasteners.
 //! - [`pressure`], [`seat`], [`regulator`], [`life`]: tests of the unit, and how long it lasts.
 //! - [`typed`]: the same quantities as values whose kinds the compiler checks.
+#![warn(clippy::too_many_lines)]
 
 #[macro_use]
 extern crate uom;

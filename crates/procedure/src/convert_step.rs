@@ -52,6 +52,10 @@ impl<'w> Convert<'w> {
     }
 
     /// One answer wanted; `here` collects the readings of this step that a computed value may use.
+    #[expect(
+        clippy::too_many_lines,
+        reason = "every answer a step may ask, in the order of the format"
+    )]
     fn asked(
         &mut self,
         wire: &'w wire::Asked,
@@ -261,6 +265,10 @@ impl<'w> Convert<'w> {
         })
     }
 
+    #[expect(
+        clippy::too_many_lines,
+        reason = "every deed of a step, in the order of the format"
+    )]
     fn deed(&mut self, wire: &'w wire::Deed) -> Option<model::Deed> {
         use model::Deed as To;
         use wire::Deed as From;

@@ -4,6 +4,7 @@
 //! structure alone. [`prove`](fn@prove) runs a procedure against the model of its assembly ([`assembly`]) on every route and
 //! names what cannot be right; [`check`] does both and places every finding in the text. A rebuild runs on one [`Route`], the list of steps for one choice of options. The crate knows no
 //! clock, file or environment.
+#![warn(clippy::too_many_lines)]
 
 pub mod assembly;
 mod assembly_energy;

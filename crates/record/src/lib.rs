@@ -3,6 +3,7 @@
 //! [`log`] is the envelope, the chain and the signatures, and names nothing else of the crate. [`register`] is what a site
 //! knows of its people, places, units, instruments and procedures. [`verify`] judges whose signatures they are. Pure: no
 //! clock, no random numbers, no files; the caller brings them in a [`log::Stamp`].
+#![warn(clippy::too_many_lines)]
 
 pub mod log;
 pub mod rebuild;

@@ -134,24 +134,10 @@ pub(super) fn take(register: &Register, slot: Slot<'_>, typed: &str) -> Result<B
         reference,
     )
     .map_err(digits)?;
-    if let Some(instrument) = scale {
-        let range = instrument
-            .range
-            .taking_reference(instrument.reference)
-            .map_err(digits)?;
-        if range.judge(&means).map_err(digits)?.place != Place::Within {
-            return Ok(OffScale {
-                step: slot.step.to_owned(),
-                thing: slot
-                    .thing
-                    .or(slot.joint.map(str::to_owned))
-                    .unwrap_or_default(),
-                typed: typed.trim().to_owned(),
-                instrument: instrument.id.clone(),
-                range: instrument.range.to_string(),
-            }
-            .into());
-        }
+    if let Some(instrument) = scale
+        && let Some(off) = off_scale(&slot, instrument, &means, typed)?
+    {
+        return Ok(off.into());
     }
     let method = method_of(scale.copied(), written);
     let showed = Some(means);
@@ -186,6 +172,30 @@ pub(super) fn take(register: &Register, slot: Slot<'_>, typed: &str) -> Result<B
         uncertainty,
     };
     judged(slot, taken, ruling)
+}
+
+/// No reading: what was typed is not on the scale of the instrument.
+fn off_scale(
+    slot: &Slot<'_>,
+    instrument: &Instrument,
+    means: &Quantity,
+    typed: &str,
+) -> Result<Option<OffScale>, Refusal> {
+    let range = instrument
+        .range
+        .taking_reference(instrument.reference)
+        .map_err(digits)?;
+    if range.judge(means).map_err(digits)?.place == Place::Within {
+        return Ok(None);
+    }
+    let thing = slot.thing.clone().or(slot.joint.map(str::to_owned));
+    Ok(Some(OffScale {
+        step: slot.step.to_owned(),
+        thing: thing.unwrap_or_default(),
+        typed: typed.trim().to_owned(),
+        instrument: instrument.id.clone(),
+        range: instrument.range.to_string(),
+    }))
 }
 
 fn queried(

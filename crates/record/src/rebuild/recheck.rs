@@ -114,12 +114,23 @@ fn reading_fault(
     if let Some(fault) = rule_fault(procedure, choices, reading, named) {
         return Some(fault);
     }
+    verdict_fault(reading, &window, &value, named)
+}
+
+/// What is said of the reading in its window, worked out again.
+fn verdict_fault(
+    reading: &Reading,
+    window: &Window,
+    value: &Quantity,
+    named: Rule,
+) -> Option<String> {
+    let text = reading.window.as_deref().unwrap_or_default();
     let uncertainty = reading
         .instruments
         .first()
         .and_then(|instrument| instrument.uncertainty.as_deref())
         .and_then(|text| uncertainty(text, reading.adapter.as_ref()));
-    let Ok(decision) = rule::decide(&window, &value, uncertainty.as_ref(), named) else {
+    let Ok(decision) = rule::decide(window, value, uncertainty.as_ref(), named) else {
         return Some(format!("{value} cannot be judged against {text}."));
     };
     let given = |member: &Option<String>| member.clone().unwrap_or_default();

@@ -1,7 +1,7 @@
 //! Acts at locks, permits and what was cleared, in the words of the record.
 
 use super::body::{Body, Done};
-use super::view::Tone;
+use super::weight::{Weighed, plain, told};
 
 /// An act, and whose locks came off with it where another person hung them.
 pub(super) fn done_words(step: String, body: &Done) -> String {
@@ -15,10 +15,8 @@ pub(super) fn done_words(step: String, body: &Done) -> String {
         .join("; ")
 }
 
-/// Words, weight and whether it belongs on the first page.
-pub(super) fn lockout_words(body: &Body) -> (String, Tone, bool) {
-    let plain = |text: String| (text, Tone::Plain, false);
-    let told = |text: String| (text, Tone::Watch, true);
+/// An act at a permit, or what was cleared, in words.
+pub(super) fn lockout_words(body: &Body) -> Weighed {
     match body {
         Body::Permit(body) => plain(format!("new {}: {}", body.permit.what, body.text)),
         Body::PermitSeen(body) if body.valid => told(format!(

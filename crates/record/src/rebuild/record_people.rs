@@ -3,7 +3,7 @@
 
 use super::body::{self, Body, PersonCopy, TakenUp};
 use super::state::Rebuild;
-use super::view::Tone;
+use super::weight::{Weighed, grave, plain, told};
 use crate::log::Id;
 
 /// Whoever wrote an entry, by id and by name.
@@ -65,13 +65,13 @@ fn handed_over_words(body: &body::HandedOver, writer: Writer<'_>) -> String {
 }
 
 /// A lock on or off, by or of whom.
-fn lock_words(body: &Body, writer: Writer<'_>) -> Option<(String, Tone, bool)> {
+fn lock_words(body: &Body, writer: Writer<'_>) -> Option<Weighed> {
     Some(match body {
         Body::OwnLock(body) => {
             let of = writer.said("of", &body.owner);
             let stands = if body.on { "on" } else { "off" };
             let text = format!("own lock {}{of} {stands}", body.number);
-            (text, Tone::Plain, false)
+            plain(text)
         }
         Body::LockOff(body) => {
             let (number, point) = (&body.number, &body.point);
@@ -80,12 +80,12 @@ fn lock_words(body: &Body, writer: Writer<'_>) -> Option<(String, Tone, bool)> {
             } else {
                 format!("lock {number} of {} recorded OFF at {point}", body.owner)
             };
-            (text, Tone::Stop, true)
+            grave(text)
         }
         Body::LockOn(body) => {
             let by = writer.said("by", &body.owner);
             let text = format!("lock {} on {}{by}", body.number, body.point);
-            (text, Tone::Watch, true)
+            told(text)
         }
         _ => return None,
     })
@@ -122,13 +122,7 @@ impl Rebuild {
     }
 
     /// Words, weight and whether it belongs on the first page; none for an entry that names nobody.
-    pub(super) fn people_words(
-        &self,
-        body: &Body,
-        writer: Writer<'_>,
-    ) -> Option<(String, Tone, bool)> {
-        let plain = |text: String| (text, Tone::Plain, false);
-        let told = |text: String| (text, Tone::Watch, true);
+    pub(super) fn people_words(&self, body: &Body, writer: Writer<'_>) -> Option<Weighed> {
         Some(match body {
             Body::TakenUp(body) => plain(taken_up_words(body, writer)),
             Body::HandedOver(body) => told(handed_over_words(body, writer)),

@@ -16,7 +16,7 @@ use super::question::Question;
 use super::reading::copy;
 use super::state::{About, Mark, Rebuild};
 use super::time::local_day;
-use super::view::Tone;
+use super::weight::{Weighed, grave, plain};
 use crate::log::{Clock, Entry, Stamp};
 use crate::refusal::{Against, Refusal, Work};
 use crate::register::{self, Fact, Instrument, InstrumentKind, Register};
@@ -279,34 +279,25 @@ pub fn for_register(
     in_service.then_some(command)
 }
 
-/// An entry about an instrument in words, with its weight and whether it belongs on the first page.
-pub(super) fn words(body: &Body) -> (String, Tone, bool) {
+/// An entry about an instrument in words.
+pub(super) fn words(body: &Body) -> Weighed {
     match body {
-        Body::Taken(body) => (format!("{} taken", body.instrument.id), Tone::Plain, false),
-        Body::Checked(body) if body.passed => (
-            format!("{} before first use: {}", body.instrument.id, body.seen),
-            Tone::Plain,
-            false,
-        ),
-        Body::Checked(body) => (
-            format!("{} quarantined: {}", body.instrument.id, body.seen),
-            Tone::Stop,
-            true,
-        ),
+        Body::Taken(body) => plain(format!("{} taken", body.instrument.id)),
+        Body::Checked(body) if body.passed => plain(format!(
+            "{} before first use: {}",
+            body.instrument.id, body.seen
+        )),
+        Body::Checked(body) => grave(format!("{} quarantined: {}", body.instrument.id, body.seen)),
         Body::InstrumentDropped(body) => {
             let finding = body
                 .finding
                 .map_or_else(String::new, |number| format!(", finding {number}"));
             let id = &body.instrument.id;
-            (
-                format!(
-                    "{id} dropped or struck: quarantined; what it read since its last good check is for recall{finding}"
-                ),
-                Tone::Stop,
-                true,
-            )
+            grave(format!(
+                "{id} dropped or struck: quarantined; what it read since its last good check is for recall{finding}"
+            ))
         }
-        other => (other.kind().to_owned(), Tone::Plain, false),
+        other => plain(other.kind().to_owned()),
     }
 }
 

@@ -307,6 +307,10 @@ impl Work {
 
     /// What is wrong.
     #[must_use]
+    #[expect(
+        clippy::too_many_lines,
+        reason = "the sentence of every refusal, read one against the other"
+    )]
     pub fn sentence(&self) -> String {
         match self {
             Self::Newer => "A newer reseat wrote in this record.".to_owned(),
