@@ -34,6 +34,9 @@ pub(super) fn figures(step: &Step, asked: &Asked) -> Option<String> {
     let label = |id: &String| {
         step.asks.iter().find_map(|asked| match asked {
             Asked::Reading(measured) if measured.id == *id => Some(measured.label.as_str()),
+            Asked::Computed {
+                id: named, label, ..
+            } if named == id => Some(label.as_str()),
             _ => None,
         })
     };

@@ -353,7 +353,7 @@ impl Rebuild {
         compute(&values, *how)
     }
 
-    /// The reading of a thing that stands in a step, with its entry.
+    /// The reading of a thing that stands in a step, or a value worked out there, with its entry.
     pub(super) fn read_in(&self, step: &Step, id: &str) -> Option<(u64, Quantity)> {
         let entry = self.entry_of(step, id)?;
         let value = Self::quantity(&self.readings.get(&entry)?.means)?;
@@ -361,10 +361,11 @@ impl Rebuild {
     }
 
     fn entry_of(&self, step: &Step, id: &str) -> Option<u64> {
-        let index = step
-            .asks
-            .iter()
-            .position(|asked| matches!(asked, Asked::Reading(measured) if measured.id == id))?;
+        let index = step.asks.iter().position(|asked| match asked {
+            Asked::Reading(measured) => measured.id == id,
+            Asked::Computed { id: named, .. } => named == id,
+            _ => false,
+        })?;
         self.line(&step.id)?.asks.get(index)?.reading
     }
 

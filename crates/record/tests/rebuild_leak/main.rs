@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
 
+#[path = "../forge/mod.rs"]
+mod forge;
 mod into;
 mod judged;
 mod picture;

@@ -6,6 +6,9 @@
 use reseat_procedure::Choices;
 use reseat_record::rebuild::{Inner, Point, recheck};
 
+use serde_json::json;
+
+use crate::forge::{found, number};
 use crate::rebuild_site::Site;
 
 const PRV_CO2_04: &[u8] = include_bytes!("../../../../procedures/PRV-CO2-04.json");
@@ -100,4 +103,20 @@ fn a_leak_over_its_limit_opens_a_finding_though_the_rise_is_within_its_own() {
         ("seat-leak".into(), "HIGH".into())
     );
     assert!(site.last("finding").is_number());
+}
+
+#[test]
+fn a_leak_told_otherwise_in_the_record_is_found() {
+    let mut site = held("1.30", "35");
+    site.step();
+    let at = number(&site, |entry| {
+        entry.kind == "reading/1" && entry.body["thing"] == "seat-leak"
+    });
+    found(
+        &site,
+        at,
+        "means",
+        json!("7.900 mL/min"),
+        "not 7.900 mL/min",
+    );
 }
