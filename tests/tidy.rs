@@ -125,6 +125,33 @@ fn no_file_grows_past_its_limit() {
     );
 }
 
+/// Clippy counts the lines of functions; it reads the nearest `clippy.toml` alone, so each must say the limit. Only what the
+/// packages are made of is held to it: a test may hold a long table of cases.
+#[test]
+fn clippy_limits_the_functions_of_every_package() {
+    let mut limits = vec![root().join("clippy.toml")];
+    for package in std::fs::read_dir(root().join("crates")).unwrap() {
+        let package = package.unwrap().path();
+        let library = std::fs::read_to_string(package.join("src/lib.rs")).unwrap();
+        assert!(
+            library.contains("\n#![warn(clippy::too_many_lines)]\n"),
+            "{} does not watch its functions",
+            package.display()
+        );
+        limits.extend(Some(package.join("clippy.toml")).filter(|file| file.exists()));
+    }
+    assert!(limits.len() >= 5, "the limits were not found");
+    for file in limits {
+        let text = std::fs::read_to_string(&file).unwrap();
+        assert!(
+            text.lines()
+                .any(|line| line == "too-many-lines-threshold = 70"),
+            "{} sets no limit",
+            file.display()
+        );
+    }
+}
+
 #[test]
 fn only_history_names_sql_and_only_reseat_names_a_terminal() {
     for path in sources() {

@@ -1,6 +1,7 @@
 //! The program: command line, terminal screens, clock, random numbers, files, and the wiring between the pure crates.
 //!
 //! Only this crate reads a clock, takes random numbers, opens a terminal or prints.
+#![warn(clippy::too_many_lines)]
 
 pub mod cli;
 pub mod demo;

@@ -2,7 +2,7 @@
 
 use reseat_record::log::Id;
 
-use super::form::Form;
+use super::form::{FILL_IN, Form};
 use super::message::Effect;
 use super::model::Common;
 use super::overlay::{Sheet, Wish};
@@ -53,17 +53,11 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
     } else {
         &["way", "who"]
     };
-    let missing = needed.iter().find(|name| !form.answered(name)).copied();
-    if let Some(name) = missing {
-        let label = form.missing(&[name]).unwrap_or_default().to_owned();
-        sheet.form.go_to(name);
-        common.refuse(
-            "empty",
-            format!("\"{label}\" has no answer yet."),
-            "Fill it in; nothing was written.",
-        );
+    if let Some(sentence) = sheet.form.go_to_unanswered(needed) {
+        common.refuse("empty", sentence, FILL_IN);
         return Wish::default();
     }
+    let form = &sheet.form;
     let Some((by, _)) = form.picked("who").and_then(|at| sheet.people.get(at)) else {
         return Wish::default();
     };

@@ -268,6 +268,38 @@ pub fn first_shown(lines: &[Wrapped], chosen: usize, room: usize) -> usize {
     from
 }
 
+/// The role of a line of a list: the chosen one is due.
+pub const fn line_role(place: usize, chosen: usize) -> Role {
+    if place == chosen {
+        Role::Due
+    } else {
+        Role::Text
+    }
+}
+
+/// Draws the lines that have room from row `y` to above `end`, the chosen one marked and seen whole; the next free row, and
+/// how far down the list the last one shown stands.
+pub fn draw_chosen(
+    pen: &mut Pen,
+    area: Rect,
+    (mut y, end): (u16, u16),
+    lines: &[Wrapped],
+    chosen: usize,
+) -> (u16, usize) {
+    let from = first_shown(lines, chosen, usize::from(end.saturating_sub(y)));
+    let mut shown = 0;
+    for (place, line) in lines.iter().enumerate().skip(from) {
+        if place > chosen && usize::from(y) + line.rows() > usize::from(end) {
+            break;
+        }
+        let mark = if place == chosen { "▸" } else { " " };
+        pen.text(area, 1, y, mark, line_role(place, chosen));
+        y = line.draw(pen, area, y, end);
+        shown = place + 1;
+    }
+    (y, shown)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

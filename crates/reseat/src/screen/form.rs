@@ -73,6 +73,9 @@ pub enum Did {
     Nothing,
 }
 
+/// What to do about a line without an answer.
+pub const FILL_IN: &str = "Fill it in; nothing was written.";
+
 impl Form {
     /// A form without lines.
     pub fn new(title: impl Into<String>, takes: impl Into<String>) -> Self {
@@ -213,13 +216,18 @@ impl Form {
             })
     }
 
-    /// The label of the first of these lines without an answer.
-    pub fn missing(&self, names: &[&str]) -> Option<&str> {
-        let line = self
-            .lines
-            .iter()
-            .find(|line| names.contains(&line.name) && !self.answered(line.name))?;
-        Some(&line.label)
+    /// The names of its lines.
+    pub fn names(&self) -> Vec<&'static str> {
+        self.lines.iter().map(|line| line.name).collect()
+    }
+
+    /// Goes to the first of the lines named that has no answer yet, and says so.
+    pub fn go_to_unanswered(&mut self, needed: &[&str]) -> Option<String> {
+        let name = needed.iter().find(|name| !self.answered(name))?;
+        self.go_to(name);
+        let line = self.lines.iter().find(|line| line.name == *name);
+        let label = line.map_or("", |line| line.label.as_str());
+        Some(format!("\"{label}\" has no answer yet."))
     }
 
     /// Goes to the line of this name.
@@ -362,7 +370,10 @@ mod tests {
         assert_eq!(form.press(Stroke::Char('2'), None), Did::Stayed);
         assert_eq!(form.ticked("roles"), [1]);
         assert_eq!(form.press(Stroke::Enter, Some(Action::Take)), Did::Stayed);
-        assert_eq!(form.missing(&["name", "shift"]), Some("shift"));
+        assert_eq!(
+            form.go_to_unanswered(&["name", "shift"]).as_deref(),
+            Some("\"shift\" has no answer yet.")
+        );
         assert_eq!(form.press(Stroke::Right, Some(Action::Right)), Did::Stayed);
         assert_eq!(form.picked("shift"), Some(0));
         assert_eq!(form.press(Stroke::Enter, Some(Action::Take)), Did::Arrived);

@@ -4,7 +4,7 @@ use ratatui::layout::Rect;
 
 use super::draw::Pen;
 use super::field::Field;
-use super::form::{Did, Form};
+use super::form::{Did, FILL_IN, Form};
 use super::message::{Effect, FoundingTyped, Secret};
 use super::model::{Common, Press};
 use super::overlay::{draw_form, say_overflow, type_into};
@@ -79,20 +79,9 @@ impl Founding {
     }
 
     fn take(&mut self, common: &mut Common) -> Vec<Effect> {
-        let missing = self
-            .form
-            .lines
-            .iter()
-            .map(|line| line.name)
-            .find(|name| !self.form.answered(name));
-        if let Some(name) = missing {
-            let label = self.form.missing(&[name]).unwrap_or_default().to_owned();
-            self.form.go_to(name);
-            common.refuse(
-                "empty",
-                format!("\"{label}\" has no answer yet."),
-                "Fill it in; nothing was written.",
-            );
+        let names = self.form.names();
+        if let Some(sentence) = self.form.go_to_unanswered(&names) {
+            common.refuse("empty", sentence, FILL_IN);
             return Vec::new();
         }
         if !twice_alike(&mut self.form, common) {

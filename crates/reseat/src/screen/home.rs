@@ -4,7 +4,7 @@
 use ratatui::layout::Rect;
 
 use super::deeds::Purpose;
-use super::draw::{Pen, Wrapped, columns, first_shown};
+use super::draw::{Pen, Wrapped, columns, draw_chosen, line_role};
 use super::field::Field;
 use super::message::Effect;
 use super::model::{Common, Press};
@@ -159,16 +159,33 @@ impl Home {
         vec![self.open(unit)]
     }
 
-    fn role_of(&self, place: usize) -> Role {
-        if place == self.chosen {
-            Role::Due
-        } else {
-            Role::Text
-        }
-    }
-
     /// Draws it; the cursor's place.
     pub fn draw(&self, pen: &mut Pen, area: Rect) -> (u16, u16) {
+        let y = self.draw_site(pen, area);
+        let found = self.found();
+        self.draw_units(pen, area, y, &found);
+        let bottom = area.height.saturating_sub(1);
+        pen.rule(area, bottom.saturating_sub(1));
+        let label = "tag as read, serial or name  ";
+        let x = pen.text(area, 2, bottom, label, Role::Question);
+        let cursor = pen.field(area, x, bottom, &self.find, 24).1;
+        let chosen = found.get(self.chosen);
+        let hint = match chosen.and_then(|unit| unit.open) {
+            Some(_) => "Enter: to the work",
+            None => "Enter opens it",
+        };
+        pen.text(
+            area,
+            area.width.saturating_sub(columns(hint) + 1),
+            bottom,
+            hint,
+            Role::Key,
+        );
+        cursor
+    }
+
+    /// The site, how many rebuilds are open, and what is to be known; the row below.
+    fn draw_site(&self, pen: &mut Pen, area: Rect) -> u16 {
         pen.text(area, 1, 0, &self.sight.site, Role::Heading);
         pen.text_right(area, 1, 0, "places and units", Role::Aside);
         let open = self
@@ -188,20 +205,22 @@ impl Home {
         for notice in &self.sight.notices {
             y = pen.wrapped(area, 1, y, notice, Role::Watch);
         }
+        y
+    }
+
+    /// The units found, down to where the question stands.
+    fn draw_units(&self, pen: &mut Pen, area: Rect, top: u16, found: &[&UnitLine]) {
         // Columns: tag, serial, name, state.
         let wide = area.width.saturating_sub(80);
         let at = [3, 13 + wide / 8, 23 + wide / 6, 50 + wide / 3];
         for (x, head) in at.into_iter().zip(["tag", "serial", "name", "state"]) {
-            pen.text(area, x, y, head, Role::Aside);
+            pen.text(area, x, top, head, Role::Aside);
         }
-        y += 1;
-        let rows = usize::from(area.height.saturating_sub(y + 3));
-        let found = self.found();
         let lines: Vec<Wrapped> = found
             .iter()
             .enumerate()
             .map(|(place, unit)| {
-                let role = self.role_of(place);
+                let role = line_role(place, self.chosen);
                 let state = match unit.open {
                     Some(_) => Role::Watch,
                     None => role,
@@ -215,18 +234,9 @@ impl Home {
                 Wrapped::new(&texts, &at, area.width)
             })
             .collect();
-        let from = first_shown(&lines, self.chosen, rows);
-        let end = y + u16::try_from(rows).unwrap_or(0);
-        let mut shown = 0;
-        for (place, line) in lines.iter().enumerate().skip(from) {
-            if place > self.chosen && usize::from(y) + line.rows() > usize::from(end) {
-                break;
-            }
-            let mark = if place == self.chosen { "▸" } else { " " };
-            pen.text(area, 1, y, mark, self.role_of(place));
-            y = line.draw(pen, area, y, end);
-            shown = place + 1;
-        }
+        let first = top + 1;
+        let place = (first, first + area.height.saturating_sub(first + 3));
+        let (y, shown) = draw_chosen(pen, area, place, &lines, self.chosen);
         if found.is_empty() {
             let text = if self.sight.units.is_empty() {
                 "The register holds no place and no unit yet. F5 opens the register."
@@ -238,23 +248,5 @@ impl Home {
             let more = format!(" {} more below ", found.len() - shown);
             pen.text_right(area, 0, area.height.saturating_sub(3), &more, Role::Key);
         }
-        let bottom = area.height.saturating_sub(1);
-        pen.rule(area, bottom.saturating_sub(1));
-        let label = "tag as read, serial or name  ";
-        let x = pen.text(area, 2, bottom, label, Role::Question);
-        let cursor = pen.field(area, x, bottom, &self.find, 24).1;
-        let chosen = found.get(self.chosen);
-        let hint = match chosen.and_then(|unit| unit.open) {
-            Some(_) => "Enter: to the work",
-            None => "Enter opens it",
-        };
-        pen.text(
-            area,
-            area.width.saturating_sub(columns(hint) + 1),
-            bottom,
-            hint,
-            Role::Key,
-        );
-        cursor
     }
 }

@@ -10,7 +10,7 @@ use reseat_procedure::Choices;
 
 use super::deeds::NOTE;
 use super::draw::Pen;
-use super::form::{Did, Form, Slot};
+use super::form::{Did, FILL_IN, Form, Slot};
 use super::message::Effect;
 use super::model::{Common, Press};
 use super::overlay::{Overlay, draw_form, say_overflow};
@@ -166,25 +166,18 @@ impl Start {
     }
 
     fn take(&mut self, common: &mut Common) {
-        let missing = self
-            .form
-            .lines
-            .iter()
-            .map(|line| line.name)
-            .find(|name| !self.form.answered(name));
-        if let Some(name) = missing {
-            let label = self.form.missing(&[name]).unwrap_or_default().to_owned();
-            self.form.go_to(name);
+        let names = self.form.names();
+        if let Some(sentence) = self.form.go_to_unanswered(&names) {
             let empty_choice = matches!(
-                self.form.lines.iter().find(|line| line.name == name).map(|line| &line.slot),
+                self.form.lines.get(self.form.at).map(|line| &line.slot),
                 Some(Slot::Pick { labels, .. }) if labels.is_empty()
             );
             let remedy = if empty_choice {
                 "Add it in the register (Esc, Esc, F5)."
             } else {
-                "Fill it in; nothing was written."
+                FILL_IN
             };
-            common.refuse("empty", format!("\"{label}\" has no answer yet."), remedy);
+            common.refuse("empty", sentence, remedy);
             return;
         }
         let performer = self

@@ -3,7 +3,7 @@
 use ratatui::layout::Rect;
 use reseat_record::recall::with_doubt;
 
-use super::draw::{Pen, Wrapped, columns, first_shown};
+use super::draw::{Pen, Wrapped, columns, draw_chosen, line_role};
 use super::message::Effect;
 use super::model::{Common, Press};
 use super::overlay::scroll_by;
@@ -80,14 +80,6 @@ impl Unit {
         }
     }
 
-    fn role_of(&self, place: usize) -> Role {
-        if place == self.chosen {
-            Role::Due
-        } else {
-            Role::Text
-        }
-    }
-
     /// The nameplate: as many rows as it takes to lose nothing; the first row below it.
     fn draw_nameplate(&self, pen: &mut Pen, area: Rect) -> u16 {
         let unit = &self.sight.unit;
@@ -137,24 +129,13 @@ impl Unit {
         for (x, head) in at.into_iter().zip(["started", "closed", "by", "outcome"]) {
             pen.text(area, x, top + 1, head, Role::Aside);
         }
-        let rows = usize::from(area.height.saturating_sub(top + 6));
+        let rows = area.height.saturating_sub(top + 6);
         let lines: Vec<Wrapped> = (0..)
             .zip(&self.sight.past)
-            .map(|(place, past)| wrapped(past, self.role_of(place), &at, area.width))
+            .map(|(place, past)| wrapped(past, line_role(place, self.chosen), &at, area.width))
             .collect();
-        let from = first_shown(&lines, self.chosen, rows);
-        let mut y = top + 2;
-        let end = y + u16::try_from(rows).unwrap_or(0);
-        let mut shown = 0;
-        for (place, line) in lines.iter().enumerate().skip(from) {
-            if place > self.chosen && usize::from(y) + line.rows() > usize::from(end) {
-                break;
-            }
-            let mark = if place == self.chosen { "▸" } else { " " };
-            pen.text(area, 1, y, mark, self.role_of(place));
-            y = line.draw(pen, area, y, end);
-            shown = place + 1;
-        }
+        let place = (top + 2, top + 2 + rows);
+        let (y, shown) = draw_chosen(pen, area, place, &lines, self.chosen);
         if self.sight.past.is_empty() {
             pen.text(
                 area,

@@ -33,6 +33,14 @@ fn close_the_open_one(house: &House) {
     plain(house, &["--tag", "FV-3302"], CLOSES_THE_OPEN_ONE).exits(0);
 }
 
+/// A demo site whose open rebuild was closed, and line mode at FV-3302 with this input.
+fn started_anew(input: &str) -> (House, Ran) {
+    let house = House::demo();
+    close_the_open_one(&house);
+    let ran = plain(&house, &["--tag", "FV-3302"], input);
+    (house, ran)
+}
+
 /// Codes of all that was refused.
 fn codes(ran: &Ran) -> Vec<&str> {
     ran.lines("! ")

@@ -4,7 +4,7 @@ use reseat::desk::{Desk, SetTime};
 use reseat_record::log::Id;
 
 use crate::house::{CLOCK, House, SECRETS};
-use crate::{STARTS, close_the_open_one, codes, newest, plain};
+use crate::{STARTS, close_the_open_one, codes, newest, plain, started_anew};
 
 #[test]
 fn a_start_is_refused_answer_by_answer_until_it_fits() {
@@ -51,18 +51,12 @@ fn a_start_is_refused_answer_by_answer_until_it_fits() {
 
 #[test]
 fn answers_that_do_not_fit_are_refused_and_write_nothing() {
-    let house = House::demo();
-    close_the_open_one(&house);
-    let ran = plain(
-        &house,
-        &["--tag", "FV-3302"],
-        &format!(
-            "{STARTS}= PTW 1, 24 h\n3\nperhaps\nallowed\n121\ndone now\nrun on 4\nstop\nstop everything\nreopen J1\n\
+    let (house, ran) = started_anew(&format!(
+        "{STARTS}= PTW 1, 24 h\n3\nperhaps\nallowed\n121\ndone now\nrun on 4\nstop\nstop everything\nreopen J1\n\
              reopen J1 because\ndeviation look | no signer\ndeviation look | why by Ines Falk\n\
              deviation look | why by Nobody\nlock-off X | one\nlock-off V-1\nclock soon\nwrong never mind\nfinding\n\
              not-applicable no need\nsafer permit words\nleave\n"
-        ),
-    );
+    ));
     ran.exits(1);
     assert_eq!(
         codes(&ran),
@@ -189,15 +183,9 @@ fn what_cannot_be_asked_ends_with_two() {
 
 #[test]
 fn text_of_others_sends_nothing_to_the_terminal() {
-    let house = House::demo();
-    close_the_open_one(&house);
-    let ran = plain(
-        &house,
-        &["--tag", "FV-3302"],
-        &format!(
-            "{STARTS}\u{1b}[2Jx\n= a\u{202e}b\nfinding \u{7}\n= ? none -: Signed. 18:00\nleave\n"
-        ),
-    );
+    let (_, ran) = started_anew(&format!(
+        "{STARTS}\u{1b}[2Jx\n= a\u{202e}b\nfinding \u{7}\n= ? none -: Signed. 18:00\nleave\n"
+    ));
     ran.exits(1);
     assert_eq!(codes(&ran), ["bad-text", "bad-text", "bad-text"]);
     ran.says("! bad-text: What was typed holds a control character (U+0007).");

@@ -2,23 +2,16 @@
 
 use std::path::Path;
 
-use crate::house::House;
-use crate::{STARTS, close_the_open_one, codes, newest, plain, script};
+use crate::{STARTS, codes, newest, script, started_anew};
 
 #[test]
 fn words_said_at_any_time_write_what_they_say() {
-    let house = House::demo();
-    close_the_open_one(&house);
-    let ran = plain(
-        &house,
-        &["--tag", "FV-3302"],
-        &format!(
-            "# a remark\n{STARTS}= stop valve permit 12, 24 h\nsafer cock U shut\nrun on 1 h 30 min\npause\npause\n\
+    let (house, ran) = started_anew(&format!(
+        "# a remark\n{STARTS}= stop valve permit 12, 24 h\nsafer cock U shut\nrun on 1 h 30 min\npause\npause\n\
              # who\nInes Falk\nWrite the permit number and its end time.\nstop called-away\nInes Falk\n\
              write the permit number and its end time.\ndeviation look at the sling | it is new here by Mbali Sefton\n\
              done\nopen\nsteps\nparts\nrecord\njoint\nagain\nhelp\nclose-incomplete tried enough\nrecord\ndone\nleave\nnot read\n"
-        ),
-    );
+    ));
     ran.exits(0);
     assert_eq!(codes(&ran), ["paused", "nothing-asked"]);
     let past = house.run(&["history", "FV-3302", "--json"]).json();
@@ -61,15 +54,9 @@ fn words_said_at_any_time_write_what_they_say() {
 
 #[test]
 fn a_rest_names_its_end_and_an_empty_line_before_it_is_refused() {
-    let house = House::demo();
-    close_the_open_one(&house);
     let script = script();
     let (before, _) = script.split_once("run on ").unwrap();
-    let ran = plain(
-        &house,
-        &["--tag", "FV-3302"],
-        &format!("{before}\n121\nrun on 10 min\n\nleave\n"),
-    );
+    let (_, ran) = started_anew(&format!("{before}\n121\nrun on 10 min\n\nleave\n"));
     ran.exits(1);
     assert_eq!(codes(&ran), ["not-yet", "nothing-but-time"]);
     let waits = ran.lines("? wait ");
@@ -88,15 +75,9 @@ fn a_rest_names_its_end_and_an_empty_line_before_it_is_refused() {
 
 #[test]
 fn a_handover_is_signed_by_both_and_forgets_what_was_typed() {
-    let house = House::demo();
-    close_the_open_one(&house);
-    let ran = plain(
-        &house,
-        &["--tag", "FV-3302"],
-        &format!(
-            "{STARTS}= PTW 1, 24 h\nhand-over permit written, nothing odd, laptop is next to Rurik Odde\nRurik Odde\nleave\n"
-        ),
-    );
+    let (house, ran) = started_anew(&format!(
+        "{STARTS}= PTW 1, 24 h\nhand-over permit written, nothing odd, laptop is next to Rurik Odde\nRurik Odde\nleave\n"
+    ));
     ran.exits(1);
     assert_eq!(codes(&ran), [""; 0]);
     let shown = newest(&house);

@@ -7,7 +7,7 @@ use reseat_record::log::Id;
 use reseat_record::rebuild::Command;
 
 use super::clock;
-use super::form::Form;
+use super::form::{FILL_IN, Form};
 use super::handover::{self, Outgoing};
 use super::late;
 use super::message::Effect;
@@ -185,7 +185,6 @@ pub fn sheet(
 
 /// Takes a form: the command it means, or why not.
 pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
-    let form = &sheet.form;
     let needed: &[&str] = match &sheet.purpose {
         Purpose::TypedWrong => &["reason", "seen"],
         Purpose::Safer => &["kind"],
@@ -209,15 +208,8 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
             return register_forms::take(&entering.clone(), sheet, common);
         }
     };
-    if let Some(label) = form.missing(needed).map(str::to_owned) {
-        if let Some(name) = needed.iter().find(|name| !form.answered(name)).copied() {
-            sheet.form.go_to(name);
-        }
-        common.refuse(
-            "empty",
-            format!("\"{label}\" has no answer yet."),
-            "Fill it in; nothing was written.",
-        );
+    if let Some(sentence) = sheet.form.go_to_unanswered(needed) {
+        common.refuse("empty", sentence, FILL_IN);
         return Wish::default();
     }
     match commands::command(sheet) {

@@ -9,7 +9,7 @@ mod recall;
 use reseat_record::log::Id;
 
 use super::deeds::NOTE;
-use super::form::{Form, WORDS};
+use super::form::{FILL_IN, Form, WORDS};
 use super::message::{Change, RecallAsked, Secret};
 use super::model::Common;
 use super::overlay::{Overlay, Sheet, Wish};
@@ -153,26 +153,11 @@ fn needed(entering: &Entering) -> &'static [&'static str] {
     }
 }
 
-/// Says that a line has no answer yet, and goes there.
-fn empty(sheet: &mut Sheet, name: &str, common: &mut Common) -> Wish {
-    let line = sheet.form.lines.iter().find(|line| line.name == name);
-    let label = line.map(|line| line.label.clone()).unwrap_or_default();
-    sheet.form.go_to(name);
-    common.refuse(
-        "empty",
-        format!("\"{label}\" has no answer yet."),
-        "Fill it in; nothing was written.",
-    );
-    Wish::default()
-}
-
 /// Takes a form: the change it means, to be signed; or why not.
 pub fn take(entering: &Entering, sheet: &mut Sheet, common: &mut Common) -> Wish {
-    let missing = needed(entering)
-        .iter()
-        .find(|name| !sheet.form.answered(name));
-    if let Some(name) = missing {
-        return empty(sheet, name, common);
+    if let Some(sentence) = sheet.form.go_to_unanswered(needed(entering)) {
+        common.refuse("empty", sentence, FILL_IN);
+        return Wish::default();
     }
     if !twice_alike(&mut sheet.form, common) {
         return Wish::default();

@@ -3,11 +3,11 @@
 use reseat_procedure::model::Role;
 
 use super::super::deeds::NOTE;
-use super::super::form::{Form, WORDS};
+use super::super::form::{FILL_IN, Form, WORDS};
 use super::super::message::{Change, Effect, LeadByWords};
 use super::super::model::Common;
 use super::super::overlay::{Sheet, Wish};
-use super::{empty, said, secret};
+use super::{said, secret};
 
 const SECRET_HINT: &str = "He types it himself. At least 8 characters, 10 if digits only.";
 const TICKS_HINT: &str = "1 to 7 or Space tick; Left and Right move. Enter goes on.";
@@ -117,14 +117,18 @@ pub(super) fn given_roles(id: &str, form: &Form) -> Option<Change> {
 
 /// A lead by the site's words: nobody else signs it.
 pub(super) fn take_by_words(sheet: &mut Sheet, common: &mut Common) -> Wish {
-    let form = &sheet.form;
-    let person = form
+    let person = sheet
+        .form
         .picked("whom")
         .and_then(|at| sheet.people.get(at.checked_sub(1)?))
         .map(|(id, _)| *id);
-    if person.is_none() && form.typed("name").is_empty() {
-        return empty(sheet, "name", common);
+    if person.is_none()
+        && let Some(sentence) = sheet.form.go_to_unanswered(&["name"])
+    {
+        common.refuse("empty", sentence, FILL_IN);
+        return Wish::default();
     }
+    let form = &sheet.form;
     Wish {
         effects: vec![Effect::LeadByWords(LeadByWords {
             words: secret(form, WORDS),
