@@ -8,9 +8,9 @@ mod rebuild_site;
 use rebuild_site::{FALK, Site};
 use reseat_procedure::model::{Asked, Deed, EnergyState};
 use reseat_procedure::{all_choices, builtin, read};
-use reseat_record::rebuild::Point;
 use reseat_record::rebuild::command::Command;
 use reseat_record::rebuild::view::{EnergyLine, PlanLine};
+use reseat_record::rebuild::{Ended, Point};
 
 fn spring(site: &Site) -> EnergyLine {
     let lines = site.rebuild().energy_lines(&site.stamp(FALK));
@@ -213,6 +213,8 @@ fn in_every_shipped_procedure_a_joint_opened_after_the_tests_wants_what_no_gauge
             assert_eq!(times, 1, "{file}: {step} among {asked:?}");
             released_again += 1;
         }
+        site.until("");
+        assert_eq!(site.rebuild().ended(), Some(Ended::Signed), "{file}");
     }
     assert!(released_again >= 9, "{released_again}");
 }
