@@ -133,3 +133,54 @@ fn a_unit_whose_test_fails_twice_is_brought_to_the_end() {
         );
     }
 }
+
+/// A re-check of one joint stands among what another joint's opening makes void: it goes round from its first nut again.
+#[test]
+fn whichever_joint_is_opened_again_after_the_tests_the_unit_is_brought_to_the_end() {
+    let mut rechecked_anew = 0;
+    for (file, bytes) in builtin() {
+        let procedure = read(bytes).expect("shipped");
+        let choices = all_choices(&procedure).into_iter().next().expect("a route");
+        let steps = way(&procedure, &choices);
+        let tested = steps
+            .iter()
+            .skip_while(|step| step.energy != EnergyState::Test);
+        let back = tested
+            .into_iter()
+            .find(|step| step.energy == EnergyState::Returning)
+            .expect("a return");
+        let mut tested = Site::following(bytes, choices);
+        tested.permit = "4711, 120 h";
+        tested.start();
+        tested.until(&back.id);
+        let joints = steps
+            .iter()
+            .take_while(|step| step.id != back.id)
+            .flat_map(|step| step.asks.iter().filter_map(tightens));
+        for joint in joints {
+            let mut site = tested.clone();
+            let before = site.entries.len();
+            let reason = "weeps".to_owned();
+            let opened = joint.clone();
+            site.does(
+                Command::Reopen {
+                    joint: opened,
+                    reason,
+                },
+                FALK,
+            )
+            .unwrap();
+            site.until("");
+            assert_eq!(
+                site.rebuild().ended(),
+                Some(Ended::Signed),
+                "{file}: {joint}"
+            );
+            let first = |one: &&reseat_record::log::Sealed| {
+                one.entry.kind == "rechecked/1" && one.entry.body["joint"] != joint.as_str()
+            };
+            rechecked_anew += site.entries[before..].iter().filter(first).count();
+        }
+    }
+    assert!(rechecked_anew > 0, "no joint was re-checked for another");
+}

@@ -337,6 +337,20 @@ impl Rebuild {
             }
         }
         self.lines[index].reopen(from);
+        // A re-check that is asked anew goes round from its first nut.
+        let asks = self.step_of(&self.lines[index]).map(|step| &step.asks);
+        let rechecked: Vec<String> = asks
+            .into_iter()
+            .flatten()
+            .skip(from)
+            .filter_map(|asked| match asked {
+                Asked::Recheck { joint, .. } => Some(joint.clone()),
+                _ => None,
+            })
+            .collect();
+        for joint in rechecked {
+            self.joints.entry(joint).or_default().rechecked.clear();
+        }
     }
 
     pub(super) fn point(&self, id: &str) -> Option<&reseat_procedure::model::Point> {

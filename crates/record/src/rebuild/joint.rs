@@ -128,6 +128,7 @@ impl Rebuild {
 
     fn reopen_steps_of(&mut self, joint: &str, from_start: bool) {
         let mut tightening = None;
+        let mut first = None;
         let prevailing = self
             .joint(joint)
             .and_then(|joint| joint.prevailing_read.clone());
@@ -157,12 +158,14 @@ impl Rebuild {
                 tightening = Some(self.lines[index].id.clone());
             }
             if concerns && !self.lines[index].hands.is_empty() {
+                first = first.or_else(|| Some(self.lines[index].id.clone()));
                 self.reopen_line(index, 0);
             }
         }
         if let Some(step) = tightening {
             self.void_later_rests(&step);
-            self.void_later_tests(&step);
+            // A joint that is tightened in a test may begin before it: the whole of the test then stands on nothing.
+            self.void_later_tests(&first.unwrap_or(step));
         }
     }
 
