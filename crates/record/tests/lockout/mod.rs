@@ -2,18 +2,20 @@
 //! says whether hands-on work may be done. It knows nothing of the engine's types and asks it nothing.
 //!
 //! Its rules: before hands go in, every isolating lock that was ever hung is on, every worker who acts has a lock of his own on
-//! the box, zero was proved since, no energy is in, and no permit has ended; before plant energy comes in, tools are counted
-//! out, people are clear, and no own lock is on.
+//! the box, zero was proved since, no energy is in, no permit has ended, and what no gauge shows was relieved since energy was in;
+//! before plant energy comes in, tools are counted out, people are clear, and no own lock is on.
 
 #![allow(unreachable_pub)] // shared by the tests that include it
 
 mod late;
 mod objects;
+mod relieves;
 mod steps;
 mod takes;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use relieves::Stored;
 use serde_json::{Map, Value};
 use steps::{Step, steps};
 
@@ -76,6 +78,8 @@ pub struct Model {
     permits: BTreeMap<String, Permit>,
     /// Operations have the unit back.
     back: bool,
+    /// Springs, heat, trapped volumes.
+    stored: Stored,
 }
 
 fn text<'a>(body: &'a Map<String, Value>, name: &str) -> &'a str {
@@ -101,6 +105,7 @@ impl Model {
             .any(|step| step.energy == "test" && step.own_off);
         let sides = procedure["zero"].as_array().into_iter().flatten();
         Self {
+            stored: Stored::of(procedure, &steps),
             steps,
             sides: sides
                 .map(|side| {

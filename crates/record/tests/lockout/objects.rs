@@ -71,7 +71,7 @@ impl Model {
         if step.energy == "test" {
             return None;
         }
-        self.unproved(utc, clock)
+        self.unproved(utc, clock).or_else(|| self.unrelieved(step))
     }
 
     /// Why hands may not be inside at this moment, if so: a lock off, energy in, zero not proved or too old.

@@ -31,6 +31,14 @@ pub struct Step {
     pub tools: Option<u64>,
     /// How many answers it asks for.
     pub asks: u64,
+    /// Its place in the order of work.
+    pub place: usize,
+    /// Energies that it relieves.
+    pub relieves: Vec<String>,
+    /// What it reads with its last answer.
+    pub reads_last: Option<String>,
+    /// Only some options have it.
+    pub optional: bool,
 }
 
 impl Step {
@@ -70,6 +78,17 @@ impl Step {
                 .position(|ask| *ask == "tools_out")
                 .map(|at| at as u64),
             asks: asked.len() as u64,
+            place: 0,
+            relieves: does
+                .iter()
+                .filter_map(|deed| deed["release"].as_str())
+                .map(str::to_owned)
+                .collect(),
+            reads_last: asked
+                .last()
+                .and_then(|ask| ask["reading"]["id"].as_str())
+                .map(str::to_owned),
+            optional: step["when"].is_object() || step["not_applicable"] == true,
             proves: asked
                 .iter()
                 .filter_map(|ask| {
@@ -117,7 +136,9 @@ pub(super) fn steps(procedure: &Value, isolating: &BTreeSet<String>) -> BTreeMap
         };
         for step in section["steps"].as_array().into_iter().flatten() {
             let id = step["id"].as_str().unwrap_or_default().to_owned();
-            steps.insert(id, Step::read(step, by_section, isolating));
+            let place = steps.len();
+            let step = Step::read(step, by_section, isolating);
+            steps.insert(id, Step { place, ..step });
         }
     }
     steps

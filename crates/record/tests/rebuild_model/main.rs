@@ -5,42 +5,23 @@
 
 #[path = "../lockout/mod.rs"]
 mod lockout;
+mod places;
+mod reached;
 #[path = "../rebuild_site/mod.rs"]
 mod rebuild_site;
 mod rules;
 
-use std::sync::OnceLock;
+use std::cell::RefCell;
 
 use lockout::Model;
 use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
+use reached::Reached;
 use rebuild_site::{FALK, ODDE, SEFTON, Site};
-use reseat_procedure::Choices;
 use reseat_record::log::{Clock, Id};
 use reseat_record::rebuild::{
     AbsentOwner, Clearing, Command, Given, Inner, Point, Rebuild, StopKind, Wants,
 };
-
-/// One whose tests keep every isolating lock on, and one that is tested by plant energy.
-const FV: &[u8] = include_bytes!("../../../../procedures/FV-3302.json");
-const CO2: &[u8] = include_bytes!("../../../../procedures/PRV-CO2-04.json");
-const PLACES: &[(&[u8], &str)] = &[
-    (FV, "permit"),
-    (FV, "lock-a5"),
-    (FV, "mark-bonnet"),
-    (FV, "tighten-j1"),
-    (FV, "recheck-j1"),
-    (FV, "stroke-five"),
-    (FV, "hold-70"),
-    (FV, "unlock-a4"),
-    (CO2, "hang-lock-b-3-vn-1"),
-    (CO2, "fit-main-spring"),
-    (CO2, "count-wrenches-picks-rags"),
-    (CO2, "test-unlock-b-1"),
-    (CO2, "soap-inlet-joints-250"),
-    (CO2, "test-end-own"),
-    (CO2, "zero-after-test"),
-    (CO2, "take-lock-b-2-v-c42"),
-];
 
 #[derive(Debug, Clone)]
 enum Deed {
@@ -72,10 +53,12 @@ fn deeds() -> impl Strategy<Value = Vec<Deed>> {
     let deed = prop_oneof![
         6 => (1_usize..40).prop_map(Deed::Steps),
         1 => (0_i64..90, any::<bool>()).prop_map(|(minutes, same)| Deed::Pause(minutes, same)),
+        // Short enough for a look again.
+        4 => (0_i64..9).prop_map(|minutes| Deed::Pause(minutes, true)),
         1 => any::<bool>().prop_map(Deed::Restart),
         1 => (0_usize..5).prop_map(Deed::Stop),
         2 => any::<(bool, bool)>().prop_map(|(to, same)| Deed::HandOver(to, same)),
-        2 => (0_i64..90, 1_usize..6).prop_map(|(ago, acts)| Deed::EntersLate(ago, acts)),
+        3 => (0_i64..90, 1_usize..6).prop_map(|(ago, acts)| Deed::EntersLate(ago, acts)),
         1 => Just(Deed::OutgoingOff),
         2 => (0_usize..7).prop_map(Deed::LockOff),
         1 => (1_i64..400).prop_map(Deed::Late),
@@ -89,7 +72,7 @@ fn deeds() -> impl Strategy<Value = Vec<Deed>> {
             Just(Given::Text("4712 18:00".into())),
             Just(Given::Text("1 423".into())),
         ].prop_map(Deed::Given),
-        2 => (0_usize..4).prop_map(Deed::Reopen),
+        3 => (0_usize..4).prop_map(Deed::Reopen),
         1 => Just(Deed::Find),
         1 => Just(Deed::Safer),
         1 => Just(Deed::Deviate),
@@ -111,21 +94,7 @@ struct Watched {
 
 impl Watched {
     fn at(place: usize) -> Self {
-        static SITES: OnceLock<Vec<Site>> = OnceLock::new();
-        let places = SITES.get_or_init(|| {
-            PLACES
-                .iter()
-                .map(|(bytes, step)| {
-                    let mut site = Site::following(bytes, Choices::default());
-                    // Short enough to run out on the way now and then.
-                    site.permit = "4711, 5 h";
-                    site.start();
-                    site.until(step);
-                    site
-                })
-                .collect()
-        });
-        let site = places[place % places.len()].clone();
+        let site = places::site(place);
         let started = site.rebuild().started();
         let model = Model::new(
             &serde_json::from_slice(site.bytes).unwrap(),
@@ -292,13 +261,10 @@ impl Watched {
                 );
             }
             Deed::Reopen(joint) => {
-                self.tries(
-                    Command::Reopen {
-                        joint: format!("J{}", joint + 1),
-                        reason: "again".into(),
-                    },
-                    by,
-                );
+                let joints = &self.site.rebuild().procedure().joints;
+                let joint = joints[*joint % joints.len()].id.clone();
+                let reason = "again".into();
+                self.tries(Command::Reopen { joint, reason }, by);
             }
             Deed::Find => self.tries(
                 Command::Find {
@@ -415,17 +381,30 @@ impl Watched {
     }
 }
 
-proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
-
-    #[test]
-    fn no_command_reaches_hands_on_work_that_the_model_forbids(place in 0_usize..16, deeds in deeds()) {
+#[test]
+fn no_command_reaches_hands_on_work_that_the_model_forbids() {
+    let reached = RefCell::new(Reached::default());
+    let config = ProptestConfig {
+        cases: 120,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    };
+    let walk = TestRunner::new(config).run(&(0..places::COUNT, deeds()), |(place, deeds)| {
         let mut watched = Watched::at(place);
+        let (began, before) = (watched.seen, watched.model.clone());
         for deed in &deeds {
             watched.does(deed);
         }
         let procedure = reseat_procedure::read(watched.site.bytes).unwrap();
+        let mut reached = reached.borrow_mut();
+        for sealed in &watched.site.entries[began..] {
+            reached.entry(&procedure.number, &sealed.entry);
+        }
+        reached.model(&procedure.number, &before, &watched.model);
         let replayed = Rebuild::replay(procedure, &watched.site.entries).unwrap();
         prop_assert!(replayed == *watched.site.rebuild(), "replay differs");
-    }
+        Ok(())
+    });
+    walk.unwrap_or_else(|found| panic!("{found}"));
+    reached.borrow().holds();
 }

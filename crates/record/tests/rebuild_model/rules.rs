@@ -104,6 +104,59 @@ fn the_model_objects_at_each_of_its_rules() {
     );
 }
 
+/// Energy that was in fills a spring again: hands go in only after its release, and only where the work was taken back.
+#[test]
+fn the_model_objects_to_hands_where_a_spring_was_not_released_since_energy_was_in() {
+    let mut watched = Watched::at(2);
+    let before = watched.site.ask().answer("").unwrap();
+    let entry = watched
+        .site
+        .rebuild()
+        .decide(&watched.site.register, before, &watched.site.stamp(FALK))
+        .unwrap();
+    let objects = |watched: &Watched| {
+        let utc = watched.site.stamp(FALK).utc;
+        watched
+            .model
+            .objects(&entry.kind, &entry.body, &utc, "trusted")
+    };
+    assert_eq!(objects(&watched), None);
+    let tell = |watched: &mut Watched, kind: &str, body: serde_json::Value| {
+        let utc = watched.site.stamp(FALK).utc;
+        let body = body.as_object().unwrap();
+        watched
+            .model
+            .takes(kind, body, &FALK.to_string(), &utc, "trusted");
+    };
+    let done = |step: &str| serde_json::json!({"step": step});
+    tell(&mut watched, "done/1", done("raise-70"));
+    assert!(objects(&watched).unwrap().contains("energy is in"));
+    let sides: Vec<String> = watched
+        .site
+        .rebuild()
+        .procedure()
+        .zero
+        .iter()
+        .map(|side| side.id.clone())
+        .collect();
+    for side in &sides {
+        let read =
+            serde_json::json!({"step": "x", "thing": format!("zero/{side}"), "outcome": "ACCEPT"});
+        tell(&mut watched, "reading/1", read);
+        let vent =
+            serde_json::json!({"step": "x", "side": side, "came": "nothing came", "clear": true});
+        tell(&mut watched, "vented/1", vent);
+    }
+    tell(&mut watched, "released/1", done("x"));
+    let told = objects(&watched).unwrap();
+    assert!(told.contains("actuator spring not relieved"), "{told}");
+    let answer = |leads: &str| serde_json::json!({"step": "spring-free", "ask": 0, "leads": leads});
+    tell(&mut watched, "answered/1", answer("finding 1"));
+    assert!(objects(&watched).unwrap().contains("actuator spring"));
+    tell(&mut watched, "answered/1", answer("on"));
+    assert_eq!(objects(&watched), None);
+}
+
 /// Late entries are taken among the random commands, and the model knows what may never be one.
 #[test]
 fn late_entries_are_written_and_the_model_objects_to_what_none_may_be() {
