@@ -532,6 +532,7 @@ impl Rebuild {
         self.proofs.clear();
         self.look = false;
         self.look_read = false;
+        self.checks_begin_anew();
         if matches!(
             why,
             Stale::LockOff
@@ -545,5 +546,25 @@ impl Rebuild {
             self.needs_release = true;
         }
         self.stale = Some(why);
+    }
+
+    /// A written check that was cut in two proves nothing by its first half: it begins with its first side again.
+    fn checks_begin_anew(&mut self) {
+        for index in 0..self.lines.len() {
+            let Some(step) = self.step_of(&self.lines[index]) else {
+                continue;
+            };
+            let asks = step.asks.iter().enumerate();
+            let checks: Vec<usize> = asks
+                .filter(|(_, asked)| matches!(asked, Asked::Zero { .. }))
+                .map(|(at, _)| at)
+                .collect();
+            for at in checks {
+                let asks = &mut self.lines[index].asks;
+                if let Some(check) = asks.get_mut(at).filter(|ask| ask.closed.is_none()) {
+                    check.lines = 0;
+                }
+            }
+        }
     }
 }

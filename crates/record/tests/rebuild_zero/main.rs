@@ -4,6 +4,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
 
 mod clock;
+mod cut;
 mod energy;
 mod locks;
 mod pauses;
