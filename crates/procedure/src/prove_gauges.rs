@@ -48,8 +48,8 @@ pub(crate) fn gauges(procedure: &Procedure) -> Vec<Finding> {
 }
 
 fn raises(procedure: &Procedure, instrument: &Instrument) -> bool {
-    let steps = procedure.sections.iter().flat_map(|section| &section.steps);
-    steps.flat_map(|step| &step.does).any(|deed| {
+    let mut deeds = procedure.steps().flat_map(|step| &step.does);
+    deeds.any(|deed| {
         matches!(deed, Deed::LetIn { pressure: Some(_), gauge: Some(gauge), .. } if *gauge == instrument.id)
     })
 }
@@ -228,9 +228,7 @@ fn suits(
         return;
     }
     let highest = procedure
-        .sections
-        .iter()
-        .flat_map(|section| &section.steps)
+        .steps()
         .flat_map(|step| &step.does)
         .filter_map(|deed| match deed {
             Deed::LetIn {

@@ -378,12 +378,7 @@ impl Look<'_> {
 
     /// The condition is asked before the first pass and a warning names proof at the joint's step.
     fn slip_stated(&self) -> bool {
-        let steps: Vec<_> = self
-            .procedure
-            .sections
-            .iter()
-            .flat_map(|section| &section.steps)
-            .collect();
+        let steps: Vec<&Step> = self.procedure.steps().collect();
         let asks_condition = |step: &&Step| {
             step.asks
                 .iter()

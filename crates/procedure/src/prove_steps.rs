@@ -336,7 +336,7 @@ impl<'p> Used<'p> {
                 used.0.insert(("instrument", instrument));
             }
         }
-        for step in procedure.sections.iter().flat_map(|section| &section.steps) {
+        for step in procedure.steps() {
             used.when(&step.when);
             step.asks.iter().for_each(|ask| used.ask(ask));
             step.does.iter().for_each(|deed| used.deed(deed));

@@ -80,10 +80,15 @@ impl Procedure {
         self
     }
 
+    /// Every step, section by section, whatever the route.
+    pub fn steps(&self) -> impl Iterator<Item = &Step> {
+        self.sections.iter().flat_map(|section| &section.steps)
+    }
+
     /// How much there is to prove on a route: steps with their answers and effects, and what is declared.
     pub(crate) fn size(&self) -> usize {
-        let steps = self.sections.iter().flat_map(|section| &section.steps);
-        let acts: usize = steps
+        let acts: usize = self
+            .steps()
             .map(|step| 1 + step.asks.len() + step.does.len())
             .sum();
         let energies = self.energies.len() + self.points.len() + self.zero.len();
@@ -94,7 +99,6 @@ impl Procedure {
 
     /// How much is done on a route: each deed, and each name in it.
     pub(crate) fn handled(&self) -> usize {
-        let steps = self.sections.iter().flat_map(|section| &section.steps);
         let names = |deed: &Deed| match deed {
             Deed::Clean { parts } | Deed::Inspect { parts } | Deed::Verify { parts } => parts.len(),
             Deed::Lubricate { parts, joints, .. } => parts.len() + joints.len(),
@@ -104,7 +108,7 @@ impl Procedure {
         let of_step = |step: &Step| {
             step.asks.len() + step.does.iter().map(|deed| 1 + names(deed)).sum::<usize>()
         };
-        steps.map(of_step).sum()
+        self.steps().map(of_step).sum()
     }
 
     /// How much an act may have to look through: everything declared that has a state, with the names it lists.

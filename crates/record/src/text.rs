@@ -96,7 +96,8 @@ pub fn folded(text: &str) -> String {
 }
 
 /// Format characters of Unicode (category Cf), separators and code points that are no characters.
-fn is_hidden(letter: char) -> bool {
+#[must_use]
+pub fn is_hidden(letter: char) -> bool {
     matches!(
         u32::from(letter),
         0x00AD

@@ -212,7 +212,7 @@ pub struct AbsentOwner {
 }
 
 /// What starts a rebuild.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Start {
     /// Work order.
     pub work_order: String,

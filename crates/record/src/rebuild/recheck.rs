@@ -307,11 +307,7 @@ fn window_of_thing(procedure: &Procedure, reading: &Reading) -> Option<String> {
 }
 
 fn step<'p>(procedure: &'p Procedure, id: &str) -> Option<&'p Step> {
-    procedure
-        .sections
-        .iter()
-        .flat_map(|section| &section.steps)
-        .find(|step| step.id == id)
+    procedure.steps().find(|step| step.id == id)
 }
 
 fn setting_fault(

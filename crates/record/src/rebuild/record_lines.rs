@@ -52,11 +52,7 @@ impl Rebuild {
             Some(id) => (id, true),
             None => (thing, false),
         };
-        let steps = self
-            .procedure
-            .sections
-            .iter()
-            .flat_map(|section| &section.steps);
+        let steps = self.procedure.steps();
         let label = steps
             .flat_map(|step| &step.asks)
             .find_map(|asked| match asked {

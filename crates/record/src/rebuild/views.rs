@@ -127,9 +127,7 @@ impl Rebuild {
     pub fn gauge_of(&self, id: &str) -> Option<Gauge> {
         let window = self
             .procedure
-            .sections
-            .iter()
-            .flat_map(|section| &section.steps)
+            .steps()
             .flat_map(|step| &step.asks)
             .find_map(|asked| match asked {
                 Asked::Reading(measured) if measured.id == id => measured.window,
@@ -204,9 +202,7 @@ impl Rebuild {
             let Some(thing) = &kept.thing else { continue };
             let label = self
                 .procedure
-                .sections
-                .iter()
-                .flat_map(|section| &section.steps)
+                .steps()
                 .flat_map(|step| &step.asks)
                 .find_map(|asked| match asked {
                     Asked::Reading(measured) if measured.id == *thing => Some(&measured.label),

@@ -364,11 +364,7 @@ fn written<'a>(rebuild: &'a Rebuild, ask: &Ask) -> Option<(&'a Step, usize)> {
     let (Point::Asked(id, index, _) | Point::VerifyAsked(id, index)) = &ask.point else {
         return None;
     };
-    let mut steps = rebuild
-        .procedure()
-        .sections
-        .iter()
-        .flat_map(|section| &section.steps);
+    let mut steps = rebuild.procedure().steps();
     Some((
         steps.find(|step| step.id == *id)?,
         usize::try_from(*index).ok()?,

@@ -149,11 +149,8 @@ fn stop(typed: &str) -> Result<StopKind, Refused> {
 fn safer(rest: &str, rebuild: &Rebuild) -> Result<Command, Refused> {
     let words = text(rest)?;
     let (first, after) = words.split_once(' ').unwrap_or((&words, ""));
-    let steps = &rebuild.procedure().sections;
-    let written = steps
-        .iter()
-        .flat_map(|section| &section.steps)
-        .find(|step| step.id == first);
+    let mut steps = rebuild.procedure().steps();
+    let written = steps.find(|step| step.id == first);
     Ok(match written {
         None => Command::Safer { step: None, words },
         Some(step) => Command::Safer {

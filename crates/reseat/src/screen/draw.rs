@@ -187,31 +187,9 @@ pub fn clean(text: &str) -> String {
         .collect()
 }
 
-/// Controls, format characters (Unicode category Cf), line and paragraph separators, and blanks that are none.
+/// Controls, and what the record takes in no text.
 pub fn is_hidden(letter: char) -> bool {
-    letter.is_control()
-        || matches!(
-            u32::from(letter),
-            0x00AD
-                | 0x034F
-                | 0x0600..=0x0605
-                | 0x061C
-                | 0x06DD
-                | 0x070F
-                | 0x115F..=0x1160
-                | 0x17B4..=0x17B5
-                | 0x180B..=0x180F
-                | 0x200B..=0x200F
-                | 0x2028..=0x202E
-                | 0x2060..=0x206F
-                | 0x3164
-                | 0xE000..=0xF8FF
-                | 0xFE00..=0xFE0F
-                | 0xFEFF
-                | 0xFFA0
-                | 0xFFF0..=0xFFFB
-                | 0xE0000..=0x0010_FFFF
-        )
+    letter.is_control() || reseat_record::text::is_hidden(letter)
 }
 
 /// A line of a list whose columns wrap, so that nothing is cut: each text with its role and the columns it has.

@@ -2,13 +2,13 @@
 
 use reseat_procedure::model::Role;
 use reseat_record::log::Id;
-use reseat_record::rebuild::Command;
+use reseat_record::rebuild::{Command, Start};
 use reseat_record::register::UnitSaid;
 use zeroize::Zeroizing;
 
 use super::sight::{
-    HomeSight, PagesSight, RecallSight, RegisterSight, ResumeSight, StartChosen, StartSight,
-    UnitSight, WorkSight,
+    HomeSight, PagesSight, RecallSight, RegisterSight, ResumeSight, StartSight, UnitSight,
+    WorkSight,
 };
 use crate::desk::{Approving, Row};
 use crate::keys::Stroke;
@@ -197,7 +197,7 @@ pub enum Effect {
     /// Start a rebuild; signed by `signer`.
     Start {
         /// What was chosen.
-        chosen: StartChosen,
+        chosen: Start,
         /// The performer, or the lead where nameplate and register differ.
         signer: Id,
     },

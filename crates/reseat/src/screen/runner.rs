@@ -6,13 +6,12 @@ use std::path::PathBuf;
 use std::time::Duration;
 
 use reseat_record::log::Id;
-use reseat_record::rebuild::{Command, Given, Rebuild, Start};
+use reseat_record::rebuild::{Command, Given, Rebuild};
 use reseat_record::refusal::Refusal;
 use reseat_record::register;
 
 use super::changes::{change_register, file_bytes, lead_by_words, procedure_bytes, recall_sheet};
 use super::message::{Effect, FoundingTyped, Outcome, RecallAsked, Said, Secret};
-use super::sight::StartChosen;
 use super::{gather, gather_procedures};
 use crate::desk::{Desk, Fault, Founding, KeyFault, Open, RecallSheet, Row, Time};
 
@@ -135,7 +134,7 @@ impl Runner {
             Effect::Found(typed) => self.found(&typed)?,
             Effect::Start { chosen, signer } => {
                 self.open = None;
-                let open = self.desk()?.start_signed(start(chosen), &signer)?;
+                let open = self.desk()?.start_signed(chosen, &signer)?;
                 self.opened(open);
                 self.seen(true)?
             }
@@ -380,19 +379,5 @@ impl Runner {
         } else {
             Outcome::Seen(sight)
         })
-    }
-}
-
-fn start(chosen: StartChosen) -> Start {
-    Start {
-        work_order: chosen.work_order,
-        tag: chosen.tag,
-        serial: chosen.serial,
-        mismatch: chosen.mismatch,
-        unit: chosen.unit,
-        procedure: chosen.procedure,
-        choices: chosen.choices,
-        kit_lot: chosen.kit_lot,
-        performer: chosen.performer,
     }
 }

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::time::Duration;
 
 use super::handover::Outgoing;
-use reseat_procedure::{Choices, Reading};
+use reseat_procedure::Reading;
 use reseat_record::log::{Hash, Id};
 use reseat_record::rebuild::Ask;
 use reseat_record::rebuild::view::{
@@ -393,27 +393,4 @@ pub struct PagesSight {
     pub approvers: Option<Vec<(Id, String)>>,
     /// Everybody not retired.
     pub people: Vec<(Id, String)>,
-}
-
-/// What is chosen at the start; the runner turns it into the record's `Start`.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct StartChosen {
-    /// Work order.
-    pub work_order: String,
-    /// Tag as typed.
-    pub tag: String,
-    /// Serial as typed.
-    pub serial: String,
-    /// Why they may differ from the register.
-    pub mismatch: Option<String>,
-    /// Serial, on the register, of the unit chosen.
-    pub unit: String,
-    /// The procedure.
-    pub procedure: Hash,
-    /// Options.
-    pub choices: Choices,
-    /// Kit lot.
-    pub kit_lot: String,
-    /// The performer.
-    pub performer: Id,
 }

@@ -2,14 +2,13 @@
 
 use ratatui::layout::Rect;
 use reseat_record::log::Id;
-use reseat_record::rebuild::{Command, Given, Point};
+use reseat_record::rebuild::{Command, Given, Point, Start};
 
 use super::draw::{Pen, cut};
 use super::field::Field;
 use super::message::{Change, Effect, Said, Secret};
 use super::model::{Common, Press};
 use super::overlay::{Wish, type_into};
-use super::sight::StartChosen;
 use crate::keys::Action;
 use crate::theme::Role;
 
@@ -26,7 +25,7 @@ pub enum Pending {
     /// Taking a rebuild up.
     TakeUp(Id),
     /// Starting one.
-    Start(StartChosen),
+    Start(Start),
     /// A change of the register.
     Change(Change),
     /// Readings put in doubt, for this reason.

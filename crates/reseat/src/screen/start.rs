@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 
 use ratatui::layout::Rect;
 use reseat_procedure::Choices;
+use reseat_record::rebuild;
 
 use super::deeds::NOTE;
 use super::draw::Pen;
@@ -14,7 +15,7 @@ use super::form::{Did, FILL_IN, Form, Slot};
 use super::message::Effect;
 use super::model::{Common, Press};
 use super::overlay::{Overlay, draw_form, say_overflow};
-use super::sight::{Offer, StartChosen, StartSight};
+use super::sight::{Offer, StartSight};
 use super::sign::{Pending, Sign};
 use crate::keys::Action;
 use crate::theme::Role;
@@ -207,7 +208,7 @@ impl Start {
         common.open(Overlay::Sign(Box::new(sign)));
     }
 
-    fn chosen(&self, offer: &Offer, performer: reseat_record::log::Id) -> StartChosen {
+    fn chosen(&self, offer: &Offer, performer: reseat_record::log::Id) -> rebuild::Start {
         let said = |name: &str| self.form.typed(name).to_owned();
         let options = OPTIONS
             .iter()
@@ -216,7 +217,7 @@ impl Start {
                 let (value, _) = values.get(self.form.picked(name)?)?;
                 Some((id.clone(), value.clone()))
             });
-        StartChosen {
+        rebuild::Start {
             work_order: said("work_order"),
             tag: said("tag"),
             serial: said("serial"),
