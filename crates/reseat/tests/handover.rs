@@ -31,11 +31,11 @@ fn open_stream(desk: &Desk) -> Id {
     rows.iter().find(|row| row.closed.is_none()).unwrap().stream
 }
 
-fn to_nobody() -> Command {
+fn to(person: Id) -> Command {
     Command::HandOver {
         words: "end of shift".into(),
-        to: None,
-        left: Some(register::LEFT_STATES[0].into()),
+        to: Some(person),
+        left: None,
     }
 }
 
@@ -48,8 +48,7 @@ fn a_handover_seals_the_key_of_the_outgoing_person_and_of_nobody_else() {
     pin(&mut desk, &falk);
     let mut open = desk.take_up(&stream, &falk).unwrap();
     pin(&mut desk, &falk);
-    desk.act(&mut open, to_nobody(), &falk, Some(&falk))
-        .unwrap();
+    desk.act(&mut open, to(odde), &falk, Some(&falk)).unwrap();
     assert!(!desk.is_unsealed(&falk), "handed over");
     assert!(desk.is_unsealed(&odde));
     assert!(matches!(

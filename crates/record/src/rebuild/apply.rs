@@ -207,7 +207,7 @@ impl Rebuild {
         }
         self.performed_by.insert(person.id);
         self.forget_permits_seen();
-        let zero_stood = self.sides_proved() && self.let_in.is_none();
+        let zero_stood = self.sides_proved() && self.let_in.is_empty();
         if short {
             self.observe |= !zero_stood;
             if !self.sides_proved() && self.gate_under_way() {

@@ -51,7 +51,7 @@ impl Rebuild {
             }
             Body::Released(body) if body.gate => {
                 self.needs_release = false;
-                self.let_in = None;
+                self.let_in.clear();
                 self.stale = None;
             }
             Body::Released(body) => {

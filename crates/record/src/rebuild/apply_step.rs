@@ -42,7 +42,7 @@ impl Rebuild {
         if state.lines >= parts {
             state.closed = Some(mark.clone());
             if zero && self.sides_proved() {
-                self.let_in = None;
+                self.let_in.clear();
                 // After a handover, restart or lock change the check still wants its release, asked before hands-on work.
                 if !self.needs_release {
                     self.stale = None;
@@ -220,7 +220,6 @@ impl Rebuild {
 
     /// Notes that someone put hand to a step; energy that the step lets in is in from its first entry on.
     pub(super) fn touch(&mut self, step: &str, mark: &Mark) {
-        let mut lets_in = None;
         let Some(index) = self.line_index(step) else {
             return;
         };
@@ -229,16 +228,16 @@ impl Rebuild {
         if let Some(by) = mark.by {
             self.lines[index].hands.insert(by);
         }
-        if let Some(written) = self.step_of(&self.lines[index])
-            && (first || self.lines[index].voided > 0)
-        {
-            lets_in.clone_from(&written.lets_in);
-        }
-        if let Some(words) = lets_in {
+        let again = first || self.lines[index].voided > 0;
+        let lets_in = self
+            .step_of(&self.lines[index])
+            .filter(|step| again && step.lets_in.is_some())
+            .cloned();
+        if let Some(step) = lets_in {
             self.energy_in = Some((mark.entry, index));
             // What the return lets in stays in; it is no test that has to be vented and proved.
             if self.energy_at(index) != EnergyState::Returning {
-                self.let_in = Some(words);
+                self.lets_in(&step);
             }
             self.void_zero(Stale::LetIn);
         }
@@ -295,7 +294,7 @@ impl Rebuild {
                     .point(point)
                     .is_some_and(|point| point.kind == PointKind::Drain);
                 match drain {
-                    true if self.let_in.is_none() => self.void_zero(Stale::DrainUnlocked),
+                    true if self.let_in.is_empty() => self.void_zero(Stale::DrainUnlocked),
                     true => {}
                     false => self.void_zero(Stale::LockOff),
                 }
@@ -314,6 +313,7 @@ impl Rebuild {
             Deed::Tighten { joint } => {
                 self.joints.entry(joint.clone()).or_default().loose = false;
             }
+            Deed::LetOut { chamber } => self.lets_out(chamber),
             Deed::ToolsClear => self.tools_clear = true,
             Deed::PeopleClear => self.people_clear = true,
             _ => {}

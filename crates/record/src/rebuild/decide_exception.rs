@@ -42,6 +42,10 @@ impl Rebuild {
             }
             Command::CloseIncomplete { reason } => {
                 let person = Self::actor(register, stamp)?;
+                // Whoever finds the unit after the record is closed finds nobody who knows that it is under pressure.
+                if let Some(what) = self.in_it_words() {
+                    return Err(Work::LeftUnderTest { what }.into());
+                }
                 Ok(body::ClosedIncomplete {
                     reason: said(&reason)?,
                     unit: self.unit_words(),

@@ -114,17 +114,7 @@ impl Rebuild {
 
     /// The state as the site names it; none but those it allows, and never with test energy in.
     fn left_in(&self, register: &Register, left: &str) -> Result<String, Refusal> {
-        if let Some(what) = &self.let_in {
-            return Err(Work::LeftUnderTest { what: what.clone() }.into());
-        }
-        // In a test by plant energy a source that is not locked is as good as in.
-        let due = self.due().unwrap_or(self.lines.len());
-        if let Some(point) = self
-            .live_points(due)
-            .first()
-            .filter(|_| due < self.lines.len())
-        {
-            let what = format!("{point} not locked");
+        if let Some(what) = self.in_it_words() {
             return Err(Work::LeftUnderTest { what }.into());
         }
         let allowed = register.left_states();
@@ -132,9 +122,46 @@ impl Rebuild {
         let known = allowed
             .iter()
             .find(|state| state.eq_ignore_ascii_case(typed));
-        known
-            .cloned()
-            .ok_or_else(|| Work::StateNotAllowed { allowed }.into())
+        let Some(state) = known.cloned() else {
+            return Err(Work::StateNotAllowed { allowed }.into());
+        };
+        match self.untrue(&state) {
+            Some(why) => Err(Work::LeftUntrue { state, why }.into()),
+            None => Ok(state),
+        }
+    }
+
+    /// What the record holds against a state the unit is said to be left in; none where nothing speaks against it. A site words
+    /// its states itself: held against the record are the words of the trade in them (opened, together, tight, in service,
+    /// locked, vented), and no others.
+    fn untrue(&self, state: &str) -> Option<String> {
+        let state = state.to_lowercase();
+        let says = |word: &str| state.contains(word);
+        let apart = self
+            .loose()
+            .first()
+            .map(|first| format!("{first} is recorded loose or off"));
+        if says("nothing opened") || says("together") || says("tight") {
+            if apart.is_some() {
+                return apart;
+            }
+        }
+        if says("in service")
+            && let Some(hung) = self.locks.values().find(|hung| hung.on)
+        {
+            return Some(format!("lock {} is recorded on", hung.number));
+        }
+        if says("locked") {
+            let missing = self.lock_missing().filter(|lock| lock != "own");
+            if let Some(lock) = missing {
+                return Some(self.lock_missing_words(&lock));
+            }
+            if self.locks.values().all(|hung| !hung.on) {
+                return Some("no lock is recorded on".to_owned());
+            }
+        }
+        let zero_open = says("vented") && !self.sides_proved();
+        zero_open.then(|| "zero is not proved on every side".to_owned())
     }
 
     /// Number of a person's own lock, while it is recorded on.

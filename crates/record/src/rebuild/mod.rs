@@ -38,6 +38,7 @@ mod handover;
 mod hold_time;
 mod joint;
 mod late;
+mod let_in;
 mod pair;
 mod permit;
 mod plan;

@@ -198,20 +198,31 @@ impl Rebuild {
             .bench(Bench::Isolation);
         }
         let label = self.point(lock).map_or(lock, |point| point.label.as_str());
-        let hung = self.locks.get(lock);
-        let told = hung.map_or_else(String::new, |hung| {
-            format!(
+        let told = match self.locks.get(lock) {
+            Some(hung) => format!(
                 "Lock {} on {label} is recorded off since {}.",
                 hung.number,
                 clock_face(&hung.mark.utc, &hung.mark.offset)
-            )
-        });
+            ),
+            None => format!("{label} is not locked."),
+        };
+        let own = self.own_points().find(|point| point.label == lock);
+        let position = self
+            .point(lock)
+            .map(|point| &point.position)
+            .or(own.map(|point| &point.position))
+            .map_or("", String::as_str);
+        let in_it = self.let_in_words();
+        let first =
+            in_it.map(|what| format!("In it: {what}. Vent it first, from behind the barrier."));
         Question::new(
             "text",
-            format!("Number of the lock now on {label}"),
+            format!("Number of the lock now on {label}, {position}"),
             Wants::Text,
         )
         .notice(format!("Hands off. {told}"))
+        .details(first)
+        .detail(format!("Bring {label} to {position}, then hang its lock."))
         .detail("Open now: make safer, put a lock back on, pause or hand over.")
         .detail("Work goes on when every lock is on and zero is read anew on every side.")
         .bench(Bench::Isolation)

@@ -8,6 +8,7 @@ use reseat_procedure::model::{Asked, Deed, EnergyState, Procedure, Step};
 use reseat_procedure::route::{Place as StepPlace, Route};
 
 use super::body::{InstrumentCopy, PersonCopy, Started};
+use super::let_in::LetIn;
 use crate::log::{Clock, Hash, Head, Id};
 
 /// Where and when something was entered, and by whom.
@@ -315,7 +316,7 @@ pub struct Rebuild {
     pub(super) look: bool,
     pub(super) look_read: bool,
     pub(super) observe: bool,
-    pub(super) let_in: Option<String>,
+    pub(super) let_in: Vec<LetIn>,
     /// Where energy was let into the unit last, for a test or the return: entry and line.
     pub(super) energy_in: Option<(u64, usize)>,
     pub(super) joints: BTreeMap<String, JointState>,
@@ -384,7 +385,7 @@ impl Rebuild {
             look: false,
             look_read: false,
             observe: false,
-            let_in: None,
+            let_in: Vec::new(),
             energy_in: None,
             joints: BTreeMap::new(),
             off: BTreeMap::new(),

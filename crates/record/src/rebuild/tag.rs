@@ -57,7 +57,7 @@ impl Rebuild {
         for not in self.not_to_do() {
             say("DO NOT", not);
         }
-        if let Some(words) = &self.let_in {
+        if let Some(words) = self.in_it_words() {
             say("IN IT", &format!("{words}. Keep clear, vent first."));
         }
         say("NEXT", &self.next_words());

@@ -9,26 +9,37 @@ use super::zero::Zero;
 use crate::log::Stamp;
 
 impl Rebuild {
-    /// State of the unit itself: apart, together but not tight, not tested, or as before.
+    /// State of the unit for whoever comes to it: what is in it first, then whether it is apart, tight, tested.
     pub(super) fn unit_words(&self) -> String {
+        if let Some(what) = self.in_it_words() {
+            return format!("UNDER TEST, HANDS OFF: {what}");
+        }
+        let built = self.built_words();
+        match self.due().map(|due| self.energy_at(due)) {
+            Some(EnergyState::Running) => format!("IN SERVICE, {built}"),
+            Some(EnergyState::Returning) => format!("RETURNING, {built}"),
+            Some(EnergyState::Isolating) => format!("ZERO NOT PROVED, {built}"),
+            _ => built.to_owned(),
+        }
+    }
+
+    /// How far the unit is together: apart, not tight, not tested, or as before.
+    fn built_words(&self) -> &'static str {
         let apart = self.off.iter().any(|(part, off)| {
             self.on.get(part).copied().unwrap_or(0) < *off && self.goes_on(part)
         });
         let begun = !self.off.is_empty();
-        let words = if apart {
+        if apart {
             "APART"
         } else if self.joints.values().any(|joint| joint.loose) {
             "TOGETHER, NOT TIGHT"
-        } else if let Some(_words) = &self.let_in {
-            "UNDER TEST, HANDS OFF"
         } else if begun && self.tests_open() {
             "TOGETHER, NOT TESTED"
         } else if begun {
             "TOGETHER, TESTED"
         } else {
             "NOT OPENED"
-        };
-        words.to_owned()
+        }
     }
 
     /// Whether the part, or a new one in its place, is to go on again on this route.
@@ -49,31 +60,48 @@ impl Rebuild {
         })
     }
 
-    /// Locks recorded, and whether the person's own is among them.
+    /// Locks recorded on, those that the procedure hangs and that are not on, and own locks.
     pub(super) fn locks_words(&self) -> String {
-        let on = self.locks.values().filter(|hung| hung.on).count();
-        let numbers: Vec<String> = self
-            .procedure
-            .points
+        let is_on = |point: &str| self.locks.get(point).is_some_and(|hung| hung.on);
+        let points = &self.procedure.points;
+        let hangs = |id: &str| {
+            let deed = |deed: &Deed| matches!(deed, Deed::Lock { point } if point == id);
+            self.lines.iter().any(|line| {
+                line.not_applicable.is_none()
+                    && self
+                        .step_of(line)
+                        .is_some_and(|step| Self::has_deed(step, deed))
+            })
+        };
+        let on: Vec<String> = points
             .iter()
             .filter_map(|point| Some((point, self.locks.get(&point.id)?)))
             .filter(|(_, hung)| hung.on)
             .map(|(point, hung)| format!("{} on {}", hung.number, point.label))
+            .collect();
+        let off: Vec<String> = points
+            .iter()
+            .filter(|point| hangs(&point.id) && !is_on(&point.id))
+            .map(|point| point.label.clone())
             .collect();
         let own: Vec<String> = self
             .own_locks
             .values()
             .map(|hung| format!("{} {}", hung.number, hung.name))
             .collect();
-        let own = if own.is_empty() {
-            "no own lock".to_owned()
-        } else {
-            format!("own locks {}", own.join(", "))
+        let or_none = |list: Vec<String>| match list.is_empty() {
+            true => "none".to_owned(),
+            false => list.join(", "),
+        };
+        let count = format!("{} of {}", on.len(), on.len() + off.len());
+        let off = match off.is_empty() {
+            true => String::new(),
+            false => format!(" Not locked: {}.", off.join(", ")),
         };
         format!(
-            "Locks recorded {on} of {}: {}; {own}.",
-            self.locks.len(),
-            numbers.join(", ")
+            "Locks recorded on, {count}: {}. Own locks: {}.{off}",
+            or_none(on),
+            or_none(own)
         )
     }
 
@@ -129,36 +157,28 @@ impl Rebuild {
             self.required_locks(),
         );
         let zero = self.zero(stamp);
+        let in_it = self.in_it_words();
         if let Some(lock) = self
             .lock_missing()
             .filter(|_| matches!(energy, EnergyState::Zero | EnergyState::Test))
         {
-            let words = match self.locks.get(&lock) {
-                Some(hung) => format!(
-                    "LOCKED {on} of {of}: lock {} recorded OFF {}",
-                    hung.number,
-                    clock_face(&hung.mark.utc, &hung.mark.offset)
-                ),
-                None => "your own lock is not recorded on".to_owned(),
+            let missing = self.lock_missing_words(&lock);
+            let words = match in_it {
+                Some(what) => format!("UNDER TEST, HANDS OFF  {what}; {missing}"),
+                None if lock == "own" => missing,
+                None => format!("LOCKED {on} of {of}: {missing}"),
             };
             return (words, Tone::Stop);
         }
         if let Some(words) = self.permit_stop(due, stamp) {
             return (format!("HANDS OFF: {words}"), Tone::Stop);
         }
-        if energy == EnergyState::Test
-            && let Some(point) = self.live_points(due).first()
-        {
-            let let_in = self.let_in.clone().unwrap_or_else(|| {
-                let label = self.point(point).map_or(*point, |point| &point.label);
-                format!("{label} not locked")
-            });
-            return (format!("UNDER TEST, HANDS OFF  {let_in}"), Tone::Stop);
+        if let Some(what) = in_it.filter(|_| energy != EnergyState::Returning) {
+            return (format!("UNDER TEST, HANDS OFF  {what}"), Tone::Stop);
         }
         match (energy, zero) {
             (EnergyState::Running, _) => ("IN SERVICE, not isolated".to_owned(), Tone::Plain),
             (EnergyState::Returning, _) => ("RETURNING".to_owned(), Tone::Watch),
-            (_, Zero::LetIn(words)) => (format!("UNDER TEST, HANDS OFF  {words}"), Tone::Stop),
             (EnergyState::Isolating, _) if !self.sides_proved() => (
                 format!("NOT LOCKED: {on} of {of} on, zero not proved"),
                 Tone::Watch,
@@ -170,6 +190,25 @@ impl Rebuild {
             (_, Zero::Stands(age)) => (self.held_words(on, of, age), Tone::Held),
             (_, Zero::LookAgain) => (format!("LOCKED {on} of {of}: look again"), Tone::Watch),
             (_, Zero::Void(why)) => (format!("LOCKED {on} of {of}, ZERO VOID: {why}"), Tone::Stop),
+            (_, Zero::LetIn(what)) => (format!("UNDER TEST, HANDS OFF  {what}"), Tone::Stop),
+        }
+    }
+
+    /// Which lock is not on that must be.
+    pub(super) fn lock_missing_words(&self, lock: &str) -> String {
+        if lock == "own" {
+            return "your own lock is not recorded on".to_owned();
+        }
+        match self.locks.get(lock) {
+            Some(hung) => format!(
+                "lock {} recorded OFF {}",
+                hung.number,
+                clock_face(&hung.mark.utc, &hung.mark.offset)
+            ),
+            None => {
+                let label = self.point(lock).map_or(lock, |point| &point.label);
+                format!("{label} not locked")
+            }
         }
     }
 
@@ -396,7 +435,7 @@ impl Rebuild {
         for text in self.unbalanced() {
             open.push(item(text, "Count again; find the piece."));
         }
-        if let Some(words) = &self.let_in {
+        if let Some(words) = self.let_in_words() {
             open.push(item(
                 format!("{words} was let in, zero not read since"),
                 "Vent and prove zero.",

@@ -30,8 +30,8 @@ pub(super) enum Zero {
 impl Rebuild {
     /// How zero stands now: locks, proofs and what has happened since, held against the stamp.
     pub(super) fn zero(&self, stamp: &Stamp) -> Zero {
-        if let Some(words) = &self.let_in {
-            return Zero::LetIn(words.clone());
+        if let Some(words) = self.let_in_words() {
+            return Zero::LetIn(words);
         }
         if self.lock_missing().is_some() {
             return Zero::Void(Stale::LockOff.words());
