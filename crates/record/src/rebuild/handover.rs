@@ -137,14 +137,9 @@ impl Rebuild {
     fn untrue(&self, state: &str) -> Option<String> {
         let state = state.to_lowercase();
         let says = |word: &str| state.contains(word);
-        let apart = self
-            .loose()
-            .first()
-            .map(|first| format!("{first} is recorded loose or off"));
-        if says("nothing opened") || says("together") || says("tight") {
-            if apart.is_some() {
-                return apart;
-            }
+        let whole = says("nothing opened") || says("together") || says("tight");
+        if whole && let Some(first) = self.loose().first() {
+            return Some(format!("{first} is recorded loose or off"));
         }
         if says("in service")
             && let Some(hung) = self.locks.values().find(|hung| hung.on)

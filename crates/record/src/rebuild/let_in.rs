@@ -51,9 +51,13 @@ impl Rebuild {
         let words: Vec<String> = self
             .let_in
             .iter()
-            .map(|let_in| match let_in.vented {
-                true => format!("{}, vented, zero not read", let_in.words),
-                false => let_in.words.clone(),
+            .map(|let_in| {
+                let vented = if let_in.vented {
+                    ", vented, zero not read"
+                } else {
+                    ""
+                };
+                format!("{}{vented}", let_in.words)
             })
             .collect();
         (!words.is_empty()).then(|| words.join("; "))

@@ -89,14 +89,19 @@ impl Rebuild {
             .values()
             .map(|hung| format!("{} {}", hung.number, hung.name))
             .collect();
-        let or_none = |list: Vec<String>| match list.is_empty() {
-            true => "none".to_owned(),
-            false => list.join(", "),
+        let or_none = |list: Vec<String>| {
+            let list = list.join(", ");
+            if list.is_empty() {
+                "none".to_owned()
+            } else {
+                list
+            }
         };
         let count = format!("{} of {}", on.len(), on.len() + off.len());
-        let off = match off.is_empty() {
-            true => String::new(),
-            false => format!(" Not locked: {}.", off.join(", ")),
+        let off = if off.is_empty() {
+            String::new()
+        } else {
+            format!(" Not locked: {}.", off.join(", "))
         };
         format!(
             "Locks recorded on, {count}: {}. Own locks: {}.{off}",
@@ -199,17 +204,14 @@ impl Rebuild {
         if lock == "own" {
             return "your own lock is not recorded on".to_owned();
         }
-        match self.locks.get(lock) {
-            Some(hung) => format!(
-                "lock {} recorded OFF {}",
-                hung.number,
-                clock_face(&hung.mark.utc, &hung.mark.offset)
-            ),
-            None => {
-                let label = self.point(lock).map_or(lock, |point| &point.label);
-                format!("{label} not locked")
-            }
-        }
+        let label = self.point(lock).map_or(lock, |point| &point.label);
+        self.locks.get(lock).map_or_else(
+            || format!("{label} not locked"),
+            |hung| {
+                let at = clock_face(&hung.mark.utc, &hung.mark.offset);
+                format!("lock {} recorded OFF {at}", hung.number)
+            },
+        )
     }
 
     fn held_words(&self, on: usize, of: usize, age: Option<i64>) -> String {
