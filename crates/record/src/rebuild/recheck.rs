@@ -1,6 +1,8 @@
 //! Every verdict worked out again from what its entry holds. A difference is a finding, not tampering: the chain says whether
 //! an entry is as it was written, this says whether it was right when it was written.
 
+use std::collections::BTreeSet;
+
 use reseat_measure::rule::{self, Rule, Uncertainty};
 use reseat_measure::{Quantity, Window, parse_scale};
 use reseat_procedure::model::{Asked, Joint, Procedure};
@@ -22,9 +24,10 @@ mod worked_out;
 /// values worked out from readings before, the window against the procedure's text, then place, outcome, distance and
 /// probability. So is what an answer was held against: torque of a pass, a round or a re-check, count, condition, strength.
 ///
-/// Where the entries begin with the start of the rebuild, each is also held against the state it was written in, up to the first
-/// that is wrong: pieces that came off, the fact asked on taking up, the verifier's answers, number and end of a permit, and
-/// whether a lock, zero or a permit held the act back. The entries are those of one rebuild, in order.
+/// Where the entries begin with the start of the rebuild, each is also held against the state it was written in: pieces that came
+/// off, the fact asked on taking up, the verifier's answers, number and end of a permit, and whether a lock, zero or a permit held
+/// the act back. A wrong entry is carried as it stands; what is wrong with the state after it is told once in the same words, and
+/// that an entry before it is wrong. The entries are those of one rebuild, in order.
 pub fn recheck<'a>(
     procedure: &Procedure,
     entries: impl IntoIterator<Item = &'a Sealed>,
@@ -33,6 +36,9 @@ pub fn recheck<'a>(
     let mut choices = Choices::default();
     let mut standing = Standing::default();
     let mut before: Option<Rebuild> = None;
+    let mut wrong: Option<u64> = None;
+    // One lock off makes every act after it wrong in the same words; they are told once.
+    let mut told = BTreeSet::new();
     for sealed in entries {
         let entry = &sealed.entry;
         let Some(body) = Body::read(entry) else {
@@ -52,11 +58,16 @@ pub fn recheck<'a>(
             Body::Setting(setting) => setting_fault(procedure, &choices, setting, &standing),
             other => answers::fault(procedure, &choices, other, &standing),
         };
-        let fault = fault.or_else(|| stood::fault(before.as_ref()?, entry, &body));
+        let fault = fault.or_else(|| {
+            let fault = stood::fault(before.as_ref()?, entry, &body)?;
+            told.insert(fault.clone()).then(|| match wrong {
+                Some(wrong) => format!("{fault} Entry {wrong} before it is wrong."),
+                None => fault,
+            })
+        });
         standing.carry(entry.number, &body);
+        // An entry that is wrong is carried all the same, as whoever opens the record sees it: what follows is held against that.
         before = match (before, &body) {
-            // What is left by an entry that is wrong is nothing to hold the next against.
-            _ if fault.is_some() => None,
             (None, Body::Started(_)) => Rebuild::begin(procedure.clone(), sealed).ok(),
             (None, _) => None,
             (Some(mut before), _) => {
@@ -64,7 +75,10 @@ pub fn recheck<'a>(
                 Some(before)
             }
         };
-        findings.extend(fault.map(|reason| (entry.number, reason)));
+        if let Some(reason) = fault {
+            wrong = wrong.or(Some(entry.number));
+            findings.push((entry.number, reason));
+        }
     }
     findings
 }

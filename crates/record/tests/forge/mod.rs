@@ -47,12 +47,21 @@ pub(crate) fn told(site: &Site, number: u64, member: &str, value: Value) -> Vec<
     recheck(site.rebuild().procedure(), &entries)
 }
 
+/// The entry told otherwise is the first found, and whatever is found after it says that it is wrong.
 #[track_caller]
 pub(crate) fn found(site: &Site, number: u64, member: &str, value: Value, words: &str) {
     let findings = told(site, number, member, value);
-    assert_eq!(findings.len(), 1, "{member}: {findings:?}");
-    assert!(
-        findings[0].0 == number && findings[0].1.contains(words),
-        "{member}: {findings:?}"
-    );
+    alone(&findings, number, words);
+}
+
+/// One wrong entry: it stands first, and whatever stands after it says so.
+#[track_caller]
+pub(crate) fn alone(findings: &[(u64, String)], number: u64, words: &str) {
+    let after = format!("Entry {number} before it is wrong.");
+    assert!(!findings.is_empty(), "nothing found at {number}");
+    let first = findings[0].0 == number && findings[0].1.contains(words);
+    let rest = findings[1..]
+        .iter()
+        .all(|(at, why)| *at > number && why.ends_with(&after));
+    assert!(first && rest, "{words}: {findings:?}");
 }

@@ -20,7 +20,7 @@ use reached::Reached;
 use rebuild_site::{FALK, ODDE, SEFTON, Site};
 use reseat_record::log::{Clock, Id};
 use reseat_record::rebuild::{
-    AbsentOwner, Clearing, Command, Given, Inner, Point, Rebuild, StopKind, Wants,
+    AbsentOwner, Clearing, Command, Given, Inner, Point, Rebuild, StopKind, Wants, recheck,
 };
 
 #[derive(Debug, Clone)]
@@ -403,6 +403,9 @@ fn no_command_reaches_hands_on_work_that_the_model_forbids() {
         reached.model(&procedure.number, &before, &watched.model);
         let replayed = Rebuild::replay(procedure, &watched.site.entries).unwrap();
         prop_assert!(replayed == *watched.site.rebuild(), "replay differs");
+        // What the program decided, verify finds nothing wrong with.
+        let findings = recheck(replayed.procedure(), &watched.site.entries);
+        prop_assert!(findings.is_empty(), "{findings:?}");
         Ok(())
     });
     walk.unwrap_or_else(|found| panic!("{found}"));

@@ -82,10 +82,17 @@ fn held_back(before: &Rebuild, entry: &Entry, body: &Body, stamp: &Stamp) -> Opt
     }
     let due = before.due()?;
     let step = entry.body.get("step").and_then(|step| step.as_str())?;
-    if before.lines[due].id != step {
-        return None;
+    let line = &before.lines[due];
+    if line.id != step {
+        let (number, text) = (before.number(due), before.text_of(line));
+        return Some(format!(
+            "It was done while another step was due: {number} {text}"
+        ));
     }
-    Some(match before.proof_due(due, stamp)? {
+    let Some(proof) = before.proof_due(due, stamp) else {
+        return energy_let_in(before, due);
+    };
+    Some(match proof {
         Point::LockBack(lock) if lock == "own" => {
             "It was done without an own lock on the box.".to_owned()
         }
@@ -113,6 +120,12 @@ fn held_back(before: &Rebuild, entry: &Entry, body: &Body, stamp: &Stamp) -> Opt
             format!("It was done while zero did not stand: {why}.")
         }
     })
+}
+
+/// An act that lets plant energy in, entered before it was clear that nothing and nobody is in its way.
+fn energy_let_in(before: &Rebuild, due: usize) -> Option<String> {
+    let refusal = before.not_cleared(&before.clear_due(due)?)?;
+    Some(format!("It was done too early. {}", refusal.sentence()))
 }
 
 fn counted(before: &Rebuild, body: &body::Counted) -> Option<String> {
