@@ -4,8 +4,11 @@
 
 mod rebuild_site;
 
-use rebuild_site::{Site, procedure};
-use reseat_procedure::model::{Asked, Deed, EnergyState, PointKind};
+use rebuild_site::{FALK, Site, procedure};
+use reseat_procedure::model::{Asked, Deed, EnergyState, PointKind, Step};
+use reseat_procedure::{all_choices, builtin, read};
+use reseat_record::log::Sealed;
+use reseat_record::rebuild::{Command, Given, Point};
 
 /// Source: 29 CFR 1910.147(d), "shall be done in the following sequence": (1) preparation, (2) shutdown, (3) isolation,
 /// (4) lockout, (5) stored energy, (6) verification. Held for each source on its own.
@@ -98,4 +101,84 @@ fn every_source_is_shut_down_isolated_locked_released_and_proved_in_that_order()
             assert!(work.is_none_or(|work| hold < work), "and before any work");
         }
     }
+}
+
+/// The same sequence at each isolating point of every shipped procedure, and no act of it before its turn: (1) every energy is on the
+/// plan before the first point is shut, (3) isolated, (4) locked, (6) released by its hold, then the first hand inside.
+#[test]
+fn in_every_shipped_procedure_the_sequence_holds_and_no_act_is_taken_before_its_turn() {
+    let mut points = 0;
+    for (file, bytes) in builtin() {
+        let procedure = read(bytes).unwrap();
+        let choices = all_choices(&procedure).remove(0);
+        let route = procedure.route(&choices);
+        let places = route.places.iter();
+        let steps: Vec<_> = places.map(|place| procedure.step(*place)).collect();
+        let does = |wanted: &dyn Fn(&Deed) -> bool| {
+            let isolating = |step: &&&Step| step.energy <= EnergyState::Isolating;
+            let mut before = steps.iter().filter(isolating);
+            before
+                .find(|step| step.does.iter().any(wanted))
+                .map(|step| step.id.clone())
+        };
+        let mut site = Site::following(bytes, choices.clone());
+        site.start();
+        let shuts = steps.iter().find(|step| {
+            let isolates = |deed: &Deed| matches!(deed, Deed::Isolate { .. });
+            step.does.iter().any(isolates)
+        });
+        site.until(&shuts.unwrap().id);
+        let plan = site.rebuild().energy_lines(&site.stamp(FALK));
+        for energy in &procedure.energies {
+            let listed = plan.iter().any(|line| line.source.contains(&energy.label));
+            assert!(listed, "(d)(1): {file} {}", energy.label);
+        }
+        let inside = steps
+            .iter()
+            .find(|step| step.energy == EnergyState::Zero)
+            .unwrap();
+        let too_early = Command::Answer {
+            point: Point::Act(inside.id.clone()),
+            given: Given::Done,
+        };
+        assert_eq!(site.refused(too_early, FALK), "not-asked-now", "{file}");
+        site.until(&inside.id);
+        let first = |step: &str| {
+            let of_step = |sealed: &&Sealed| sealed.entry.body.get("step") == Some(&step.into());
+            site.entries
+                .iter()
+                .find(of_step)
+                .map(|sealed| sealed.entry.number)
+        };
+        let isolating = procedure
+            .points
+            .iter()
+            .filter(|point| point.kind == PointKind::Isolating);
+        for point in isolating {
+            let named = |id: &String| *id == point.id;
+            let isolated = does(&|deed| matches!(deed, Deed::Isolate { point } if named(point)));
+            let locked = does(&|deed| matches!(deed, Deed::Lock { point } if named(point)));
+            let (Some(isolated), Some(locked)) = (isolated, locked) else {
+                continue;
+            };
+            let (isolated, locked) = (first(&isolated).unwrap(), first(&locked).unwrap());
+            assert!(
+                isolated <= locked,
+                "(d)(3) before (d)(4): {file} {}",
+                point.label
+            );
+            let released = site
+                .entries
+                .iter()
+                .rfind(|one| one.entry.kind == "released/1")
+                .unwrap();
+            assert!(
+                locked < released.entry.number,
+                "(d)(4) before (d)(6): {file} {}",
+                point.label
+            );
+            points += 1;
+        }
+    }
+    assert!(points > 20, "{points} isolating points");
 }

@@ -57,7 +57,7 @@ fn is_test(word: &str) -> bool {
 
 /// All test files of the packages that the page is about.
 fn tests() -> Vec<String> {
-    let mut folders = ["record", "reseat"]
+    let mut folders = ["record", "reseat", "procedure"]
         .map(|package| root().join("crates").join(package).join("tests"))
         .to_vec();
     let mut found = Vec::new();
