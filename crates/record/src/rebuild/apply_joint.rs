@@ -7,6 +7,13 @@ use super::body::{self, Body, Reading};
 use super::joint::{Tells, due};
 use super::state::{About, JointState, Mark, Rebuild};
 
+/// The answer to a queried torque that another scale or wrench was read.
+pub(super) const READ_AGAIN: &str = "read again";
+
+/// What is said until that wrench has been read.
+const OTHER_WRENCH: &str =
+    "The number was read on another scale or wrench: take that one, then read again.";
+
 impl Rebuild {
     pub(super) fn carry_joint(&mut self, body: Body, mark: &Mark) {
         match body {
@@ -24,7 +31,7 @@ impl Rebuild {
                 self.state_of(&body.joint).queried =
                     Some((mark.entry, body.typed.clone(), body.candidates.clone()));
             }
-            Body::QueryAnswered(body) => self.query_answered(body.entry),
+            Body::QueryAnswered(body) => self.query_answered(&body),
             Body::SetBack(body) => self.state_of(&body.joint).set_back = true,
             Body::Feeler(body) => self.feeler_tried(&body, mark),
             Body::AfterHigh(body) => self.after_high(&body, mark),
@@ -56,8 +63,10 @@ impl Rebuild {
     fn wrench_set(&mut self, body: &body::Setting, mark: &Mark) {
         self.touch(&body.step, mark);
         let state = self.state_of(&body.joint);
+        state.queried = None;
         if body.place == "WITHIN" {
             state.settings.insert(body.pass, body.means.clone());
+            state.again = None;
         } else {
             state.again = Some(format!("Set to {}, must be {}.", body.means, body.required));
         }
@@ -88,16 +97,30 @@ impl Rebuild {
         }
     }
 
-    /// The typed number that was queried is answered by reading again.
-    fn query_answered(&mut self, entry: u64) {
+    /// The typed number that was queried is answered by reading again; where another scale or wrench was read, it is asked
+    /// which one is in hand before that.
+    fn query_answered(&mut self, body: &body::QueryAnswered) {
         let queried = self.joints.values_mut().filter(|state| {
             let query = state.queried.as_ref();
-            query.is_some_and(|(asked, ..)| *asked == entry)
+            query.is_some_and(|(asked, ..)| *asked == body.entry)
         });
         for state in queried {
             state.queried = None;
-            state.again = Some("read again.".to_owned());
-            state.attempts += 1;
+            // A setting is no attempt at a fastener.
+            if state.tells() == Tells::Shows {
+                state.attempts += 1;
+            }
+            if body.answer == READ_AGAIN {
+                let adapter = if state.adapter.is_some() {
+                    " Its adapter is stated anew."
+                } else {
+                    ""
+                };
+                state.wrench = None;
+                state.again = Some(format!("{OTHER_WRENCH}{adapter}"));
+            } else {
+                state.again = Some("Read again.".to_owned());
+            }
         }
     }
 

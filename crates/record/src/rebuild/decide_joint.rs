@@ -4,6 +4,7 @@ use reseat_measure::joint::Condition;
 use reseat_measure::{Quantity, Window};
 use reseat_procedure::model::{Asked, Gap, Joint, Rounds};
 
+use super::apply_joint::READ_AGAIN;
 use super::ask::{Ask, Inner, Wants};
 use super::body::{self, Body};
 use super::command::Given;
@@ -82,7 +83,12 @@ impl Rebuild {
         let (step, id) = (step.to_owned(), joint.id.clone());
         match (inner, given) {
             (Inner::Setting(pass), Given::Reading(typed)) => {
-                self.setting(register, stamp, step, joint, *pass, &typed)
+                let asked = SettingAsked {
+                    step,
+                    pass: *pass,
+                    queried: None,
+                };
+                self.setting(register, stamp, joint, asked, &typed)
             }
             (
                 Inner::Fastener(fastener, pass, attempt),
@@ -193,11 +199,15 @@ impl Rebuild {
         &self,
         register: &Register,
         stamp: &Stamp,
-        step: String,
         joint: &Joint,
-        pass: u32,
+        asked: SettingAsked,
         typed: &str,
     ) -> Result<Body, Refusal> {
+        let SettingAsked {
+            step,
+            pass,
+            queried,
+        } = asked;
         let state = self.joint_state(&joint.id);
         let instrument = self.wrench_fit(register, stamp, joint)?;
         let digits = |why: &dyn ToString| {
@@ -207,6 +217,13 @@ impl Rebuild {
         };
         let showed = Quantity::from_digits(typed, instrument.scale, instrument.reference)
             .map_err(|why| digits(&why))?;
+        let mut slot = Slot::new(&step, joint.window.unit());
+        slot.joint = Some(&joint.id);
+        slot.pass = Some(pass);
+        slot.attempt = state.attempts + 1;
+        if let Some(off) = reading::off_scale(&slot, instrument, &showed, typed)? {
+            return Ok(off.into());
+        }
         let means = super::at_nut(state.adapter.as_ref(), showed).ok_or(Work::NotAskedNow)?;
         let (window, required) = super::recheck::setting_window(
             joint,
@@ -215,6 +232,12 @@ impl Rebuild {
             state.adapter.as_ref(),
         )
         .ok_or(Work::NotAskedNow)?;
+        if queried.is_none()
+            && let Some(queried) =
+                reading::queried(&slot, &window, &means, typed, &[copy(instrument)])?
+        {
+            return Ok(queried.into());
+        }
         let place = window.judge(&means).map_err(|why| digits(&why))?.place;
         Ok(body::Setting {
             step,
@@ -230,6 +253,7 @@ impl Rebuild {
                 .clone()
                 .unwrap_or_else(|| joint.condition.clone()),
             prevailing: self.prevailing_text(joint),
+            queried,
             adapter: state
                 .adapter
                 .map(|adapter| body::AdapterUse::of(&adapter, &showed)),
@@ -345,7 +369,7 @@ impl Rebuild {
             return Ok(body::QueryAnswered {
                 step,
                 entry,
-                answer: "read again".to_owned(),
+                answer: READ_AGAIN.to_owned(),
             }
             .into());
         }
@@ -354,8 +378,17 @@ impl Rebuild {
             .as_ref()
             .map(|(_, typed, _)| typed.clone())
             .unwrap_or_default();
-        let Some(Inner::Fastener(fastener, pass, attempt)) = super::joint::due(joint, state) else {
-            return Err(Work::NotAskedNow.into());
+        let (fastener, pass, attempt) = match super::joint::due(joint, state) {
+            Some(Inner::Fastener(fastener, pass, attempt)) => (fastener, pass, attempt),
+            Some(Inner::Setting(pass)) => {
+                let asked = SettingAsked {
+                    step,
+                    pass,
+                    queried: Some(entry),
+                };
+                return self.setting(register, stamp, joint, asked, &typed);
+            }
+            _ => return Err(Work::NotAskedNow.into()),
         };
         self.wrench_fit(register, stamp, joint)?;
         let mut slot = self.torque_slot(&step, joint, fastener, pass, attempt, false);
@@ -368,6 +401,14 @@ impl Rebuild {
     pub fn takes_reading(ask: &Ask) -> bool {
         matches!(ask.wants, Wants::Reading { .. })
     }
+}
+
+/// A setting of a click wrench that is asked for.
+struct SettingAsked {
+    step: String,
+    pass: u32,
+    /// The entry that kept it without a verdict, once it was said which scale was read.
+    queried: Option<u64>,
 }
 
 /// The condition that the window of a joint is written for, by its name in the list.

@@ -175,7 +175,7 @@ pub(super) fn take(register: &Register, slot: Slot<'_>, typed: &str) -> Result<B
 }
 
 /// No reading: what was typed is not on the scale of the instrument.
-fn off_scale(
+pub(super) fn off_scale(
     slot: &Slot<'_>,
     instrument: &Instrument,
     means: &Quantity,
@@ -198,7 +198,9 @@ fn off_scale(
     }))
 }
 
-fn queried(
+/// A torque out of its window that would lie in it under a slip of units: kept without a verdict. Without a fastener it is the
+/// setting of a click wrench.
+pub(super) fn queried(
     slot: &Slot<'_>,
     window: &Window,
     means: &Quantity,

@@ -187,17 +187,26 @@ fn slip_fault(
 ) -> Option<String> {
     reading.fastener.and(reading.joint.as_ref())?;
     let Some(asked) = reading.from.first() else {
-        let fits = super::reading::candidates(window, value).ok()?;
-        let first = fits.first()?;
-        return Some(format!(
-            "It was judged without asking which scale was read; {first}."
-        ));
+        return not_asked(window, value);
     };
-    match standing.queried(*asked) {
-        Some(typed) if typed == reading.typed => None,
-        Some(typed) => Some(format!(
-            "\"{}\" answers entry {asked}, where \"{typed}\" was asked about.",
-            reading.typed
+    answers_fault(*asked, &reading.typed, standing)
+}
+
+/// A torque or setting that a slip of units would bring into its window, and nobody asked which scale was read.
+fn not_asked(window: &Window, value: &Quantity) -> Option<String> {
+    let fits = super::reading::candidates(window, value).ok()?;
+    let first = fits.first()?;
+    Some(format!(
+        "It was judged without asking which scale was read; {first}."
+    ))
+}
+
+/// Digits that do not answer the entry they name.
+fn answers_fault(asked: u64, typed: &str, standing: &Standing) -> Option<String> {
+    match standing.queried(asked) {
+        Some(before) if before == typed => None,
+        Some(before) => Some(format!(
+            "\"{typed}\" answers entry {asked}, where \"{before}\" was asked about."
         )),
         None => Some(format!(
             "It answers entry {asked}, which is no torque asked about."
@@ -353,10 +362,15 @@ fn setting_fault(
             setting.required
         ));
     }
-    let place = Quantity::parse(&setting.means)
-        .and_then(|means| window.judge(&means))
-        .map(|judgement| judgement.place.to_string())
-        .ok()?;
+    let means = Quantity::parse(&setting.means).ok()?;
+    let slipped = match setting.queried {
+        Some(asked) => answers_fault(asked, &setting.typed, standing),
+        None => not_asked(&window, &means),
+    };
+    if slipped.is_some() {
+        return slipped;
+    }
+    let place = window.judge(&means).ok()?.place.to_string();
     (place != setting.place).then(|| {
         format!(
             "{} against {required}: its place is \"{}\", worked out again \"{place}\".",

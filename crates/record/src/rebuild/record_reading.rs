@@ -20,13 +20,17 @@ impl Rebuild {
                 "{}: {} typed, off the scale of {} {}",
                 body.thing, body.typed, body.instrument, body.range
             )),
-            Body::ReadingQueried(body) => told(format!(
-                "{} {}: {} queried, {}",
-                body.joint,
-                body.fastener,
-                body.means,
-                body.candidates.join("; ")
-            )),
+            Body::ReadingQueried(body) => {
+                let of = match body.fastener {
+                    0 => format!("setting, pass {}", body.pass),
+                    fastener => fastener.to_string(),
+                };
+                let fits = body.candidates.join("; ");
+                told(format!(
+                    "{} {of}: {} queried, {fits}",
+                    body.joint, body.means
+                ))
+            }
             Body::QueryAnswered(body) => told(format!("entry {}: {}", body.entry, body.answer)),
             Body::Struck(body) => told(format!(
                 "typed wrong: entry {} struck, {}",

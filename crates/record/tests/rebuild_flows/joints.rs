@@ -133,7 +133,7 @@ fn clicked_without_moving_and_a_wrong_fastener_number() {
 fn a_setting_that_is_not_the_pass_is_asked_again() {
     let mut site = Site::at("tighten-j3");
     site.goes_on(|ask| matches!(ask.point, Point::Asked(_, _, Inner::Setting(1))));
-    site.types("12").unwrap();
+    site.types("20").unwrap();
     assert_eq!(site.last("place"), "HIGH");
     assert!(matches!(
         site.ask().point,

@@ -16,6 +16,9 @@ fn a_slipped_unit_is_asked_about_and_never_converted() {
         assert_eq!(site.last_kind(), kind);
         if answer == "1" {
             assert_eq!(site.last("place"), "LOW");
+        } else {
+            site.types("").unwrap();
+            assert_eq!(site.last_kind(), "ready/1", "the wrench is asked first");
         }
         assert_eq!(fastener(&site.ask()), Some((1, 3)));
         signed(site);

@@ -31,6 +31,9 @@ bodies! {
         /// Adapter on the wrench; `means` then is the torque at the nut.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         adapter: Option<super::AdapterUse>,
+        /// The entry that kept these digits without a verdict, where it was asked which scale was read.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        queried: Option<u64>,
     }
 
     /// A click wrench pulled: clicked, clicked without moving, did not click.

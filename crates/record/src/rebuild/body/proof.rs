@@ -146,7 +146,7 @@ bodies! {
         joint: String,
         /// Pass.
         pass: u32,
-        /// Fastener.
+        /// Fastener; 0 for the setting of a click wrench.
         fastener: u32,
         /// Which attempt.
         attempt: u32,
@@ -160,7 +160,7 @@ bodies! {
         instruments: Vec<InstrumentCopy>,
     }
 
-    /// Answer to a queried reading: another instrument was read, so it is read again.
+    /// Answer to a queried reading: another scale or instrument was read, so it is asked which, and read again.
     QueryAnswered = "query_answered/1", false {
         /// Step.
         step: String,

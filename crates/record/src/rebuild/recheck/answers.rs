@@ -198,7 +198,14 @@ fn queried(written: &Joint, body: &body::ReadingQueried, standing: &Standing) ->
     let Some(means) = means.filter(|means| means.to_string() == body.means) else {
         return Some(super::scale_words(&body.typed, instrument, &body.means));
     };
-    let now = candidates(&joint.window, &means).ok()?;
+    let window = match body.fastener {
+        0 => {
+            let resolution = Quantity::parse(&instrument.resolution).ok()?;
+            super::setting_window(&joint, body.pass, &resolution, adapter.as_ref())?.0
+        }
+        _ => joint.window,
+    };
+    let now = candidates(&window, &means).ok()?;
     differs(
         "the units it would fit in",
         &body.candidates.join("; "),
