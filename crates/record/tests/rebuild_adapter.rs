@@ -98,7 +98,10 @@ fn a_click_wrench_is_set_to_the_mark_that_gives_the_pass_at_the_nut() {
     site.does(on("200 mm", "50 mm", "0 deg"), FALK).unwrap();
     let ask = site.ask();
     assert!(ask.prompt.contains("(pass 1: 7.0 N·m)"), "{}", ask.prompt);
+    // 11.25 N·m at the nut would fit as lbf·ft wrongly taken (÷1.356 = 8.30), so it is asked about first.
     site.types("9").unwrap();
+    assert_eq!(site.last_kind(), "reading_queried/1");
+    site.types("1").unwrap();
     assert_eq!(
         (site.last("place"), site.last("means")),
         ("HIGH".into(), "11.2500 N·m".into())
