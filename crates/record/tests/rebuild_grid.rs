@@ -326,6 +326,13 @@ fn commands(site: &Site) -> Vec<(&'static str, Command, Id)> {
             by,
         ),
         (
+            "break off the test",
+            Command::BreakOff {
+                reason: "it leaks".into(),
+            },
+            by,
+        ),
+        (
             "hand over",
             Command::HandOver {
                 words: "as it lies".into(),

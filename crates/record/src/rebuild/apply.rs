@@ -102,7 +102,8 @@ impl Rebuild {
             | Body::Deviation(_)
             | Body::NotApplicable(_)
             | Body::Safer(_)
-            | Body::Reopened(_) => self.carry_exception(body, mark),
+            | Body::Reopened(_)
+            | Body::TestBrokenOff(_) => self.carry_exception(body, mark),
             Body::AdapterOn(body) => self.carry_adapter(&body, mark),
             Body::Taken(_) | Body::Checked(_) | Body::InstrumentDropped(_) => {
                 self.carry_tools(body, mark);

@@ -1,11 +1,11 @@
 //! Findings, decisions on them, struck readings and voided tests carried into the state.
 
 use reseat_measure::Place;
-use reseat_procedure::model::{Asked, EnergyState};
+use reseat_procedure::model::{Asked, Deed, EnergyState};
 
 use super::ask::Inner;
 use super::body::Body;
-use super::state::{About, Finding, Kept, Line, Mark, Rebuild};
+use super::state::{About, Finding, Kept, Line, Mark, Rebuild, Stale};
 
 impl Rebuild {
     pub(super) fn carry_exception(&mut self, body: Body, mark: &Mark) {
@@ -62,6 +62,7 @@ impl Rebuild {
                 }
             }
             Body::Reopened(body) => self.reopen_joint(&body.joint),
+            Body::TestBrokenOff(_) => self.break_off(),
             _ => {}
         }
     }
@@ -69,6 +70,18 @@ impl Rebuild {
     /// A written act that makes safer, done out of its order. Where it is the one due and asks nothing, it is done with that.
     fn made_safer(&mut self, step: &str, mark: &Mark) {
         self.touch(step, mark);
+        let written = self.line(step).and_then(|line| self.step_of(line));
+        let vented: Vec<String> = written
+            .iter()
+            .flat_map(|step| &step.does)
+            .filter_map(|deed| match deed {
+                Deed::LetOut { chamber } => Some(chamber.clone()),
+                _ => None,
+            })
+            .collect();
+        for chamber in &vented {
+            self.lets_out(chamber);
+        }
         let due = self.due().is_some_and(|index| self.lines[index].id == step);
         if let Some(line) = self
             .line_mut(step)
@@ -235,6 +248,20 @@ impl Rebuild {
         state.accepted = false;
         state.again = Some("gap read again at all four points.".to_owned());
         self.reopen_closed_joint(joint);
+    }
+
+    /// The test of the section under way is void: it begins anew once what it let in is vented, zero proved and released.
+    fn break_off(&mut self) {
+        let section = |line: &Line| line.place.map(|place| place.section);
+        let here = self.due().and_then(|due| section(&self.lines[due]));
+        let first = self.lines.iter().position(|line| section(line) == here);
+        let before = first.and_then(|first| first.checked_sub(1));
+        if let Some(before) = before.map(|before| self.lines[before].id.clone()) {
+            self.void_later_tests(&before);
+        }
+        self.void_zero(Stale::LetIn);
+        self.needs_release = true;
+        self.broken_off = true;
     }
 
     /// Every test after this step is void: asked anew, earlier answers stay.

@@ -36,20 +36,21 @@ impl Rebuild {
                 }
                 if let Some(ask) = body.ask {
                     self.advance_or_close(&body.step, ask, body.clear, mark, &body.came);
-                    if let Some(number) = body.finding {
-                        let words = format!(
-                            "Nothing came from the vent of {}: it may be blocked",
-                            body.side
-                        );
-                        let about = About::Slot {
-                            line: body.step.clone(),
-                            ask: ask as usize,
-                        };
-                        self.open_finding(number, words, about, mark);
-                    }
+                }
+                if let Some(number) = body.finding {
+                    let words = format!(
+                        "Nothing came from the vent of {}: it may be blocked",
+                        body.side
+                    );
+                    let about = body.ask.map_or(About::Words, |ask| About::Slot {
+                        line: body.step.clone(),
+                        ask: ask as usize,
+                    });
+                    self.open_finding(number, words, about, mark);
                 }
             }
             Body::Released(body) if body.gate => {
+                self.broken_off = false;
                 self.needs_release = false;
                 self.let_in.clear();
                 self.stale = None;

@@ -215,6 +215,7 @@ kinds! {
     StruckSeen,
     AfterHigh,
     Reopened,
+    TestBrokenOff,
     Paused,
     HandedOver,
     Stopped,

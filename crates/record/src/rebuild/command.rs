@@ -113,6 +113,11 @@ pub enum Command {
         /// Why.
         reason: String,
     },
+    /// The test under way is broken off: what it let in is vented and zero is proved, whatever step is due.
+    BreakOff {
+        /// Why.
+        reason: String,
+    },
     /// The work ends unfinished.
     CloseIncomplete {
         /// Why, and what remains.

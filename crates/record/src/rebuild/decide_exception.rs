@@ -119,6 +119,15 @@ impl Rebuild {
                 self.decide_added_step(register, stamp, before, &text, &reason)
             }
             Command::Reopen { joint, reason } => self.decide_reopen(joint, &reason),
+            Command::BreakOff { reason } => {
+                if self.in_it_words().is_none() {
+                    return Err(Work::NoTest.into());
+                }
+                Ok(body::TestBrokenOff {
+                    reason: said(&reason)?,
+                }
+                .into())
+            }
             _ => Err(Work::WrongKind.into()),
         }
     }

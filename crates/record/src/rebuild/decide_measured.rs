@@ -37,10 +37,15 @@ impl Rebuild {
         first_time: bool,
     ) -> Body {
         let came = KINDS_OF_VENT[number as usize - 1];
-        let clear = vent_clears(came, first_time);
-        let tries = ask.map_or(0, |ask| self.tries_at(step, ask));
-        let finding =
-            (first_time && came == NOTHING_CAME && tries > 0).then(|| self.next_finding());
+        let (clear, finds) = match ask {
+            Some(ask) => {
+                let again = self.tries_at(step, ask) > 0;
+                let nothing = first_time && came == NOTHING_CAME;
+                (vent_clears(came, first_time), nothing && again)
+            }
+            None => self.gate_vent(side, came),
+        };
+        let finding = finds.then(|| self.next_finding());
         body::Vented {
             step: step.to_owned(),
             ask,
@@ -50,6 +55,17 @@ impl Rebuild {
             finding,
         }
         .into()
+    }
+
+    /// What a vent looked at in a gate says: whether it lets zero stand, and whether it opens a finding. Where something was let in,
+    /// vented by no written act and seen to flow from no vent, a vent from which nothing comes may be blocked: it is looked at
+    /// once more, and then a person decides.
+    pub(super) fn gate_vent(&self, side: &str, came: &str) -> (bool, bool) {
+        if came != NOTHING_CAME || !self.is_unvented() {
+            return (vent_clears(came, false), false);
+        }
+        let again = self.nothing_came_last(side);
+        (again, again)
     }
 
     pub(super) fn answer_measured(

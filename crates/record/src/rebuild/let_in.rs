@@ -3,7 +3,9 @@
 
 use reseat_procedure::model::{Deed, Step};
 
-use super::state::Rebuild;
+use super::body::Body;
+use super::decide_measured::NOTHING_CAME;
+use super::state::{Rebuild, SideProof};
 
 /// What one medium was let in as, until zero is proved.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,6 +46,22 @@ impl Rebuild {
                 let_in.vented = let_in.chambers.is_empty();
             }
         }
+    }
+
+    /// Whether something was let in that no written act has vented and no vent was seen to let out.
+    pub(super) fn is_unvented(&self) -> bool {
+        let flowed = |proof: &SideProof| {
+            let vent = proof.vent.as_ref();
+            vent.is_some_and(|(_, came)| came != NOTHING_CAME)
+        };
+        self.let_in.iter().any(|let_in| !let_in.vented) && !self.proofs.values().any(flowed)
+    }
+
+    /// Whether the last entry is a look at this vent from which nothing came.
+    pub(super) fn nothing_came_last(&self, side: &str) -> bool {
+        let last = self.entries.last().and_then(|entry| Body::read(entry));
+        matches!(last, Some(Body::Vented(body))
+            if body.side == side && body.came == NOTHING_CAME && !body.clear)
     }
 
     /// What a test has let in and no zero check has proved out since; none where nothing is.

@@ -1,6 +1,6 @@
 //! Questions that lead back to work: taking up, looking again, zero as a gate, locks, findings; and waits.
 
-use reseat_procedure::model::Role;
+use reseat_procedure::model::{PointKind, Role};
 
 use super::ask::{Bench, Wants};
 use super::body::KINDS_OF_VENT;
@@ -212,9 +212,17 @@ impl Rebuild {
             .map(|point| &point.position)
             .or(own.map(|point| &point.position))
             .map_or("", String::as_str);
-        let in_it = self.let_in_words();
-        let first =
-            in_it.map(|what| format!("In it: {what}. Vent it first, from behind the barrier."));
+        let drain = self
+            .point(lock)
+            .is_some_and(|point| point.kind == PointKind::Drain);
+        let how = if drain {
+            "Vent it slowly from behind the barrier, before anything else is opened."
+        } else {
+            "Cut it off here first; it is vented afterwards."
+        };
+        let first = self
+            .let_in_words()
+            .map(|what| format!("In it: {what}. {how}"));
         Question::new(
             "text",
             format!("Number of the lock now on {label}, {position}"),

@@ -146,6 +146,7 @@ impl Rebuild {
             | Body::Rechecked(_)
             | Body::AfterHigh(_)
             | Body::Reopened(_) => joint_words(body),
+            Body::TestBrokenOff(body) => grave(format!("test broken off: {}", body.reason)),
             Body::Started(body) => started_words(body),
             Body::Answered(_)
             | Body::Vented(_)

@@ -317,6 +317,8 @@ pub struct Rebuild {
     pub(super) look_read: bool,
     pub(super) observe: bool,
     pub(super) let_in: Vec<LetIn>,
+    /// A test was broken off and zero is not released since: nothing else is due.
+    pub(super) broken_off: bool,
     /// Where energy was let into the unit last, for a test or the return: entry and line.
     pub(super) energy_in: Option<(u64, usize)>,
     pub(super) joints: BTreeMap<String, JointState>,
@@ -386,6 +388,7 @@ impl Rebuild {
             look_read: false,
             observe: false,
             let_in: Vec::new(),
+            broken_off: false,
             energy_in: None,
             joints: BTreeMap::new(),
             off: BTreeMap::new(),

@@ -185,12 +185,12 @@ impl Rebuild {
     pub(super) fn proof_due(&self, index: usize, stamp: &Stamp) -> Option<Point> {
         let line = &self.lines[index];
         let step = self.step_of(line);
-        if step.is_some_and(|step| step.safer) && !self.hold_due(line, step) {
+        if step.is_some_and(|step| step.safer) && !self.hold_due(line, step) && !self.broken_off {
             return None;
         }
         let energy = self.energy_at(index);
         let proving = self.hold_due(line, step);
-        let hands_on = matches!(energy, EnergyState::Zero | EnergyState::Test);
+        let hands_on = self.broken_off || matches!(energy, EnergyState::Zero | EnergyState::Test);
         let lock = if hands_on || proving {
             self.lock_missing()
         } else {
@@ -208,7 +208,7 @@ impl Rebuild {
         if exempt {
             return None;
         }
-        let zero = if energy == EnergyState::Zero {
+        let zero = if energy == EnergyState::Zero || self.broken_off {
             self.zero(stamp)
         } else {
             Zero::Stands(None)

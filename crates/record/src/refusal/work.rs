@@ -174,6 +174,8 @@ pub enum Work {
         /// The states it allows.
         allowed: Vec<String>,
     },
+    /// Nothing was let in for a test that could be broken off.
+    NoTest,
     /// The record says otherwise than the state the unit is said to be left in.
     LeftUntrue {
         /// The state.
@@ -296,6 +298,7 @@ impl Work {
             Self::SignsHimself => "signs-himself",
             Self::HandOverTo => "hand-over-to",
             Self::StateNotAllowed { .. } => "state-not-allowed",
+            Self::NoTest => "no-test",
             Self::LeftUntrue { .. } => "left-untrue",
             Self::LeftUnderTest { .. } => "left-under-test",
             Self::OwnLockFirst => "own-lock-first",
@@ -383,6 +386,7 @@ impl Work {
             Self::SignsHimself => "Nobody signs for another person.".to_owned(),
             Self::HandOverTo => "A handover names the other person who takes up, or the state the unit is left in to nobody.".to_owned(),
             Self::StateNotAllowed { allowed } => format!("This site allows a unit to be left in these states: {}.", allowed.join("; ")),
+            Self::NoTest => "No test has let anything in.".to_owned(),
             Self::LeftUntrue { state, why } => format!("It cannot be left as \"{state}\": {why}."),
             Self::LeftUnderTest { what } => format!("Nobody leaves the unit with {what} in it."),
             Self::OwnLockFirst => {
@@ -461,8 +465,9 @@ impl Work {
             Self::SignsHimself => "The person named signs with his own PIN.",
             Self::HandOverTo => "Name another performer, or one of the states this site allows.",
             Self::StateNotAllowed { .. } => "Bring the unit into one of them and name it, or hand over to a person.",
+            Self::NoTest => "Go on with the step due, pause, or open a joint again.",
             Self::LeftUntrue { .. } => "Bring the unit into that state first, name another, or hand over to a person; a pause is always open.",
-            Self::LeftUnderTest { .. } => "Vent it and read zero first, or hand over to a person; a pause is always open.",
+            Self::LeftUnderTest { .. } => "Break the test off: vent it and read zero. Or hand over to a person; a pause is always open.",
             Self::OwnLockFirst => "He hangs it, and its number is entered.",
             Self::IncomingFirst { .. } => "Hang it again if it is off already. The next person takes the work up at the unit and hangs his own; then take yours off.",
             Self::WorkerLock => "Type the number in front of the name, a space, and the number on his lock: 2 418.",

@@ -39,6 +39,9 @@ pub(super) fn command(
         },
         "waiting" => Command::WaitForPart { part: text(rest)? },
         "reopen" => reopen(rest)?,
+        "break-off" => Command::BreakOff {
+            reason: text(rest)?,
+        },
         "deviation" => return deviation(rest, register),
         "own-lock" => return own_lock(rest, register),
         "lock-off" => lock_off(rest, register)?,

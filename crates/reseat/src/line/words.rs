@@ -62,6 +62,7 @@ pub const WORDS: &[Word] = &[
     ),
     word("waiting", "PART", "a part is missing: WAITING FOR PART"),
     word("reopen", "JOINT REASON", "open a tightened joint again"),
+    word("break-off", "REASON", "break the test off: vent, then zero"),
     word(
         "deviation",
         "TEXT | REASON by PERSON",

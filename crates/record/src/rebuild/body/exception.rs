@@ -204,6 +204,12 @@ bodies! {
         finding: u32,
     }
 
+    /// The test under way was broken off: vented and proved first, then begun anew.
+    TestBrokenOff = "test_broken_off/1", false {
+        /// Why.
+        reason: String,
+    }
+
     /// Waiting for a part.
     Waiting = "waiting/1", false {
         /// Which.

@@ -33,11 +33,10 @@ pub(super) fn fault(
             }
             _ => None,
         },
+        // What a gate saw is held against what was in then.
         Body::Vented(body) => {
-            let first_time = body
-                .ask
-                .and_then(|ask| asked(&body.step, ask))
-                .is_some_and(|asked| matches!(asked, Asked::Vent { .. }));
+            let asked = asked(&body.step, body.ask?);
+            let first_time = asked.is_some_and(|asked| matches!(asked, Asked::Vent { .. }));
             let clear = vent_clears(&body.came, first_time);
             differs("whether it lets zero stand", &body.clear, &clear)
         }

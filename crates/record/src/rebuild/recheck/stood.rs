@@ -207,7 +207,16 @@ fn observed(before: &Rebuild, body: &body::Observed) -> Option<String> {
 
 /// What came and whether it is clear is judged by the entry alone; here the side, and the finding after a second try.
 fn vented(before: &Rebuild, body: &body::Vented) -> Option<String> {
-    let ask = body.ask?;
+    let Some(ask) = body.ask else {
+        let (clear, finds) = before.gate_vent(&body.side, &body.came);
+        return differs("whether it lets zero stand", &body.clear, &clear).or_else(|| {
+            differs(
+                "whether it opens a finding",
+                &body.finding.is_some(),
+                &finds,
+            )
+        });
+    };
     let Asked::Vent { side } = before.asked(&body.step, ask)? else {
         return None;
     };

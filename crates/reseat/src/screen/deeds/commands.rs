@@ -55,6 +55,9 @@ pub(super) fn command(sheet: &Sheet) -> Result<Signed, (String, &'static str)> {
         Purpose::CloseIncomplete => Command::CloseIncomplete {
             reason: said("reason"),
         },
+        Purpose::BreakOff => Command::BreakOff {
+            reason: said("reason"),
+        },
         Purpose::GiveClock => Command::GiveClock {
             utc: instant(form.typed("utc"))?,
         },

@@ -197,6 +197,20 @@ pub(super) fn reopened() -> Form {
     .text("reason", "why", NOTE, "")
 }
 
+/// Why a test is broken off.
+pub(super) fn broken_off() -> Form {
+    Form::new(
+        "The test is broken off",
+        "write it; venting and zero are asked next",
+    )
+    .text(
+        "reason",
+        "why",
+        NOTE,
+        "Vent from behind the barrier. The test begins anew afterwards.",
+    )
+}
+
 /// How the unit is left.
 pub(super) fn closed_incomplete() -> Form {
     Form::new(

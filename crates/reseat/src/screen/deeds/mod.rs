@@ -52,6 +52,8 @@ pub enum Purpose {
     LockOff,
     /// A joint is opened again.
     Reopen,
+    /// The test is broken off.
+    BreakOff,
     /// The work ends unfinished.
     CloseIncomplete,
     /// A person's date and time.
@@ -116,6 +118,10 @@ pub fn more(people: Vec<(Id, String)>, demo: bool) -> Menu {
         ("A lock came off".to_owned(), Purpose::LockOff),
         ("A joint is opened again".to_owned(), Purpose::Reopen),
         (
+            "The test is broken off: vent, then zero".to_owned(),
+            Purpose::BreakOff,
+        ),
+        (
             "The work ends unfinished: close INCOMPLETE".to_owned(),
             Purpose::CloseIncomplete,
         ),
@@ -163,6 +169,7 @@ pub fn sheet(
         Purpose::OwnLock => own_lock::form(names()),
         Purpose::LockOff => forms::lock_off(),
         Purpose::Reopen => forms::reopened(),
+        Purpose::BreakOff => forms::broken_off(),
         Purpose::CloseIncomplete => forms::closed_incomplete(),
         Purpose::HandOver(outgoing) => handover::to_somebody(outgoing),
         Purpose::Leave(outgoing) => handover::to_nobody(outgoing),
@@ -191,7 +198,7 @@ pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
         Purpose::Finding | Purpose::Dropped | Purpose::WaitForPart => &["words"],
         Purpose::TakeInstrument | Purpose::InstrumentDropped => &["instrument"],
         Purpose::Adapter => &[],
-        Purpose::NotApplicable | Purpose::CloseIncomplete => &["reason"],
+        Purpose::NotApplicable | Purpose::CloseIncomplete | Purpose::BreakOff => &["reason"],
         Purpose::Deviate => &["text", "reason", "signer"],
         Purpose::OwnLock if sheet.form.picked("says") == Some(1) => &["owner"],
         Purpose::OwnLock => &["owner", "says", "number"],
