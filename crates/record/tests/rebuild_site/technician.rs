@@ -181,10 +181,8 @@ impl Site {
                 let joint = rebuild.procedure().joint(&joint, &self.choices).unwrap();
                 named(Condition::parse(&joint.condition).unwrap().name())
             }
-            (_, Some(Asked::Vent { .. })) => named("flowed and stopped"),
-            (Point::Gate(_) | Point::LookAgain, _) | (_, Some(Asked::Zero { .. })) => {
-                named("nothing came")
-            }
+            (Point::Gate(_), _) | (_, Some(Asked::Vent { .. })) => named("flowed and stopped"),
+            (Point::LookAgain, _) | (_, Some(Asked::Zero { .. })) => named("nothing came"),
             _ => 1,
         }
     }
