@@ -3,6 +3,9 @@
 //! The readings come in as stored entries and go out named one by one, for the one signed register entry that puts them
 //! in doubt. The records themselves are not touched; IN DOUBT on a record is worked out from the register.
 
+mod again;
+mod worked_out;
+
 use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::Arc;
@@ -12,6 +15,7 @@ use reseat_measure::recall::{BenchPoint as Point, ErrorCurve, Rejudged};
 use reseat_measure::{Place, Quantity, Rational, Window};
 use serde::Deserialize;
 
+use self::again::{Again, BESIDE, NOT_COMPARABLE, OUT_OF_REACH, WORKED_OUT, why};
 use crate::log::{Hash, Id, is_utc};
 use crate::rebuild::body::AdapterUse;
 use crate::rebuild::{at_nut, required_parts};
@@ -173,6 +177,10 @@ pub struct Touched {
     pub stands: Arc<str>,
     /// With the error taken out, where it can be said.
     pub corrected: Option<Arc<str>>,
+    /// Why it cannot be said where it lies; none where it can.
+    pub why: Option<&'static str>,
+    /// Whether it was worked out from other readings; [`Recall::work_out`] does that again.
+    pub rests: bool,
     /// Hash of its entry.
     pub hash: Hash,
     /// Where it stands, as the register entry names it.
@@ -209,17 +217,18 @@ struct Judged {
     place: StillStands,
     stands: Arc<str>,
     corrected: Option<Arc<str>>,
+    why: Option<&'static str>,
 }
 
 impl Judged {
-    fn of(means: &str, window: Option<&str>, rejudged: Option<Rejudged>) -> Self {
-        let (place, stands, corrected) = words(rejudged);
+    fn of(means: &str, window: Option<&str>, again: Again) -> Self {
         Self {
             means: means.into(),
             window: window.map(Into::into),
-            place,
-            stands: stands.into(),
-            corrected: corrected.map(Into::into),
+            place: again.place,
+            stands: again.stands.into(),
+            corrected: again.corrected.map(Into::into),
+            why: again.why,
         }
     }
 }
@@ -311,8 +320,8 @@ impl Recall {
     /// A stored entry and its hash, judged again. One that was worked out from other readings is taken to rest on those of the
     /// instrument: the history hands over no others.
     ///
-    /// What the instrument only stood beside, or what was worked out from its readings, is in question too, but where it lies
-    /// cannot be said.
+    /// What the instrument only stood beside is in question too, but where it lies cannot be said; nor can it of what was worked
+    /// out from its readings, before [`Self::work_out`].
     #[must_use]
     pub fn look(&mut self, bytes: &[u8], hash: Hash) -> Looked {
         let Ok(entry) = serde_json::from_slice::<Stored>(bytes) else {
@@ -345,11 +354,13 @@ impl Recall {
         let window = body.window.or(body.required);
         let window = window.as_deref();
         let judged = match &body.adapter {
-            _ if !own => Judged::of(&body.means, window, None),
+            _ if rests => Judged::of(&body.means, window, Again::cannot(WORKED_OUT)),
+            _ if !own => Judged::of(&body.means, window, Again::cannot(BESIDE)),
             None => self.judged(&body.means, window),
             Some(used) => {
                 let rejudged = window.and_then(|window| self.through(used, &body.means, window));
-                Judged::of(&body.means, window, rejudged)
+                let again = rejudged.map_or_else(|| Again::cannot(OUT_OF_REACH), Into::into);
+                Judged::of(&body.means, window, again)
             }
         };
         let what = match (&body.joint, body.fastener, body.thing, body.pass) {
@@ -369,6 +380,8 @@ impl Recall {
             was: body.place.and_then(|place| place.parse().ok()),
             stands: judged.stands,
             corrected: judged.corrected,
+            why: judged.why,
+            rests,
             hash,
             place: judged.place,
         }))
@@ -381,8 +394,12 @@ impl Recall {
             known.iter().find(same).cloned()
         });
         known.unwrap_or_else(|| {
-            let rejudged = window.and_then(|window| self.rejudge(means, window));
-            let judged = Judged::of(means, window, rejudged);
+            let again = match window {
+                Some(window) => self.rejudge(means, window).map(Into::into),
+                None => self.truth_alone(means),
+            };
+            let again = again.unwrap_or_else(|| Again::cannot(NOT_COMPARABLE));
+            let judged = Judged::of(means, window, again);
             let kept = self.judged.entry(Arc::clone(&judged.means)).or_default();
             kept.push(judged.clone());
             judged
@@ -395,6 +412,16 @@ impl Recall {
             .taking_reference(reading.reference())
             .ok()?;
         self.curve.rejudge(&window, &reading).ok()
+    }
+
+    /// A reading without a window, with the error taken out.
+    fn truth_alone(&self, means: &str) -> Option<Again> {
+        let reading = Quantity::parse(means).ok()?;
+        let truth = self.curve.corrected(&reading, 2).ok()?;
+        Some(truth.map_or_else(
+            |reason| Again::cannot(why(reason)),
+            |truth| Again::without_window(&truth),
+        ))
     }
 
     /// A torque that came to the nut through an adapter: the error is taken out of what the wrench showed, and what is left is
@@ -453,25 +480,6 @@ fn window_of(text: &str) -> Option<Window> {
         let end = Some(only.decimal());
         Window::new(end, end, only.unit(), only.reference()).ok()
     })
-}
-
-fn words(rejudged: Option<Rejudged>) -> (StillStands, String, Option<String>) {
-    match rejudged {
-        Some(Rejudged::Placed { now, corrected, .. }) => {
-            let place = match now {
-                Place::Within => StillStands::Within,
-                Place::Low => StillStands::Low,
-                Place::High => StillStands::High,
-            };
-            let stands = rejudged.map(|rejudged| rejudged.to_string());
-            (
-                place,
-                stands.unwrap_or_default(),
-                Some(corrected.to_string()),
-            )
-        }
-        _ => (StillStands::CannotSay, "cannot say".to_owned(), None),
-    }
 }
 
 /// The entries of a rebuild that the register puts in doubt, in the order they were.

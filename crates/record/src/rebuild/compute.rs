@@ -48,7 +48,7 @@ pub(super) fn figures(step: &Step, asked: &Asked) -> Option<String> {
 }
 
 /// Works a value out exactly; none where quantities do not compare or are too few.
-pub(super) fn compute(values: &[Quantity], how: Computation) -> Option<Quantity> {
+pub(crate) fn compute(values: &[Quantity], how: Computation) -> Option<Quantity> {
     let first = values.first()?;
     match how {
         Computation::Drop => first.difference(values.last()?).ok(),

@@ -78,6 +78,7 @@ pub(crate) use adapter::{at_nut, required_parts};
 pub use ask::{Ask, Bench, Clearing, Inner, NotOffered, Offer, Offered, Point, Wants};
 pub use body::{Body, must_sign};
 pub use command::{AbsentOwner, AdapterSaid, Command, Given, Start, StopKind};
+pub(crate) use compute::compute;
 pub use recheck::recheck;
 pub use start::Summary;
 pub use state::{Ended, Rebuild};

@@ -37,8 +37,8 @@ pub(super) struct Args {
     /// Sign although --passphrase-file leaves nobody to be asked after the list; without the file the passphrase is asked then
     #[arg(long, requires = "by")]
     yes: bool,
-    /// Write JSON: instrument, since, signed, and readings with record, entry, time, what, reading, window, stands, corrected,
-    /// was, tag and serial
+    /// Write JSON: instrument, since, signed, and readings with record, entry, time, what, reading, window, stands, why
+    /// (where it cannot say), corrected, was, tag and serial
     #[arg(long)]
     json: bool,
 }
@@ -97,6 +97,7 @@ fn as_json(line: &RecallLine) -> serde_json::Value {
     let one = &line.touched;
     json!({"record": one.stream.to_string(), "entry": one.number, "time": one.utc, "what": one.what,
            "reading": *one.means, "window": one.window.as_deref(), "stands": *one.stands, "corrected": one.corrected.as_deref(),
+           "why": one.why,
            "was": one.was.map(|was| was.to_string()), "tag": line.tag, "serial": line.serial})
 }
 
@@ -117,7 +118,7 @@ fn cells(sheet: &RecallSheet) -> Vec<Vec<String>> {
             one.means.to_string(),
             one.window.as_deref().unwrap_or_default().to_owned(),
             one.corrected.as_deref().unwrap_or_default().to_owned(),
-            one.stands.to_string(),
+            line.stands(),
         ]
     };
     sheet.lines.iter().map(row).collect()

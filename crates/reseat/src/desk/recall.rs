@@ -1,6 +1,11 @@
 //! An instrument found out: the list of what rests on it, shown before it is signed, and the one entry that signs it.
 
-use reseat_record::log::{Id, Sealed};
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+
+use reseat_procedure::Procedure;
+use reseat_record::log::{Hash, Id, Sealed};
+use reseat_record::rebuild::Rebuild;
 use reseat_record::recall::{Looked, Recall, Since, Touched, named};
 use reseat_record::refusal::Refusal;
 use reseat_record::register::{BenchPoint, Command, Instrument};
@@ -16,6 +21,17 @@ pub struct RecallLine {
     pub serial: String,
     /// The reading, judged again.
     pub touched: Touched,
+}
+
+impl RecallLine {
+    /// How it stands, for a list: `still WITHIN`, `cannot say: outside the bench points`.
+    #[must_use]
+    pub fn stands(&self) -> String {
+        match self.touched.why {
+            Some(why) => format!("{}: {why}", self.touched.stands),
+            None => self.touched.stands.to_string(),
+        }
+    }
 }
 
 /// Everything that rests on an instrument since its last good check.
@@ -84,7 +100,42 @@ impl Desk {
                 Looked::Not => {}
             }
         })?;
+        self.work_out_again(&recall, &mut sheet.lines)?;
         Ok(sheet)
+    }
+
+    /// Values worked out from readings, each from its rebuild's procedure and entries; one whose rebuild cannot be read back
+    /// stays as it is.
+    fn work_out_again(&self, recall: &Recall, lines: &mut [RecallLine]) -> Result<(), Fault> {
+        let mut texts: BTreeMap<Hash, Option<Procedure>> = BTreeMap::new();
+        for of_one in lines.chunk_by_mut(|a, b| a.touched.stream == b.touched.stream) {
+            let mut resting = of_one
+                .iter_mut()
+                .filter(|line| line.touched.rests)
+                .peekable();
+            let Some(stream) = resting.peek().map(|line| line.touched.stream) else {
+                continue;
+            };
+            let stored = self.history.entries(&stream)?;
+            let read = stored.iter().map(|bytes| Sealed::read(bytes).ok());
+            let Some(entries) = read.collect::<Option<Vec<Sealed>>>() else {
+                continue;
+            };
+            let Some(hash) = entries.first().and_then(Rebuild::bound_text) else {
+                continue;
+            };
+            let procedure = match texts.entry(hash) {
+                Entry::Occupied(known) => known.into_mut(),
+                Entry::Vacant(first) => {
+                    let text = self.history.text(&hash)?;
+                    first.insert(text.and_then(|text| reseat_procedure::read(&text).ok()))
+                }
+            };
+            if let Some(procedure) = procedure {
+                resting.for_each(|line| recall.work_out(&mut line.touched, procedure, &entries));
+            }
+        }
+        Ok(())
     }
 
     /// Puts every reading of the list in doubt by one signed entry of the register.

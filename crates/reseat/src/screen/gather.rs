@@ -392,7 +392,7 @@ pub(super) fn recall(
             what: one.what.clone(),
             reading: one.means.to_string(),
             truth: one.corrected.as_deref().unwrap_or_default().to_owned(),
-            stands: one.stands.to_string(),
+            stands: line.stands(),
             changed: !one.stands.starts_with("still"),
         }
     };
@@ -439,7 +439,10 @@ fn recall_sum(lines: &[RecallLine], unread: usize) -> String {
         "still LOW",
         "still HIGH",
     ] {
-        let count = lines.iter().filter(|line| line.stands == word).count();
+        let count = lines
+            .iter()
+            .filter(|line| line.stands.starts_with(word))
+            .count();
         if count > 0 {
             parts.push(format!("{count} {word}"));
         }

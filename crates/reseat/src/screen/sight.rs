@@ -193,7 +193,7 @@ pub struct RecallLine {
     pub reading: String,
     /// With the error taken out; empty where it cannot be said.
     pub truth: String,
-    /// `still WITHIN`, `now LOW`, `now HIGH`, `cannot say`.
+    /// `still WITHIN`, `now LOW`, `now HIGH`, `cannot say` and why.
     pub stands: String,
     /// Whether it does not stand as it was judged, or cannot be said to.
     pub changed: bool,

@@ -278,7 +278,7 @@ pub(crate) fn recall() -> RecallSight {
         lines: vec![
             line("J1 1", "123 N·m", "113.425 N·m", "now LOW"),
             line("J1 5", "130 N·m", "120.25 N·m", "still WITHIN"),
-            line("J2 1", "59 N·m", "", "cannot say"),
+            line("J2 1", "59 N·m", "", "cannot say: outside the bench points"),
         ],
         sum: "1 now LOW, 1 cannot say, 1 still WITHIN. Enter puts them in doubt.".into(),
         signers: people()[2..3].to_vec(),
