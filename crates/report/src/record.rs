@@ -12,7 +12,7 @@ use reseat_record::text::counted;
 pub struct Record {
     /// Tag, unit, serial.
     pub title: String,
-    /// Procedure, dates and outcome; state; identifier and whether its chain is whole.
+    /// Procedure, dates and outcome; state; by which rule it was judged; identifier and whether its chain is whole.
     pub state: Vec<String>,
     /// Every entry in words, what belongs on the first page in front.
     pub lines: Vec<RecordLine>,
@@ -71,6 +71,7 @@ impl Record {
                     summary.by
                 ),
                 with_doubt(summary.state, doubts),
+                format!("{}.", rebuild.judged_by()),
                 format!("Record {stream}. {}", chain_words(entries)),
             ],
             lines: rebuild.record_lines(register),

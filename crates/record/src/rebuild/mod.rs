@@ -59,6 +59,7 @@ mod record_reading;
 mod released;
 mod repeats;
 mod revision;
+mod ruled;
 mod ruling;
 mod seat;
 mod sheet;
