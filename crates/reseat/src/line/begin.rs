@@ -47,7 +47,7 @@ impl<T: Talk> Session<'_, T> {
         }
         let stamp = self.desk.stamp(None);
         let register = self.desk.register();
-        let mut lines = show::strip(&rebuild, &stamp);
+        let mut lines = show::strip(&rebuild.strip_untaken(&stamp));
         if rebuild.is_paused() {
             let ask = rebuild.ask(register, &stamp);
             lines.extend(ask.notice.iter().map(|line| format!("notice: {line}")));

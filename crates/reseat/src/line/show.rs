@@ -6,6 +6,7 @@
 use reseat_procedure::model::Verify;
 use reseat_record::log::Stamp;
 use reseat_record::rebuild::ask::StepAt;
+use reseat_record::rebuild::view::Strip;
 use reseat_record::rebuild::{Ask, Rebuild, Wants};
 use reseat_record::register::Register;
 
@@ -18,7 +19,7 @@ pub(super) fn question(
     stamp: &Stamp,
     ask: &Ask,
 ) -> Vec<String> {
-    let mut lines = strip(rebuild, stamp);
+    let mut lines = strip(&rebuild.strip(stamp));
     for warning in &ask.warnings {
         lines.push(format!(
             "warning: {}: {}",
@@ -43,8 +44,7 @@ pub(super) fn prompt(kind: &str, step: &str, prompt: &str) -> String {
 }
 
 /// The unit, who works on it, and its state; the same at every question.
-pub(super) fn strip(rebuild: &Rebuild, stamp: &Stamp) -> Vec<String> {
-    let strip = rebuild.strip(stamp);
+pub(super) fn strip(strip: &Strip) -> Vec<String> {
     let demo = if strip.demo { ", DEMO" } else { "" };
     vec![
         format!(

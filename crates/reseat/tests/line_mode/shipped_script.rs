@@ -86,7 +86,8 @@ fn an_input_that_ends_in_the_middle_loses_nothing_and_zero_is_read_anew() {
     );
     again
         .exits(1)
-        .says("The program ended without a pause; zero is to be read anew.");
+        .says("The program ended without a pause; zero is to be read anew.")
+        .says("state: LEFT OPEN, ");
     let asked = again.lines("? ");
     assert!(asked[1].starts_with("? signature take-up: "), "{asked:?}");
     assert!(
