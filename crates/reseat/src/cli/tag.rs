@@ -9,7 +9,7 @@ use crate::desk::Desk;
 
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// Tag of the place with an open rebuild, or the record by its identifier or a beginning of four or more characters
+    /// Tag of the place with an open rebuild or one closed unfinished, or the record by its identifier or a beginning of four or more characters
     #[arg(value_name = "TAG|RECORD")]
     rebuild: String,
 }
@@ -23,19 +23,25 @@ pub(super) fn run(args: &Args, context: &mut Context) -> Result<Answer, Stop> {
     Ok(Answer::Yes)
 }
 
-/// The open rebuild at a tag, or the rebuild of a record.
+/// The open rebuild at a tag, else the last one there if it was closed unfinished; or the rebuild of a record.
 pub(super) fn rebuild(desk: &Desk, typed: &str) -> Result<Rebuild, Stop> {
     let row = desk
         .home_rows()?
         .into_iter()
         .find(|row| !row.tag.is_empty() && folded(&row.tag) == folded(typed));
     let stream = match row {
-        Some(row) => row.open.ok_or_else(|| {
-            Stop::words(
-                format!("No rebuild is open at {}.", row.tag),
-                "`reseat history` lists the closed ones; name one by its record.",
-            )
-        })?,
+        Some(row) => {
+            let last = desk.past(&row.serial)?.into_iter().next();
+            let unfinished = last.filter(|last| last.state.starts_with("INCOMPLETE"));
+            row.open
+                .or_else(|| unfinished.map(|last| last.stream))
+                .ok_or_else(|| {
+                    Stop::words(
+                        format!("No rebuild is open at {}.", row.tag),
+                        "`reseat history` lists the closed ones; name one by its record.",
+                    )
+                })?
+        }
         None => record(desk.history(), typed)?,
     };
     Ok(desk.look(&stream)?)

@@ -92,6 +92,29 @@ impl Desk {
         })
     }
 
+    /// What whoever starts on a unit is told first: in what state the last work on it left it, if that was not brought to its end,
+    /// and whether its stand-in is being rebuilt too.
+    ///
+    /// # Errors
+    /// Storage faults.
+    pub fn before_start(&self, serial: &str) -> Result<Vec<String>, Fault> {
+        let mut told = Vec::new();
+        let last = self.past(serial)?.into_iter().next();
+        if let Some(row) = last.filter(|row| row.state.starts_with("INCOMPLETE")) {
+            told.push(format!(
+                "The last work on this unit was closed {}. Read its record and look at the unit first.",
+                row.state
+            ));
+        }
+        if let Some(beside) = self.open_beside(serial)? {
+            told.push(format!(
+                "Its stand-in {} is being rebuilt too. Another person verifies each joint and zero check.",
+                beside.tag
+            ));
+        }
+        Ok(told)
+    }
+
     /// The open rebuild of the unit that stands in for this one, by either place's word on the register.
     ///
     /// # Errors

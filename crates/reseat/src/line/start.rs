@@ -152,11 +152,8 @@ impl<T: Talk> Session<'_, T> {
             row.tag, row.name, row.serial, row.model
         ))?;
         self.say(&format!("state: {}", row.state))?;
-        if let Some(beside) = self.desk.open_beside(&row.serial)? {
-            self.say(&format!(
-                "notice: Its stand-in {} is being rebuilt too. Another person verifies each joint and zero check.",
-                beside.tag
-            ))?;
+        for told in self.desk.before_start(&row.serial)? {
+            self.say(&format!("notice: {told}"))?;
         }
         Ok(())
     }

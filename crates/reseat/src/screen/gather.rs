@@ -166,18 +166,14 @@ pub(super) fn start(desk: &Desk, serial: &str) -> Result<StartSight, Said> {
         .filter(|approval| !approval.superseded)
         .filter_map(|approval| offer(desk, approval.sha256, &row.model))
         .collect();
-    let beside = desk.open_beside(serial)?.map_or_else(String::new, |beside| {
-        format!(
-            "WARNING  Its stand-in {} is being rebuilt too. Another person verifies each joint and zero check.",
-            beside.tag
-        )
-    });
+    let told = desk.before_start(serial)?;
+    let warnings = told.into_iter().map(|told| format!("WARNING  {told}"));
     Ok(StartSight {
         unit: unit_line(row),
         offers,
         performers: holders(register, Role::Performer),
         leads: holders(register, Role::Lead),
-        beside,
+        warnings: warnings.collect(),
     })
 }
 

@@ -108,8 +108,8 @@ pub struct StartSight {
     pub performers: Vec<(Id, String)>,
     /// Leads, who sign where nameplate and register differ.
     pub leads: Vec<(Id, String)>,
-    /// What a rebuild open on its stand-in means; empty where there is none.
-    pub beside: String,
+    /// What is told before: the last work closed unfinished, a rebuild open on its stand-in.
+    pub warnings: Vec<String>,
 }
 
 /// A paused rebuild before it is taken up again.

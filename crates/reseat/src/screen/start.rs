@@ -72,10 +72,8 @@ impl Start {
             )
             .text("kit_lot", "kit lot", 40, "As on the bag.")
             .pick("performer", "performer", performers, "Who does the work.");
-        let fresh = match sight.beside.as_str() {
-            "" => fresh,
-            words => fresh.lead(&[words]),
-        };
+        let warnings: Vec<&str> = sight.warnings.iter().map(String::as_str).collect();
+        let fresh = fresh.lead(&warnings);
         let mut start = Self {
             form: common.unparked(fresh),
             sight,

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use crate::{STARTS, codes, newest, script, started_anew};
+use crate::{House, STARTS, codes, newest, plain, script, started_anew};
 
 #[test]
 fn words_said_at_any_time_write_what_they_say() {
@@ -113,4 +113,19 @@ fn the_guide_names_every_word_and_every_kind() {
     ] {
         assert!(page.contains(&format!("| `{kind}` |")), "{kind}");
     }
+}
+
+/// Whoever finds the unit after its record was closed has its tag still.
+#[test]
+fn work_closed_unfinished_keeps_the_text_for_its_tag() {
+    let house = House::demo();
+    let closed = plain(
+        &house,
+        &["--tag", "FV-3302"],
+        "Ines Falk\nclose-incomplete bonnet on, J1 not tight\n",
+    );
+    closed.exits(0);
+    let tag = house.run(&["tag", "FV-3302"]);
+    tag.exits(0).says("STATE INCOMPLETE, APART").says("LOOSE");
+    house.run(&["tag", "PCV-2107"]).exits(2);
 }

@@ -104,7 +104,7 @@ pub(crate) fn unit() -> UnitSight {
 pub(crate) fn start() -> StartSight {
     StartSight {
         unit: home().units[0].clone(),
-        beside: String::new(),
+        warnings: Vec::new(),
         offers: vec![Offer {
             sha256: Hash::ZERO,
             number: "P-33-A rev C".into(),
