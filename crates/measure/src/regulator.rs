@@ -29,6 +29,16 @@ pub enum RegulatorError {
     /// Coils that cannot be.
     #[error("{0} active coils are impossible; give a number above 0")]
     Coils(String),
+    /// Coils whose wire would lie across their own middle.
+    #[error(
+        "a mean coil diameter of {mean} is not larger than the wire, {wire}; the mean is the outside of the coils less one wire"
+    )]
+    MeanNotOverWire {
+        /// Mean coil diameter given.
+        mean: String,
+        /// Wire given.
+        wire: String,
+    },
     /// A quantity that cannot be.
     #[error(transparent)]
     Pressure(#[from] PressureError),
@@ -50,6 +60,12 @@ pub fn spring_rate_n_mm(
     positive(modulus, Dimension::Pressure, Unit::Megapascal)?;
     positive(wire, Dimension::Length, Unit::Millimetre)?;
     positive(mean, Dimension::Length, Unit::Millimetre)?;
+    if mean.to_f64_in(Unit::Millimetre)? <= wire.to_f64_in(Unit::Millimetre)? {
+        return Err(RegulatorError::MeanNotOverWire {
+            mean: mean.to_string(),
+            wire: wire.to_string(),
+        });
+    }
     let one = Length::new::<millimeter>(1.0);
     let force = typed::spring_force(
         modulus.try_into()?,

@@ -102,7 +102,15 @@ pub struct Allowance {
     pub bubbles_min: Option<f64>,
     /// Where it comes from.
     pub source: &'static str,
+    /// What must be known beside the figure, as a sentence; none where it stands alone.
+    pub note: Option<&'static str>,
 }
+
+/// Least pressure drop of a class V test, psi (ANSI/FCI 70-2: the greatest drop in service, 100 psi at least).
+const CLASS_V_LEAST_PSI: f64 = 100.0;
+
+/// Millilitres in a cubic foot: 30.48 cm cubed, exact.
+const ML_IN_CUBIC_FOOT: f64 = 28_316.846_592;
 
 /// Class VI: nominal port in inches, port in mm, mL/min, bubbles/min (above 8 in ANSI/FCI 70-3-2004, no bubbles).
 const CLASS_VI: [(f64, f64, f64, Option<f64>); 12] = [
@@ -136,6 +144,9 @@ fn above_nought(quantity: &Quantity, dimension: Dimension, unit: Unit) -> Result
     }
 }
 
+/// Said of a share of a gas capacity (the usual conditions from memory).
+const AT_STANDARD: &str = "It is gas at the standard conditions that the rated flow is stated at, usually 60 °F and 14.7 psi absolute.";
+
 /// The allowance of a class. II, III and IV need the rated flow, V the port and the pressure drop, VI the port.
 pub fn allowance(
     class: SeatClass,
@@ -152,15 +163,24 @@ pub fn allowance(
         )
     };
     let of_rated = |share: f64| {
-        let rated = above_nought(
-            rated.ok_or(missing("the rated flow"))?,
-            Dimension::Flow,
-            Unit::MillilitrePerMinute,
-        )?;
+        let rated = rated.ok_or(missing("the rated flow"))?;
+        // The capacity of a gas is rated at standard conditions; its share is a volume at the same.
+        let (rated, note) = if rated.dimension() == Dimension::StandardFlow {
+            let cubic_feet = above_nought(
+                rated,
+                Dimension::StandardFlow,
+                Unit::StandardCubicFootPerMinute,
+            )?;
+            (cubic_feet * ML_IN_CUBIC_FOOT, Some(AT_STANDARD))
+        } else {
+            let ml_min = above_nought(rated, Dimension::Flow, Unit::MillilitrePerMinute)?;
+            (ml_min, None)
+        };
         Ok(Allowance {
             ml_min: share * rated,
             bubbles_min: None,
             source: "ANSI/FCI 70-2",
+            note,
         })
     };
     match class {
@@ -178,6 +198,9 @@ pub fn allowance(
                 ml_min,
                 bubbles_min: None,
                 source: "ANSI/FCI 70-2, 0.0005 mL/min water per inch of port and psi",
+                note: (drop_psi < CLASS_V_LEAST_PSI).then_some(
+                    "The standard tests class V at 100 psi or more: a test at a lower drop does not show the class.",
+                ),
             })
         }
         SeatClass::VI => {
@@ -207,6 +230,7 @@ fn class_vi(port_mm: f64, given: &str) -> Result<Allowance, SeatError> {
             ml_min: *ml_min,
             bubbles_min: *bubbles_min,
             source: source(*inches),
+            note: None,
         });
     }
     let above = CLASS_VI
@@ -220,6 +244,7 @@ fn class_vi(port_mm: f64, given: &str) -> Result<Allowance, SeatError> {
         ml_min: between(q1, q2),
         bubbles_min: b1.zip(b2).map(|(a, b)| between(a, b)),
         source: source(inches),
+        note: None,
     })
 }
 

@@ -43,6 +43,17 @@ pub enum Basis {
     Yield,
 }
 
+impl Basis {
+    /// What a share of it is a share of: `84 % of proof`, `72 % of the 0.2 % yield`.
+    #[must_use]
+    pub const fn shared(self) -> &'static str {
+        match self {
+            Self::Proof => "proof",
+            Self::Yield => "the 0.2 % yield",
+        }
+    }
+}
+
 impl fmt::Display for Basis {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(match self {

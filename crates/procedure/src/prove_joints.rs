@@ -251,11 +251,13 @@ impl Look<'_> {
     }
 
     fn strength(&mut self) {
-        let assessed = match sums::arithmetic(self.joint) {
-            Ok(arithmetic) => sums::assessed(self.joint, &arithmetic),
+        let arithmetic = match sums::arithmetic(self.joint) {
+            Ok(arithmetic) => arithmetic,
             Err(unknown) => return self.cannot_be_worked_out(&unknown),
         };
-        let Some(assessed) = assessed else { return };
+        let Some(assessed) = sums::assessed(self.joint, &arithmetic) else {
+            return;
+        };
         if assessed.percent_high > MOST_PERCENT_OF_PROOF {
             let (severity, remedy) = match self.joint.reason_above_75 {
                 Some(_) => (
@@ -271,8 +273,9 @@ impl Look<'_> {
                 ),
             };
             let message = format!(
-                "The top of the window of {} loads its bolts to {:.0} % of proof.",
-                self.joint.id, assessed.percent_high
+                "The top of the window of {} loads its bolts to {}.",
+                self.joint.id,
+                sums::at_most_of(assessed.percent_high, &arithmetic)
             );
             self.say(codes::OVER_75, severity, "window", message, &remedy);
         }
@@ -289,8 +292,9 @@ impl Look<'_> {
                 )
             };
             let message = format!(
-                "Anti-seize on the dry threads of {} loads its bolts to {:.0} % of proof.",
-                self.joint.id, assessed.slip.percent
+                "Anti-seize on the dry threads of {} loads its bolts to {}.",
+                self.joint.id,
+                sums::at_most_of(assessed.slip.percent, &arithmetic)
             );
             self.say(codes::SLIP_OVER_90, severity, "condition", message, remedy);
         }
@@ -364,7 +368,7 @@ impl Look<'_> {
             let message = format!(
                 "At the bottom of its window {} clamps with {}, less than the {needed} it needs.",
                 self.joint.id,
-                sums::kilonewtons(least_n)
+                sums::at_least_kilonewtons(least_n)
             );
             self.say(
                 codes::CLAMP_TOO_LOW,

@@ -58,18 +58,27 @@ pub(crate) fn highest_top(joint: &Joint, assessed: &Assessment) -> String {
     format!("{top:.decimals$} {}", unit.symbol())
 }
 
-/// A force in kilonewtons, three figures: `36.1 kN`, `122 kN`.
-pub(crate) fn kilonewtons(newtons: f64) -> String {
-    let kilo = newtons / 1000.0;
-    let decimals = match kilo {
-        kilo if kilo < 9.995 => 2,
-        kilo if kilo < 99.95 => 1,
-        _ => 0,
+/// How far, as a share of it, a sum of binary digits may stand beside the figure meant, which is then not rounded away from.
+const DIGITS_ASIDE: f64 = 1e-9;
+
+/// The least force that clamps, in kilonewtons, rounded down to three figures: `36.1 kN`, `122 kN`.
+pub(crate) fn at_least_kilonewtons(newtons: f64) -> String {
+    let kilo = newtons / 1000.0 * (1.0 + DIGITS_ASIDE);
+    let (decimals, tens) = match kilo {
+        kilo if kilo < 10.0 => (2, 100.0),
+        kilo if kilo < 100.0 => (1, 10.0),
+        _ => (0, 1.0),
     };
-    format!("{kilo:.decimals$} kN")
+    format!("{:.decimals$} kN", (kilo * tens).floor() / tens)
 }
 
-/// Both ends of a joint's window, a line each: percent of proof at the top for the lowest nut factor, clamp at the
+/// The greatest share that bolts are loaded to, rounded up to whole percents, with what it is a share of: `84 % of proof`.
+pub(crate) fn at_most_of(percent: f64, arithmetic: &Arithmetic) -> String {
+    let of = arithmetic.bolt().strength().basis.shared();
+    format!("{:.0} % of {of}", (percent * (1.0 - DIGITS_ASIDE)).ceil())
+}
+
+/// Both ends of a joint's window, a line each: percent of proof (or of the 0.2 % yield) at the top for the lowest nut factor, clamp at the
 /// bottom for the highest. None where a finding says what keeps it from being worked out.
 pub(crate) fn both_ends(joint: &Joint) -> Option<[String; 2]> {
     let arithmetic = arithmetic(joint).ok()?;
@@ -79,7 +88,7 @@ pub(crate) fn both_ends(joint: &Joint) -> Option<[String; 2]> {
     let all = sums.clamp_n * f64::from(joint.fasteners);
     let each = match joint.fasteners {
         1 => String::new(),
-        several => format!("{several} × {} = ", kilonewtons(sums.clamp_n)),
+        several => format!("{several} × {} = ", at_least_kilonewtons(sums.clamp_n)),
     };
     let drag = match joint.prevailing.and_then(|window| window.high()) {
         Some(drag) => format!(" with {drag} of prevailing torque"),
@@ -92,12 +101,12 @@ pub(crate) fn both_ends(joint: &Joint) -> Option<[String; 2]> {
     let id = &joint.id;
     Some([
         format!(
-            "{id} at the top of its window, {high}{drag}: loaded to at most {:.0} % of proof (nut factor {slippery:.2})",
-            sums.percent_high
+            "{id} at the top of its window, {high}{drag}: loaded to at most {} (nut factor {slippery:.2})",
+            at_most_of(sums.percent_high, &arithmetic)
         ),
         format!(
             "{id} at the bottom, {low}: clamps with at least {each}{} (nut factor {rough:.2}){needed}",
-            kilonewtons(all)
+            at_least_kilonewtons(all)
         ),
     ])
 }

@@ -1,7 +1,7 @@
 //! A torque that does not close its window: what it did to the fastener, and the ways on from it.
 
 use reseat_measure::joint::{Bolt, Condition, Joint as Bolted};
-use reseat_measure::strength::{Basis, Grade};
+use reseat_measure::strength::Grade;
 use reseat_measure::{Place, Quantity};
 use reseat_procedure::model::Joint;
 
@@ -184,7 +184,7 @@ impl Rebuild {
         let low = self.percent(kept)?;
         let (k_low, k_high) = bolted.condition().nut_factors();
         let high = low * k_low / k_high;
-        let of = strength_named(&bolted);
+        let of = bolted.bolt().strength().basis.shared();
         let beyond = if low > 100.0 {
             "the stud has stretched or may have: stud and nut are replaced"
         } else {
@@ -211,7 +211,7 @@ impl Rebuild {
             let percent = actual.percent_at(&high).ok()?;
             return Some(format!(
                 "{seen}, {high} would load it to {percent:.0} % of {}, where {:.0} % is meant.",
-                strength_named(&meant),
+                meant.bolt().strength().basis.shared(),
                 meant.percent_at(&high).ok()?
             ));
         }
@@ -222,14 +222,6 @@ impl Rebuild {
             ));
         }
         None
-    }
-}
-
-/// What the strength of its bolts is called.
-fn strength_named(bolted: &Bolted) -> &'static str {
-    match bolted.bolt().strength().basis {
-        Basis::Proof => "proof",
-        Basis::Yield => "yield",
     }
 }
 

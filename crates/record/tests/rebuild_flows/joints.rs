@@ -58,7 +58,7 @@ fn high_then_stud_replaced_takes_the_pass_from_its_first() {
         site.ask()
             .notice
             .join(" ")
-            .contains("% of yield at the highest friction"),
+            .contains("% of the 0.2 % yield at the highest friction"),
         "{:#?}",
         site.ask()
     );

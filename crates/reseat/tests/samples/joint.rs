@@ -157,7 +157,7 @@ pub(crate) fn high() -> WorkSight {
     ask.point = Point::AfterHigh(812);
     ask.notice = texts(&[
         "Nut 6 HIGH by 39 N·m. The pattern stops here.",
-        "169 N·m is 70 % of yield at the highest friction of this lubricant, 93 % at the lowest: the stud may have stretched. The reading stays in the record.",
+        "169 N·m is 70 % of the 0.2 % yield at the highest friction of this lubricant, 93 % at the lowest: the stud may have stretched. The reading stays in the record.",
     ]);
     ask.detail =
         texts(&["Slacken nut 6 until it turns by hand. Look at the gasket gap on both sides."]);

@@ -25,7 +25,7 @@ pub(crate) fn stretched() -> WorkSight {
     ask.point = Point::AfterHigh(812);
     ask.notice = texts(&[
         "6 HIGH by 85 N·m. The pattern stops here.",
-        "215 N·m is 89 % of yield at the highest friction of this condition, 118 % at the lowest: the stud has stretched or may have: stud and nut are replaced.",
+        "215 N·m is 89 % of the 0.2 % yield at the highest friction of this condition, 118 % at the lowest: the stud has stretched or may have: stud and nut are replaced.",
         "The reading stays in the record.",
     ]);
     ask.detail =
