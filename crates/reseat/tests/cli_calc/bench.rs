@@ -201,6 +201,52 @@ fn seat() {
     );
 }
 
+/// What may pass at most is never printed larger than it is: class VI between 1 and 1.5 in by the square of the diameter, for 1.25 in
+/// = 31.75 mm (31.75² − 25²)/(38² − 25²) = 0.46772 of the way from 0.15 to 0.30 mL/min and from 1 to 2 bubbles.
+#[test]
+fn a_seat_allowance_is_rounded_down_and_one_bubble_is_one() {
+    says(
+        "seat --class VI --port '1.25 in'",
+        "Class VI allows at most 0.2201 mL/min, 1.467 bubbles/min (ANSI/FCI 70-2).",
+    );
+    says(
+        "seat --class VI --port '1 in'",
+        "Class VI allows at most 0.15 mL/min, 1 bubble/min (ANSI/FCI 70-2).",
+    );
+}
+
+/// ANSI/FCI 70-2, class V: the test is made at 100 psi at least; a limit for less is said to be none of the standard's.
+#[test]
+fn class_v_below_100_psi_is_said_not_to_show_the_class() {
+    let below = "seat --class V --port '2 in' --dp '50 psi'";
+    calc(below)
+        .exits(0)
+        .says("0.05 mL/min")
+        .says("at 100 psi or more");
+    let found = numbers(below);
+    keys(&found, &["limit_ml_min", "limit_bubbles_min", "note"]);
+    keys(
+        &numbers("seat --class V --port '2 in' --dp '100 psi'"),
+        &["limit_ml_min", "limit_bubbles_min"],
+    );
+}
+
+/// A gas capacity at standard conditions: a cubic foot is 30.48³ cm³ = 28 316.846592 mL (exact), so 100 scfh are 47 194.744 mL/min and
+/// class IV has a ten-thousandth of it.
+#[test]
+fn a_gas_capacity_is_taken_at_its_standard_conditions() {
+    let gas = "seat --class IV --rated '100 scfh'";
+    calc(gas)
+        .exits(0)
+        .says("at most 4.719 mL/min")
+        .says("at the standard conditions that the rated flow is stated at");
+    close(&numbers(gas)["limit_ml_min"], 4.719_474_432, 1e-9);
+    refuses(
+        "seat --class IV --rated '-100 scfh'",
+        &["-100 scfh", "above 0"],
+    );
+}
+
 #[test]
 fn spring() {
     // Springs, example 10.1 of a textbook companion (from memory: design of machine elements): free length printed 109.337611 mm, which is ten
@@ -233,6 +279,12 @@ fn spring() {
         ("--wire", "7 N", "7 N is a force; type a length"),
         ("--wire", "0 mm", "0 mm is impossible"),
         ("--mean", "-42 mm", "-42 mm is impossible"),
+        (
+            "--mean",
+            "5 mm",
+            "a mean coil diameter of 5 mm is not larger than the wire, 7 mm",
+        ),
+        ("--mean", "7 mm", "is not larger than the wire"),
         (
             "--coils",
             "0",
@@ -275,6 +327,10 @@ fn setpoint_error() {
     says(
         &args("7.1 kPa g", "7.0 kPa g"),
         "7.1 kPa g is 0.09231 % of the absolute set pressure above 7.0 kPa g.",
+    );
+    says(
+        &args("70 mbar g", "7.0 kPa g"),
+        "70 mbar g is at the set-point, 7.0 kPa g: no error.",
     );
     says(
         &args("6.9 kPa g", "7.0 kPa g"),

@@ -2,12 +2,12 @@
 
 use reseat_measure::regulator::{set_point_error_percent, spring_deflection_mm, spring_rate_n_mm};
 use reseat_measure::seat::{self, allowance};
-use reseat_measure::{Dimension, Hold, SeatClass};
+use reseat_measure::{Dimension, Hold, Quantity, SeatClass};
 use serde_json::json;
 
 use super::super::Stop;
 use super::input::{number, optional, quantity, wrong};
-use super::{Said, rounded};
+use super::{Said, rounded, rounded_down};
 
 /// The atmosphere where none is given, standard.
 const ATMOSPHERE: &str = "101.325 kPa a";
@@ -85,10 +85,10 @@ pub(super) struct Seat {
     /// Diameter of the port (classes V and VI), nominal size of the valve (API 598)
     #[arg(long, allow_hyphen_values = true)]
     port: Option<String>,
-    /// Rated flow (classes II, III and IV)
+    /// Rated flow (classes II, III and IV), of a gas at standard conditions: '100 L/min', '100 scfh'
     #[arg(long, allow_hyphen_values = true)]
     rated: Option<String>,
-    /// Pressure drop across the seat (class V)
+    /// Pressure drop across the seat (class V), 100 psi or more
     #[arg(long, allow_hyphen_values = true)]
     dp: Option<String>,
 }
@@ -132,7 +132,7 @@ fn by_api(closes: Closes, with: With, size: &str) -> Result<Said, Stop> {
     Ok(Said::new(
         format!(
             "API 598 allows {words} of {size} at most {} {}, over at least {seconds} s (its sizes {}).",
-            rounded(allowed.most, 4),
+            rounded_down(allowed.most, 4),
             allowed.unit,
             sizes.words
         ),
@@ -155,25 +155,41 @@ pub(super) fn seat(args: &Seat) -> Result<Said, Stop> {
         .parse::<SeatClass>()
         .map_err(|error| wrong("--class", error))?;
     let port = optional("--port", args.port.as_deref(), Dimension::Length)?;
-    let rated = optional("--rated", args.rated.as_deref(), Dimension::Flow)?;
+    let rated = args.rated.as_deref().map(rated_flow).transpose()?;
     let drop = optional("--dp", args.dp.as_deref(), Dimension::Pressure)?;
     let allowed = allowance(class, port.as_ref(), rated.as_ref(), drop.as_ref())
         .map_err(|error| wrong("calc seat", error))?;
     let bubbles = allowed
         .bubbles_min
-        .map(|bubbles| format!(", {} bubbles/min", rounded(bubbles, 4)))
+        .map(|bubbles| match rounded_down(bubbles, 4).as_str() {
+            "1" => ", 1 bubble/min".to_owned(),
+            several => format!(", {several} bubbles/min"),
+        })
         .unwrap_or_default();
-    Ok(Said::new(
+    let mut said = Said::new(
         format!(
             "Class {class} allows at most {} mL/min{bubbles} ({}).",
-            rounded(allowed.ml_min, 4),
+            rounded_down(allowed.ml_min, 4),
             allowed.source
         ),
         json!({
             "limit_ml_min": allowed.ml_min,
             "limit_bubbles_min": allowed.bubbles_min,
         }),
-    ))
+    );
+    if let Some(note) = allowed.note {
+        said.sentences.push(note.to_owned());
+        said.json["note"] = json!(note);
+    }
+    Ok(said)
+}
+
+/// The rated flow: as it flows, or of a gas at standard conditions.
+fn rated_flow(text: &str) -> Result<Quantity, Stop> {
+    match Quantity::parse(text) {
+        Ok(flow) if flow.dimension() == Dimension::StandardFlow => Ok(flow),
+        _ => quantity("--rated", text, Dimension::Flow),
+    }
 }
 
 #[derive(Debug, clap::Args)]
@@ -244,11 +260,14 @@ pub(super) fn setpoint_error(args: &SetpointError) -> Result<Said, Stop> {
     let error = set_point_error_percent(&reading, &set, &atmosphere)
         .map_err(|error| wrong("calc setpoint-error", error))?;
     let way = if error < 0.0 { "below" } else { "above" };
-    Ok(Said::new(
+    // The same pressure in two units comes out a few binary digits apart.
+    let sentence = if error.abs() < 1e-9 {
+        format!("{reading} is at the set-point, {set}: no error.")
+    } else {
         format!(
             "{reading} is {} % of the absolute set pressure {way} {set}.",
             rounded(error.abs(), 4)
-        ),
-        json!({"error_percent": error}),
-    ))
+        )
+    };
+    Ok(Said::new(sentence, json!({"error_percent": error})))
 }

@@ -116,9 +116,44 @@ fn rounded(value: f64, digits: usize) -> String {
     }
 }
 
+/// The most that is allowed, rounded down so that what is printed is never more than what is allowed.
+fn rounded_down(value: f64, digits: usize) -> String {
+    // Sums of binary digits stand beside the figure meant by less than this share.
+    let value = value * (1.0 + 1e-12);
+    let power = value.abs().log10().floor();
+    if !power.is_finite() {
+        return rounded(value, digits);
+    }
+    let digits_after = i32::try_from(digits).unwrap_or(i32::MAX) - 1;
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "a power of ten of a double is within ±324"
+    )]
+    let step = 10_f64.powi(digits_after - power as i32);
+    rounded((value * step).floor() / step, digits)
+}
+
 #[cfg(test)]
 mod tests {
-    use super::rounded;
+    use super::{rounded, rounded_down};
+
+    #[test]
+    fn an_allowance_is_never_printed_larger_than_it_is() {
+        let cases = [
+            (0.220_158, "0.2201"),
+            (1.467_72, "1.467"),
+            (0.45, "0.45"),
+            (0.3, "0.3"),
+            (28.4, "28.4"),
+            (0.0, "0"),
+            (9.999_96, "9.999"),
+            (499.999_9, "499.9"),
+            (12_345.9, "12340"),
+        ];
+        for (value, text) in cases {
+            assert_eq!(rounded_down(value, 4), text);
+        }
+    }
 
     #[test]
     fn rounding_is_to_significant_digits() {
