@@ -39,6 +39,10 @@ impl Rebuild {
         if state.under_way() {
             let told = format!("{} in hand from here", body.instrument.id);
             state.lines.push(told);
+            if state.wrench.is_none() {
+                // What was said of the one put aside is over.
+                state.again = None;
+            }
             state.settings.remove(&state.pass);
             state.adapter = None;
             state.set_back = false;
@@ -67,7 +71,9 @@ impl Rebuild {
                 self.close_joint_if_done(&joint, mark);
             } else {
                 state.wrench = None;
-                state.again = Some(format!("next; {id} was put aside."));
+                state.again = Some(format!(
+                    "{id} was put aside at {joint}; another wrench goes on from here."
+                ));
             }
         }
     }

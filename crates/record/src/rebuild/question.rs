@@ -129,7 +129,7 @@ impl Rebuild {
             if offered.fit.is_empty() {
                 question
                     .notice
-                    .push("No instrument may be used here now.".to_owned());
+                    .push("No instrument may be used here now. A lead brings one into service under Register, instruments; meanwhile pause or hand over.".to_owned());
             }
             question.detail.extend(offered.lines());
             question.offered = offered;

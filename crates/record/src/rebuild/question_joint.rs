@@ -281,11 +281,7 @@ fn begun_large(words: &str) -> String {
 fn wrench_question(offered: &Offered, joint: &Joint) -> Question {
     let numbering = begun_large(&format!("{}.", joint.numbering));
     match offered.fit.as_slice() {
-        [] => Question::act(format!(
-            "Wrench in hand, {} numbered on the steel",
-            joint.fasteners_named
-        ))
-        .detail(numbering),
+        [] => Question::act(format!("No wrench may be used at {} now", joint.id)).detail(numbering),
         [only] => Question::act(format!(
             "{} in hand, {} numbered on the steel",
             only.id, joint.fasteners_named

@@ -52,6 +52,39 @@ fn a_wrench_that_fell_leaves_the_joint_and_another_goes_on_where_it_stopped() {
     site.restarts(FALK);
 }
 
+/// What was put aside is told in a whole sentence with its joint, and no longer once another is in hand; with none left, the prompt
+/// asks for none and the notice says who brings one back.
+#[test]
+fn a_wrench_put_aside_names_its_joint_and_with_none_left_the_way_on_is_told() {
+    let mut site = two_wrenches(InstrumentKind::DialWrench, "4 % of reading");
+    site.picks("TW-19");
+    for _ in 0..3 {
+        site.step();
+    }
+    let fell = |instrument: &str| Command::InstrumentDropped {
+        instrument: instrument.into(),
+    };
+    site.does(fell("TW-19"), FALK).unwrap();
+    let told = "TW-19 was put aside at J1; another wrench goes on from here.".to_owned();
+    assert!(site.ask().notice.contains(&told), "{:#?}", site.ask());
+    site.does(fell("TW-20"), FALK).unwrap();
+    let ask = site.ask();
+    assert_eq!(ask.prompt, "No wrench may be used at J1 now");
+    assert!(
+        ask.notice
+            .iter()
+            .any(|line| line.contains("A lead brings one into service")
+                && line.contains("pause or hand over")),
+        "{ask:#?}"
+    );
+    tell(&mut site);
+    let (id, reason) = ("TW-20".to_owned(), "bench, within".to_owned());
+    site.keep(register::Command::Return { id, reason }, SEFTON);
+    site.types("").unwrap();
+    assert_eq!(site.last("instrument")["id"], "TW-20");
+    assert!(!site.ask().notice.contains(&told), "{:#?}", site.ask());
+}
+
 #[test]
 fn what_fell_is_taken_while_paused_and_a_thing_dropped_that_is_an_instrument_is_quarantined() {
     let mut site = Site::at("plug-on");

@@ -3,6 +3,7 @@
 //! It holds no rule of the work. Each question is an `Ask` of the rebuild, drawn as lines with its prompt last; a line that
 //! is typed is an answer, or one of the [`WORDS`] that may be said at any time. `docs/line-mode.md` is its reference.
 
+mod answers;
 mod begin;
 mod late;
 mod orders;
@@ -364,23 +365,13 @@ fn typed(ask: &Ask, text: &str) -> Result<String, Refused> {
             format!("Nothing but time is waited for; \"{text}\" was not taken."),
             "An empty line tries to go on.",
         )),
-        Wants::Choice(labels) => {
-            let mut same = (1..)
-                .zip(labels)
-                .filter(|(_, label)| label.eq_ignore_ascii_case(text));
-            // Digits are always the number of an offer: fasteners are offered by their numbers too.
-            let digits = text.bytes().all(|byte| byte.is_ascii_digit());
-            Ok(match (digits, same.next(), same.next()) {
-                (false, Some((number, _)), None) => number.to_string(),
-                _ => text.to_owned(),
-            })
-        }
-        Wants::Fastener { instead, .. } => {
-            let said = (1..)
-                .zip(*instead)
-                .find(|(_, label)| label.eq_ignore_ascii_case(text));
-            Ok(said.map_or_else(|| text.to_owned(), |(number, _)| format!("0{number}")))
-        }
+        Wants::Choice(labels) => answers::choice(ask, labels, text),
+        Wants::Fastener {
+            next,
+            says,
+            instead,
+            ..
+        } => answers::fastener(*next, says, instead, text),
         _ => Ok(text.to_owned()),
     }
 }

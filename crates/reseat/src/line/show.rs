@@ -90,6 +90,9 @@ fn step_lines(step: &StepAt, blank: bool) -> Vec<String> {
 /// What may be answered.
 fn wanted(ask: &Ask, register: &Register) -> Vec<String> {
     match &ask.wants {
+        Wants::Act if ask.offered.fit.is_empty() && !ask.offered.is_empty() => {
+            vec!["  Answer done once one of them may be used and the act is done.".to_owned()]
+        }
         Wants::Act => vec!["  Answer done when it is done.".to_owned()],
         Wants::Choice(labels) => choices(labels.iter().map(String::as_str)),
         Wants::Signature { among, .. } | Wants::Person(among) => {
@@ -117,15 +120,12 @@ fn wanted(ask: &Ask, register: &Register) -> Vec<String> {
             let accepted = accepted.map_or_else(String::new, |guard| format!(", {}", guard.words));
             vec![format!("  Digits {on}in {scale}{window}{accepted}.")]
         }
-        Wants::Wait { until, over } => {
-            let until = until.as_deref().unwrap_or("a person says so");
-            let told = if *over {
-                "  An empty line goes on.".to_owned()
-            } else {
-                format!("  Not over before {until}. An empty line tries to go on.")
-            };
-            vec![told]
-        }
+        // The prompt names the end, in local time.
+        Wants::Wait { over, .. } => vec![if *over {
+            "  An empty line goes on.".to_owned()
+        } else {
+            "  Not over yet. An empty line tries to go on.".to_owned()
+        }],
         Wants::Text => {
             vec!["  Words; put = before them where the first is a word of help.".to_owned()]
         }

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
 
+mod answers_in_words;
 #[path = "../house/mod.rs"]
 mod house;
 mod refusals;

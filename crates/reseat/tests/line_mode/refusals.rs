@@ -62,7 +62,7 @@ fn answers_that_do_not_fit_are_refused_and_write_nothing() {
         codes(&ran),
         [
             "not-an-offer",
-            "not-a-whole-number",
+            "not-an-offer",
             "not-done",
             "not-done",
             "no-duration",
