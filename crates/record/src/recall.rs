@@ -16,8 +16,9 @@ use reseat_measure::{Place, Quantity, Rational, Window};
 use serde::Deserialize;
 
 use self::again::{Again, BESIDE, NOT_COMPARABLE, OUT_OF_REACH, WORKED_OUT, why};
-use crate::log::{Hash, Id, is_utc};
+use crate::log::{Clock, Hash, Id, Stamp, is_utc};
 use crate::rebuild::body::AdapterUse;
+use crate::rebuild::time::local_day;
 use crate::rebuild::{at_nut, required_parts};
 use crate::refusal::Refusal;
 use crate::register::{
@@ -36,6 +37,9 @@ pub struct Since {
 }
 
 impl Since {
+    /// What the day is called where it is refused.
+    pub const FIELD: &'static str = "day of the last good check";
+
     /// The last good check of an instrument: the day given, or the day of its latest certificate. `offset` is that of the
     /// local zone, `+01:00`: a day begins where people live.
     ///
@@ -46,7 +50,7 @@ impl Since {
         let begins = DateTime::parse_from_rfc3339(&format!("{day}T00:00:00{offset}"));
         let (true, Ok(begins)) = (crate::log::is_day(day), begins) else {
             return Err(Refusal::NoDay {
-                field: "day of the last good check",
+                field: Since::FIELD,
                 typed: day.to_owned(),
             });
         };
@@ -61,6 +65,22 @@ impl Since {
             fact: certified.map(|certified| certified.fact),
         })
     }
+}
+
+/// Refuses a day that has not come by the clock of the stamp; a clock that is not trusted refuses none.
+///
+/// # Errors
+/// [`Refusal::DayAhead`].
+pub fn not_ahead(field: &'static str, day: &str, stamp: &Stamp) -> Result<(), Refusal> {
+    let today = local_day(&stamp.utc, &stamp.offset);
+    if stamp.clock == Clock::Doubted || day <= today.as_str() {
+        return Ok(());
+    }
+    Err(Refusal::DayAhead {
+        field,
+        typed: day.to_owned(),
+        today,
+    })
 }
 
 /// An instant in the form of entries.
@@ -306,7 +326,7 @@ impl Recall {
         found: &[BenchPoint],
     ) -> Result<Self, Refusal> {
         let from = DateTime::parse_from_rfc3339(&since.from).map_err(|_| Refusal::NoDay {
-            field: "day of the last good check",
+            field: Since::FIELD,
             typed: since.from.clone(),
         })?;
         Ok(Self {

@@ -59,6 +59,28 @@ macro_rules! refusals {
     };
 }
 
+impl Refusal {
+    /// Whether what was typed is no value that could be taken: a day, a date that has not come, a quantity on another scale. A
+    /// value that could be taken and is not, by a rule, is none of these.
+    #[must_use]
+    pub fn is_no_value(&self) -> bool {
+        matches!(
+            self,
+            Self::NoDay { .. }
+                | Self::DayAhead { .. }
+                | Self::DueBeforeCalibrated {}
+                | Self::NotOnScale { .. }
+                | Self::NotAboveZero { .. }
+                | Self::UsableBeyondRange {}
+                | Self::RangeOpen { .. }
+                | Self::CoverageAlone {}
+                | Self::BenchPoint { .. }
+                | Self::BenchOrder { .. }
+                | Self::BenchSaysNothing { .. }
+        )
+    }
+}
+
 refusals! {
     // Any stream.
     /// The stream holds something this program does not know.
@@ -197,6 +219,9 @@ refusals! {
     /// Due on or before the calibration.
     DueBeforeCalibrated {} "due-before-calibrated"
         => ("The due date is not after the day of calibration."); ("Read both dates on the certificate again.");
+    /// A day that has not come yet, by a clock that is trusted or was given.
+    DayAhead { field: &'static str, typed: String, today: String } "day-ahead"
+        => ("The {field}, {typed}, is after today, {today}."); ("Read the date again; where today is wrong, set the clock right first.");
     /// The instrument is quarantined already.
     AlreadyQuarantined { id: String } "already-quarantined"
         => ("{id} is quarantined."); ("Choose another instrument; a lead returns this one once it is checked.");

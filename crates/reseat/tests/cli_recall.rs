@@ -221,12 +221,12 @@ fn bad_input_is_refused_with_a_sentence() {
             "furlong",
         ),
         (
-            1,
+            2,
             vec!["recall", "TW-19", "--found", "50 bar = 60 bar"],
             "unit of the scale",
         ),
         (
-            1,
+            2,
             vec![
                 "recall",
                 "TW-19",
@@ -238,7 +238,7 @@ fn bad_input_is_refused_with_a_sentence() {
             "do not rise",
         ),
         (
-            1,
+            2,
             vec![
                 "recall",
                 "TW-19",
@@ -255,7 +255,7 @@ fn bad_input_is_refused_with_a_sentence() {
             "TW-99",
         ),
         (
-            1,
+            2,
             [
                 vec!["recall", "TW-19", "--since", "yesterday"],
                 good.to_vec(),
@@ -264,7 +264,7 @@ fn bad_input_is_refused_with_a_sentence() {
             "yesterday",
         ),
         (
-            1,
+            2,
             [
                 vec!["recall", "TW-19", "--since", "2026-02-30"],
                 good.to_vec(),

@@ -66,7 +66,7 @@ mod sheet;
 mod start;
 mod state;
 mod tag;
-mod time;
+pub(crate) mod time;
 mod tools;
 pub mod view;
 mod views;

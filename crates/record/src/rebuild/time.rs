@@ -59,7 +59,7 @@ pub(super) fn day(utc: &str) -> &str {
 }
 
 /// The day on the wall clock of the offset, `2026-03-12`.
-pub(super) fn local_day(utc: &str, offset: &str) -> String {
+pub(crate) fn local_day(utc: &str, offset: &str) -> String {
     local(utc, offset).map_or_else(
         || day(utc).to_owned(),
         |time| time.format("%Y-%m-%d").to_string(),

@@ -7,7 +7,8 @@ use super::{
     RULES, RanOn, ReadThrough, Recall, Register, Remark, SiteSaid, SiteValues, Superseded,
 };
 use crate::log::{Entry, Hash, Id, Stamp, is_day, is_offset, is_utc};
-use crate::recall::error_of;
+use crate::rebuild::time::local_day;
+use crate::recall::{Since, error_of, not_ahead};
 use crate::refusal::Refusal;
 use crate::text::{NAME_CHARS, NOTE_CHARS, SERIAL_CHARS, clean_text};
 
@@ -158,7 +159,7 @@ impl Register {
     fn decide_procedure(&self, command: Command, stamp: &Stamp) -> Result<Body, Refusal> {
         let approver = self.actor_with(Role::Approver, stamp)?;
         match command {
-            Command::Approve { .. } => self.approve(command, approver),
+            Command::Approve { .. } => self.approve(command, approver, stamp),
             Command::Supersede {
                 number,
                 revision,
@@ -169,7 +170,7 @@ impl Register {
         }
     }
 
-    fn approve(&self, command: Command, approver: &Person) -> Result<Body, Refusal> {
+    fn approve(&self, command: Command, approver: &Person, stamp: &Stamp) -> Result<Body, Refusal> {
         let Command::Approve {
             number,
             revision,
@@ -197,7 +198,7 @@ impl Register {
             });
         }
         let walked_by = self.known(walked_by)?.id;
-        day_of("day of the walk-through", &walked_on)?;
+        come_day_of("day of the walk-through", &walked_on, stamp)?;
         if self
             .approval(&number, &revision, &sha256)
             .is_some_and(|approval| !approval.superseded)
@@ -357,6 +358,10 @@ impl Register {
                 typed: typed.clone(),
             });
         }
+        if let Some(from) = &from {
+            let day = local_day(from, &stamp.offset);
+            not_ahead(Since::FIELD, &day, stamp)?;
+        }
         let reason = text_of("reason", &reason, NOTE_CHARS)?;
         Ok(Body::Recall(Recall {
             instrument: instrument.id.clone(),
@@ -392,6 +397,12 @@ pub(super) fn day_of(field: &'static str, typed: &str) -> Result<(), Refusal> {
             typed: typed.to_owned(),
         })
     }
+}
+
+/// A day that has come, or the refusal that names the field. A clock that is not trusted refuses no day.
+pub(super) fn come_day_of(field: &'static str, typed: &str, stamp: &Stamp) -> Result<(), Refusal> {
+    day_of(field, typed)?;
+    not_ahead(field, typed, stamp)
 }
 
 fn within(field: &'static str, given: u64, low: u64, high: u64) -> Result<(), Refusal> {

@@ -3,7 +3,7 @@
 use reseat_measure::{Dimension, Quantity, Window};
 use reseat_procedure::model::Role;
 
-use super::decide::{day_of, text_of};
+use super::decide::{come_day_of, day_of, text_of};
 use super::{
     Body, Calibration, CalibrationRenewed, Command, DayChecked, Fitted, Instrument,
     InstrumentAdded, InstrumentSaid, Place, PlaceAdded, PlaceChanged, PlacePoint, PlaceSaid,
@@ -153,11 +153,11 @@ impl Register {
         match command {
             Command::AddInstrument(said) => {
                 self.actor_with(Role::Lead, stamp)?;
-                self.add_instrument(said)
+                self.add_instrument(said, stamp)
             }
             Command::RenewCalibration { id, calibration } => {
                 self.actor_with(Role::Lead, stamp)?;
-                self.renew(&id, calibration)
+                self.renew(&id, calibration, stamp)
             }
             Command::CheckForDay { id, seen, passed } => {
                 self.actor(stamp)?;
@@ -205,13 +205,13 @@ impl Register {
         }
     }
 
-    fn renew(&self, id: &str, calibration: Calibration) -> Result<Body, Refusal> {
+    fn renew(&self, id: &str, calibration: Calibration, stamp: &Stamp) -> Result<Body, Refusal> {
         let instrument = self.instrument_of(id)?;
         let scale = Scale {
             unit: instrument.scale,
             reference: instrument.reference,
         };
-        let calibration = clean_calibration(calibration, scale)?;
+        let calibration = clean_calibration(calibration, scale, stamp)?;
         if instrument.calibration == calibration {
             return Err(Refusal::NothingChanges {});
         }
@@ -295,7 +295,7 @@ impl Register {
         })
     }
 
-    fn add_instrument(&self, said: InstrumentSaid) -> Result<Body, Refusal> {
+    fn add_instrument(&self, said: InstrumentSaid, stamp: &Stamp) -> Result<Body, Refusal> {
         let id = text_of("name on site", &said.id, TAG_CHARS)?;
         let serial = text_of("serial", &said.serial, SERIAL_CHARS)?;
         if let Some(other) = self.instrument(&id) {
@@ -342,7 +342,7 @@ impl Register {
             range: said.range,
             usable: said.usable,
             resolution: said.resolution,
-            calibration: clean_calibration(said.calibration, said.scale)?,
+            calibration: clean_calibration(said.calibration, said.scale, stamp)?,
             day_check: said.day_check,
         }))
     }
@@ -356,9 +356,13 @@ fn clean_unit(said: &UnitSaid) -> Result<UnitSaid, Refusal> {
     })
 }
 
-fn clean_calibration(said: Calibration, scale: Scale) -> Result<Calibration, Refusal> {
+fn clean_calibration(
+    said: Calibration,
+    scale: Scale,
+    stamp: &Stamp,
+) -> Result<Calibration, Refusal> {
     let certificate = text_of("certificate", &said.certificate, SERIAL_CHARS)?;
-    day_of("day of calibration", &said.calibrated)?;
+    come_day_of("day of calibration", &said.calibrated, stamp)?;
     day_of("due date", &said.due)?;
     if said.due <= said.calibrated {
         return Err(Refusal::DueBeforeCalibrated {});

@@ -29,14 +29,14 @@ pub(super) struct Args {
     #[arg(long)]
     model: Option<String>,
     /// A source of pressure and its highest, such as "inlet water; 10 bar g"; give one for each
-    #[arg(long, value_name = "ENERGY")]
+    #[arg(long, value_name = "ENERGY", allow_hyphen_values = true)]
     energy: Vec<String>,
     /// A joint that is opened, such as "J1; cap; 4 screws; M10×1.5; A4-70; N; 19..22 N·m": number, part it holds,
     /// fasteners, thread, grade, letter of the thread condition, window; give one for each, the outermost first
-    #[arg(long, value_name = "JOINT")]
+    #[arg(long, value_name = "JOINT", allow_hyphen_values = true)]
     joint: Vec<String>,
     /// Pressure at which the opened joints are proved, such as "15 bar g"
-    #[arg(long, value_name = "PRESSURE")]
+    #[arg(long, value_name = "PRESSURE", allow_hyphen_values = true)]
     test: Option<String>,
     /// Write the JSON Schema that editors complete and check by, instead of a skeleton
     #[arg(long)]

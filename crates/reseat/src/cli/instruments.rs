@@ -71,13 +71,13 @@ struct Add {
     #[arg(long, value_parser = scale)]
     scale: Scale,
     /// Range, such as "40..200 N·m"
-    #[arg(long, value_parser = window)]
+    #[arg(long, value_parser = window, allow_hyphen_values = true)]
     range: Window,
     /// Part of the range that may be used, where it is less
-    #[arg(long, value_parser = window)]
+    #[arg(long, value_parser = window, allow_hyphen_values = true)]
     usable: Option<Window>,
     /// Smallest step that can be read, such as "1 N·m"
-    #[arg(long, value_parser = quantity)]
+    #[arg(long, value_parser = quantity, allow_hyphen_values = true)]
     resolution: Quantity,
     /// Ask its check at the first use of each day, whatever the site's value
     #[arg(long)]
@@ -100,13 +100,13 @@ struct Certificate {
     #[arg(long, value_name = "DAY")]
     due: String,
     /// Largest permissible deviation, such as "4 % of reading", "0.1 bar" or "ISO 6789 II A"
-    #[arg(long)]
+    #[arg(long, allow_hyphen_values = true)]
     deviation: String,
     /// Expanded uncertainty of the certificate, such as "1.2 N·m" or "1 %"
-    #[arg(long, value_parser = quantity, requires = "coverage")]
+    #[arg(long, value_parser = quantity, requires = "coverage", allow_hyphen_values = true)]
     uncertainty: Option<Quantity>,
     /// Its coverage factor, such as 2
-    #[arg(long, value_name = "FACTOR", value_parser = coverage, requires = "uncertainty")]
+    #[arg(long, value_name = "FACTOR", value_parser = coverage, requires = "uncertainty", allow_hyphen_values = true)]
     coverage: Option<Coverage>,
 }
 

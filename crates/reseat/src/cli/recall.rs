@@ -18,7 +18,7 @@ pub(super) struct Args {
     instrument: String,
     /// What the bench found: the true value, then what it showed, such as "100 N·m = 108 N·m"; give it once for each point,
     /// from the lowest true value to the highest
-    #[arg(long, required = true, value_name = "TRUE = SHOWED", value_parser = point)]
+    #[arg(long, required = true, value_name = "TRUE = SHOWED", value_parser = point, allow_hyphen_values = true)]
     found: Vec<BenchPoint>,
     /// Day of its last good check; otherwise the day of calibration on the register
     #[arg(long, value_name = "DAY")]

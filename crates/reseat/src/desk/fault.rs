@@ -275,8 +275,8 @@ impl Fault {
     /// Whether the answer is no (a rule, a wrong passphrase), and not that it could not be asked.
     pub fn is_no(&self) -> bool {
         match self {
-            Self::Refused(_)
-            | Self::Words(_)
+            Self::Refused(refusal) => !refusal.is_no_value(),
+            Self::Words(_)
             | Self::HeldElsewhere
             | Self::OpenAlready { .. }
             | Self::AlreadyFounded { .. }

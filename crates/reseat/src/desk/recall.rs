@@ -6,7 +6,7 @@ use std::collections::btree_map::Entry;
 use reseat_procedure::Procedure;
 use reseat_record::log::{Hash, Id, Sealed};
 use reseat_record::rebuild::Rebuild;
-use reseat_record::recall::{Looked, Recall, Since, Touched, named};
+use reseat_record::recall::{Looked, Recall, Since, Touched, named, not_ahead};
 use reseat_record::refusal::Refusal;
 use reseat_record::register::{BenchPoint, Command, Instrument};
 
@@ -66,7 +66,7 @@ impl Desk {
     /// the error that the bench found taken out. Writes nothing.
     ///
     /// # Errors
-    /// The refusal of a day or of bench points; storage faults.
+    /// The refusal of a day (one that has not come, too) or of bench points; storage faults.
     pub fn recall_sheet(
         &self,
         instrument: &str,
@@ -75,6 +75,7 @@ impl Desk {
     ) -> Result<RecallSheet, Fault> {
         let instrument = self.instrument(instrument)?;
         let since = Since::of(instrument, since, &self.clock.offset())?;
+        not_ahead(Since::FIELD, &since.day, &self.stamp(None))?;
         let mut sheet = RecallSheet {
             instrument: instrument.id.clone(),
             since,

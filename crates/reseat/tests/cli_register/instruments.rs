@@ -84,7 +84,7 @@ fn instruments_come_are_quarantined_and_go() {
         ),
         (2, &["--deviation", "-4 % of reading"], "--deviation"),
         (
-            1,
+            2,
             &[
                 "--deviation",
                 "4 % of reading",
@@ -96,7 +96,7 @@ fn instruments_come_are_quarantined_and_go() {
             "uncertainty",
         ),
         (
-            1,
+            2,
             &[
                 "--deviation",
                 "4 % of reading",
@@ -108,7 +108,7 @@ fn instruments_come_are_quarantined_and_go() {
             "uncertainty",
         ),
         (
-            1,
+            2,
             &[
                 "--deviation",
                 "4 % of reading",
@@ -119,7 +119,7 @@ fn instruments_come_are_quarantined_and_go() {
             ],
             "coverage factor",
         ),
-        (1, &["--deviation", "0.1 bar"], "permissible deviation"),
+        (2, &["--deviation", "0.1 bar"], "permissible deviation"),
     ] {
         renew(more).exits(code).says(says);
     }

@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used)]
 
+mod dates_and_signs;
 #[path = "../house/mod.rs"]
 mod house;
 mod instruments;
