@@ -88,7 +88,7 @@ fn a_broken_file_is_not_approved_and_bad_arguments_are_named() {
     args("nowhere.json", "2026-03-01", "Tomas Brel")
         .exits(2)
         .says("cannot be read");
-    args("FV-3302.json", "1 March", "Tomas Brel").exits(1);
+    args("FV-3302.json", "1 March", "Tomas Brel").exits(2);
     args("FV-3302.json", "2026-03-01", "Nobody")
         .exits(1)
         .says("not on the register");
