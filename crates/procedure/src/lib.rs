@@ -66,3 +66,4 @@ pub use route::{Choices, Route};
 pub use shape::schema;
 pub use source::{MOST_BYTES, MOST_DEPTH};
 pub use stack::{Stack, StackLine, Stands, stacks};
+pub use sums::at_the_bench;

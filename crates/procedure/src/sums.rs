@@ -110,3 +110,14 @@ pub(crate) fn both_ends(joint: &Joint) -> Option<[String; 2]> {
         ),
     ])
 }
+
+/// Both ends of a joint's window in one line for the bench, the same sums: how much its bolts are loaded at the top, how
+/// firmly it clamps at the bottom, all fasteners together. None as for [`both_ends`].
+#[must_use]
+pub fn at_the_bench(joint: &Joint) -> Option<String> {
+    let arithmetic = arithmetic(joint).ok()?;
+    let sums = assessed(joint, &arithmetic)?;
+    let clamp = at_least_kilonewtons(sums.clamp_n * f64::from(joint.fasteners));
+    let load = at_most_of(sums.percent_high, &arithmetic);
+    Some(format!("at most {load}, at least {clamp}"))
+}

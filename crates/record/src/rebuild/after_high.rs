@@ -9,7 +9,7 @@ use super::ask::Bench;
 use super::body::{self, Body};
 use super::command::Given;
 use super::question::Question;
-use super::state::{Kept, Rebuild};
+use super::state::{JointState, Kept, Rebuild};
 use crate::refusal::{Refusal, Work};
 
 /// A way on: as offered, and the word that stands in the entry.
@@ -222,6 +222,22 @@ impl Rebuild {
             ));
         }
         None
+    }
+}
+
+impl Rebuild {
+    /// Load at both ends of the window, as the outline has it, and what the torque read last came to of the strength.
+    pub(super) fn load_words(&self, written: &Joint, state: &JointState) -> String {
+        let Some(ends) = reseat_procedure::at_the_bench(written) else {
+            return String::new();
+        };
+        let condition = state.condition.as_ref().unwrap_or(&written.condition);
+        let last = state.values.values().max_by_key(|(entry, ..)| *entry);
+        let came_to = last.and_then(|(_, means, _)| {
+            let (percent, _) = percent_words(written, condition, &Self::quantity(means)?);
+            Some(format!("; last {}", percent?))
+        });
+        format!("{ends}{}", came_to.unwrap_or_default())
     }
 }
 

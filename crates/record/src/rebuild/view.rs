@@ -179,6 +179,8 @@ pub struct JointView {
     pub target: String,
     /// What the target is made of where a prevailing torque is in it, `98 lbf·in + prevailing 12 lbf·in`; else empty.
     pub prevailing: String,
+    /// What its window does to the bolts, top and bottom, and what the last torque read came to; empty where that is not known.
+    pub load: String,
     /// Next fastener; none when all are in.
     pub next: Option<u32>,
     /// State of each fastener in the pass under way, by position from 1.

@@ -262,6 +262,9 @@ fn joint(rebuild: &Rebuild, register: &Register, stamp: &Stamp) -> Vec<String> {
     if !view.prevailing.is_empty() {
         lines.push(format!("joint: target {}", view.prevailing));
     }
+    if !view.load.is_empty() {
+        lines.push(format!("joint: load {}", view.load));
+    }
     lines.extend(view.lines.iter().map(|line| format!("joint: {line}")));
     lines
 }

@@ -52,6 +52,7 @@ pub(crate) fn joint(high: bool) -> JointView {
         passes: 3,
         target: "122 N·m".into(),
         prevailing: String::new(),
+        load: "at most 73 % of the 0.2 % yield, at least 359 kN; last 68 %".into(),
         next: (!high).then_some(6),
         marks,
         lines: texts(&["pass 1   8 of 8 at 40 N·m", "pass 2   8 of 8 at 80 N·m"]),

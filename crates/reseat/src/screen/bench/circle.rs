@@ -155,6 +155,7 @@ mod tests {
                 passes: 3,
                 target: String::new(),
                 prevailing: String::new(),
+                load: String::new(),
                 next: Some(1),
                 marks: vec![Mark::Open; 8],
                 lines: Vec::new(),

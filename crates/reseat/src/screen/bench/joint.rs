@@ -103,6 +103,7 @@ fn draw_notes(pen: &mut Pen, area: Rect, joint: &JointView) {
         ("wrench", &joint.wrench),
         ("threads", &joint.condition),
         ("target", &joint.prevailing),
+        ("load", &joint.load),
     ] {
         if !text.is_empty() {
             pen.text(area, 0, y, label, Role::Aside);
