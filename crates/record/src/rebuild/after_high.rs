@@ -227,7 +227,7 @@ impl Rebuild {
 
 impl Rebuild {
     /// Load at both ends of the window, as the outline has it, and what the torque read last came to of the strength.
-    pub(super) fn load_words(&self, written: &Joint, state: &JointState) -> String {
+    pub(super) fn load_words(written: &Joint, state: &JointState) -> String {
         let Some(ends) = reseat_procedure::at_the_bench(written) else {
             return String::new();
         };

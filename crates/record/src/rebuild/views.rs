@@ -113,7 +113,7 @@ impl Rebuild {
             prevailing: self
                 .prevailing_words(id, pass.min(passes).max(1))
                 .unwrap_or_default(),
-            load: self.load_words(written, &state),
+            load: Self::load_words(written, &state),
             next,
             marks,
             lines: state.lines.clone(),
