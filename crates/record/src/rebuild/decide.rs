@@ -123,7 +123,10 @@ impl Rebuild {
             Point::AfterHigh(entry) => self.answer_after_high(*entry, &question.notice, &given),
             Point::Queried(entry) => self.answer_queried(register, stamp, *entry, &given),
             Point::Begin(step) => Ok(body::Begun { step: step.clone() }.into()),
-            Point::Act(step) => Ok(self.done_body(step, None)),
+            Point::Act(step) => {
+                self.written_numbers_free(step)?;
+                Ok(self.done_body(step, None))
+            }
             Point::Asked(step, ask, inner) => {
                 self.answer_asked(register, stamp, step, *ask, inner, given)
             }
@@ -189,7 +192,10 @@ impl Rebuild {
             inner,
         };
         match now.asked {
-            Asked::Done => Ok(self.done_body(step, Some(ask))),
+            Asked::Done => {
+                self.written_numbers_free(step)?;
+                Ok(self.done_body(step, Some(ask)))
+            }
             Asked::OwnLocksOff => self.own_off(register, stamp, Some((step, ask)), &given),
             Asked::Tighten { .. } | Asked::Recheck { .. } | Asked::Condition { .. } => {
                 self.answer_joint(&now, given)

@@ -1,5 +1,7 @@
 //! What is decided outside the order of the steps: pause, STOP, findings, added steps, locks off, and the like.
 
+use reseat_procedure::model::EnergyState;
+
 use super::body::{self, Body};
 use super::command::{Command, StopKind};
 use super::decide::said;
@@ -115,7 +117,11 @@ impl Rebuild {
                 self.decide_not_applicable(step, &reason)
             }
             Command::Deviate { text, reason } => {
-                let before = due.ok_or(Work::NoStepDue)?;
+                let index = self.due().ok_or(Work::NoStepDue)?;
+                if self.energy_at(index) != EnergyState::Zero {
+                    return Err(Work::AddedAtZero.into());
+                }
+                let before = self.lines[index].id.clone();
                 self.decide_added_step(register, stamp, before, &text, &reason)
             }
             Command::Reopen { joint, reason } => self.decide_reopen(joint, &reason),
@@ -251,6 +257,7 @@ impl Rebuild {
         point: &str,
         absent: Option<&super::command::AbsentOwner>,
     ) -> Result<Body, Refusal> {
+        let point = self.lock_said(point.trim());
         let other = point.strip_prefix("own:").and_then(|id| Id::parse(id).ok());
         let (number, owner) = if point == "own" || other.is_some() {
             let me = stamp.by.ok_or(Work::NobodySuch)?;
@@ -274,24 +281,24 @@ impl Rebuild {
         } else {
             let hung = self
                 .locks
-                .get(point)
+                .get(&point)
                 .filter(|hung| hung.on)
                 .ok_or_else(|| Work::NoLock {
-                    point: point.to_owned(),
+                    point: point.clone(),
                 })?;
             // Who hung it, and who took the group's locks over by his signature.
             let mine = stamp.by.is_some()
                 && (hung.owner_id == stamp.by || self.who.as_ref().map(|who| who.id) == stamp.by);
             if !mine && absent.is_none() {
                 return Err(Work::NotOwner {
-                    owner: hung.owner.clone(),
+                    owner: self.holder_of(hung),
                 }
                 .into());
             }
             (hung.number.clone(), hung.owner.clone())
         };
         Ok(body::LockOff {
-            point: point.to_owned(),
+            point,
             number,
             owner,
             not_on_site: absent.map(|facts| said(&facts.not_on_site)).transpose()?,

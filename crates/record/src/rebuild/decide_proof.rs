@@ -53,6 +53,7 @@ impl Rebuild {
             (Point::Gate(part), given) => self.answer_gate(register, stamp, *part, given),
             (Point::LockBack(lock), Given::Text(number)) => {
                 let owner = Self::actor(register, stamp)?;
+                self.number_free(&number, Some(lock))?;
                 if lock == "own" {
                     return Ok(body::OwnLock {
                         owner,

@@ -121,6 +121,7 @@ impl Rebuild {
             }
             (Asked::OwnLocks { .. }, Given::Text(number)) => {
                 let owner = Self::actor(now.register, now.stamp)?;
+                self.number_free(&number, None)?;
                 Ok(body::OwnLock {
                     owner,
                     number,

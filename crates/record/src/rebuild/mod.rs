@@ -39,6 +39,7 @@ mod hold_time;
 mod joint;
 mod late;
 mod let_in;
+mod lock_number;
 mod pair;
 mod permit;
 mod plan;

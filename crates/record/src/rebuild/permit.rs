@@ -7,7 +7,7 @@ use super::ask::{Bench, Point, Wants};
 use super::body::{self, Body, PermitSaid};
 use super::question::Question;
 use super::state::{Mark, Rebuild};
-use super::time::{clock_face, end_after, minutes_between};
+use super::time::{day_and_clock, end_after, face_from, minutes_between};
 use crate::log::{Clock, Stamp};
 use crate::refusal::{Refusal, Work};
 
@@ -56,10 +56,11 @@ impl PermitState {
         }
     }
 
-    pub(super) fn end_words(&self, offset: &str) -> String {
+    /// Its end on the clock of the stamp, with the day where that is not today.
+    pub(super) fn end_words(&self, stamp: &Stamp) -> String {
         self.ends.as_ref().map_or_else(
             || "an end not known".to_owned(),
-            |ends| clock_face(ends, offset),
+            |ends| face_from(ends, &stamp.utc, &stamp.offset),
         )
     }
 }
@@ -68,7 +69,7 @@ impl Rebuild {
     /// What a written permit says: its number and when it ends.
     ///
     /// The end is the last `18:00` of the text, that day or the next time the clock shows it; `2026-03-13 18:00` names the
-    /// day, `8 h` counts from now.
+    /// day, `8 h` counts from now. One that has ended already is refused, where the clock can say.
     pub(super) fn permit_said(
         what: &str,
         text: &str,
@@ -78,6 +79,13 @@ impl Rebuild {
             end_after(text, &stamp.utc, &stamp.offset).ok_or_else(|| Work::PermitEnd {
                 what: what.to_owned(),
             })?;
+        if stamp.clock != Clock::Doubted && ends <= stamp.utc {
+            return Err(Work::PermitPast {
+                what: what.to_owned(),
+                ended: day_and_clock(&ends, &stamp.offset),
+            }
+            .into());
+        }
         Ok(PermitSaid {
             what: what.to_owned(),
             number,
@@ -169,7 +177,7 @@ impl Rebuild {
                     "{} {} ends {}, {left} min left.",
                     capital(what),
                     permit.number,
-                    permit.end_words(&stamp.offset)
+                    permit.end_words(stamp)
                 )),
                 _ => None,
             })
@@ -184,7 +192,7 @@ impl Rebuild {
                 Some(format!(
                     "{what} {} ENDED {}",
                     permit.number,
-                    permit.end_words(&stamp.offset)
+                    permit.end_words(stamp)
                 ))
             }
             _ => None,
@@ -194,7 +202,7 @@ impl Rebuild {
     pub(super) fn permit_question(&self, what: &str, stamp: &Stamp, seen: bool) -> Question {
         let (number, ends) = self.permits.get(what).map_or_else(
             || (String::new(), String::new()),
-            |permit| (permit.number.clone(), permit.end_words(&stamp.offset)),
+            |permit| (permit.number.clone(), permit.end_words(stamp)),
         );
         let question = if seen {
             Question::choice(
@@ -227,12 +235,6 @@ impl Rebuild {
         stamp: &Stamp,
     ) -> Result<Body, Refusal> {
         let permit = Self::permit_said(what, text, stamp)?;
-        if permit.ends.as_ref().is_some_and(|ends| *ends <= stamp.utc) {
-            return Err(Work::PermitEnd {
-                what: what.to_owned(),
-            }
-            .into());
-        }
         Ok(body::Permit {
             step: self.due_id(),
             text: text.to_owned(),

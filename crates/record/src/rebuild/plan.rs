@@ -52,7 +52,7 @@ impl Rebuild {
             .collect();
         let owner = hung
             .first()
-            .map(|hung| surname(&hung.owner).to_owned())
+            .map(|hung| surname(&self.holder_of(hung)).to_owned())
             .unwrap_or_default();
         let sides: Vec<_> = self
             .procedure
@@ -152,7 +152,7 @@ impl Rebuild {
             isolated_at: format!("{} {}", point.label, point.position),
             lock: hung.map(|hung| hung.number.clone()).unwrap_or_default(),
             owner: hung
-                .map(|hung| surname(&hung.owner).to_owned())
+                .map(|hung| surname(&self.holder_of(hung)).to_owned())
                 .unwrap_or_default(),
             released: String::new(),
             zero: String::new(),

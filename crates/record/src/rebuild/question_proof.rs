@@ -5,7 +5,7 @@ use reseat_procedure::model::{PointKind, Role};
 use super::ask::{Bench, Wants};
 use super::body::KINDS_OF_VENT;
 use super::question::Question;
-use super::state::{About, AskState, Rebuild};
+use super::state::{About, AskState, Line, Rebuild};
 use super::time::{clock_face, minutes_after};
 use super::zero::Zero;
 use crate::log::{Clock, Stamp};
@@ -22,11 +22,23 @@ pub(super) const PLAIN_DECISIONS: &[&str] = &["go on", "swap unit", "scrap unit"
 impl Rebuild {
     pub(super) fn resume_question(&self, register: &Register) -> Question {
         let among = Self::holders(register, Role::Performer);
-        let mut question = Self::signature(
+        let question = Self::signature(
             "Who takes the work up, and are you at the unit?",
             "taken up",
             among,
         );
+        self.with_taking_up(question)
+    }
+
+    /// What whoever takes the work up is told first, whether it was paused or the program ended under it: how it was left, what
+    /// is loose or in, the locks, and what he looks at.
+    #[must_use]
+    pub fn taking_up_words(&self) -> Vec<String> {
+        let told = self.with_taking_up(Question::act(String::new()));
+        told.notice.into_iter().chain(told.detail).collect()
+    }
+
+    fn with_taking_up(&self, mut question: Question) -> Question {
         if let Some(pause) = &self.pause {
             let at = clock_face(&pause.mark.utc, &pause.mark.offset);
             let headline = match (&pause.stop, &pause.waiting_for) {
@@ -40,6 +52,12 @@ impl Rebuild {
                 (None, None) => format!("PAUSED {at}, {}.", self.unit_words()),
             };
             question.notice.push(headline);
+        } else {
+            question.notice.push(format!(
+                "The program ended without a pause, {}; zero is to be read anew. Next: {}.",
+                self.unit_words(),
+                self.next_words().trim_end_matches('.')
+            ));
         }
         if let Some(last) = self.last_kept() {
             question.detail.push(format!("Last kept: {last}"));
@@ -101,16 +119,33 @@ impl Rebuild {
             );
         }
         let due = self.due().unwrap_or(self.lines.len());
-        let mut answers: Vec<(usize, String)> = (due.saturating_sub(2)
+        let line = self.lines.get(due);
+        let begun = line.is_some_and(Line::begun_not_done);
+        let waits_for_signature = line
+            .zip(line.and_then(|line| self.step_of(line)))
+            .is_some_and(|(line, step)| begun && self.acts_in(line, step));
+        // The step before the one due; the one due as far as it went; or that one, where only a signature is open.
+        let wanted = match (waits_for_signature, begun) {
+            (true, _) => (due, false),
+            (false, true) => (due, true),
+            (false, false) => (due.wrapping_sub(1), false),
+        };
+        let mut answers: Vec<((usize, bool), String)> = (due.saturating_sub(2)
             ..(due + 1).min(self.lines.len()))
-            .map(|index| (index, self.text_of(&self.lines[index])))
+            .map(|index| ((index, false), self.text_of(&self.lines[index])))
             .collect();
+        // Offered whether it was begun or not, so that the answers do not tell which is right.
+        if let Some(line) = self.lines.get(due) {
+            let text = self.text_of(line);
+            let text = text.trim_end_matches('.');
+            answers.push(((due, true), format!("begun, not done: {text}")));
+        }
         // Unmarked: the order depends on the record, not on what is right.
         let turn = usize::from(self.head.hash.0[0]) % answers.len().max(1);
         answers.rotate_left(turn);
         let right = answers
             .iter()
-            .position(|(index, _)| index + 1 == due)
+            .position(|(at, _)| *at == wanted)
             .unwrap_or(answers.len());
         let mut answers: Vec<String> = answers.into_iter().map(|(_, text)| text).collect();
         answers.push("none of these".to_owned());

@@ -74,11 +74,18 @@ fn lock_words(body: &Body, writer: Writer<'_>) -> Option<Weighed> {
             plain(text)
         }
         Body::LockOff(body) => {
-            let (number, point) = (&body.number, &body.point);
-            let text = if body.owner == writer.name {
-                format!("lock {number} recorded OFF at {point} by its owner")
+            let number = &body.number;
+            // An own lock hangs on the box; its point in the entry is the id of its owner.
+            let own = body.point == "own" || body.point.starts_with("own:");
+            let (lock, at) = if own {
+                ("own lock", String::new())
             } else {
-                format!("lock {number} of {} recorded OFF at {point}", body.owner)
+                ("lock", format!(" at {}", body.point))
+            };
+            let text = if body.owner == writer.name {
+                format!("{lock} {number} recorded OFF{at} by its owner")
+            } else {
+                format!("{lock} {number} of {} recorded OFF{at}", body.owner)
             };
             grave(text)
         }

@@ -91,6 +91,15 @@ impl Line {
         }
     }
 
+    /// Whether something of it is in and something still open, where it is the line due: an answer, a side, a try or a wait.
+    pub(super) fn begun_not_done(&self) -> bool {
+        self.begun.is_some()
+            || self.acted.is_some()
+            || self.asks.iter().any(|ask| {
+                ask.closed.is_some() || ask.lines > 0 || ask.tries > 0 || ask.rest.is_some()
+            })
+    }
+
     /// Opens it again from the ask on; earlier answers stay.
     pub(super) fn reopen(&mut self, from: usize) {
         for ask in self.asks.iter_mut().skip(from) {
@@ -504,16 +513,18 @@ impl Rebuild {
         self.due = self.lines.iter().position(|line| !self.complete(line));
     }
 
-    /// The energy state of the line due; an added step has that of the written step after it, and what is released again after
-    /// energy was in wants the zero of hands-on work.
+    /// The energy state of the line due. An added step is work with the hands, whatever the steps around it are, and wants zero;
+    /// so does what is released again after energy was in.
     pub(super) fn energy_at(&self, index: usize) -> EnergyState {
         if self.is_release_again(index) {
             return EnergyState::Zero;
         }
-        self.lines[index..]
-            .iter()
-            .find_map(|line| self.step_of(line))
-            .map_or(EnergyState::Returning, |step| step.energy)
+        match self.lines.get(index) {
+            Some(line) => self
+                .step_of(line)
+                .map_or(EnergyState::Zero, |step| step.energy),
+            None => EnergyState::Returning,
+        }
     }
 
     pub(super) fn has_deed(step: &Step, wanted: impl Fn(&Deed) -> bool) -> bool {

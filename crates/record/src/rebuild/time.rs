@@ -48,6 +48,15 @@ pub(super) fn day_and_clock(utc: &str, offset: &str) -> String {
     )
 }
 
+/// `HH:MM` on the wall clock of the offset, with the day where it is not the day of `now`.
+pub(super) fn face_from(utc: &str, now: &str, offset: &str) -> String {
+    if local_day(utc, offset) == local_day(now, offset) {
+        clock_face(utc, offset)
+    } else {
+        day_and_clock(utc, offset)
+    }
+}
+
 fn local(utc: &str, offset: &str) -> Option<DateTime<FixedOffset>> {
     let offset: FixedOffset = offset.parse().ok()?;
     Some(instant(utc)?.with_timezone(&offset))

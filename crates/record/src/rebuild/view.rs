@@ -53,7 +53,7 @@ pub struct EnergyLine {
     pub isolated_at: String,
     /// Lock number, or empty.
     pub lock: String,
-    /// Who hung it, or empty.
+    /// Who has it now, or empty: whoever hung it, or took the group's locks over by signature since.
     pub owner: String,
     /// How it was released.
     pub released: String,

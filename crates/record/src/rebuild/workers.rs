@@ -179,6 +179,7 @@ impl Rebuild {
             }
             .into());
         }
+        self.number_free(&number, None)?;
         Ok(body::OwnLock {
             owner: Self::known(register, person.id)?,
             number,

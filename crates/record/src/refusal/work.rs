@@ -79,6 +79,8 @@ pub enum Work {
     },
     /// The procedure does not permit "not applicable" here.
     MustBeDone,
+    /// A step is added where the step due is not done at zero.
+    AddedAtZero,
     /// No step is due.
     NoStepDue,
     /// No such reading, or it cannot be struck.
@@ -204,6 +206,15 @@ pub enum Work {
         /// Whose.
         name: String,
     },
+    /// The number of a lock is recorded on elsewhere.
+    LockNumberTaken {
+        /// The number.
+        number: String,
+        /// Where it hangs.
+        at: String,
+        /// Whose it is.
+        whose: String,
+    },
     /// Energy is not let in: something is not cleared.
     NotCleared {
         /// What.
@@ -213,6 +224,13 @@ pub enum Work {
     PermitEnd {
         /// What paper it is.
         what: String,
+    },
+    /// The end time written lies in the past.
+    PermitPast {
+        /// What paper it is.
+        what: String,
+        /// Day and time it ended.
+        ended: String,
     },
     /// A permit or gas test has ended, or nobody can say that it is valid.
     PermitEnded {
@@ -274,6 +292,7 @@ impl Work {
             Self::NobodySuch => "nobody-such",
             Self::OwnWork { .. } => "own-work",
             Self::MustBeDone => "must-be-done",
+            Self::AddedAtZero => "added-at-zero",
             Self::NoStepDue => "no-step-due",
             Self::NotStrikable => "not-strikable",
             Self::SecondLook => "second-look",
@@ -305,8 +324,10 @@ impl Work {
             Self::IncomingFirst { .. } => "incoming-first",
             Self::WorkerLock => "worker-lock",
             Self::LockOnAlready { .. } => "lock-on-already",
+            Self::LockNumberTaken { .. } => "lock-number-taken",
             Self::NotCleared { .. } => "not-cleared",
             Self::PermitEnd { .. } => "permit-end",
+            Self::PermitPast { .. } => "permit-past",
             Self::PermitEnded { .. } => "permit-ended",
             Self::LateOrder { .. } => "late-order",
             Self::LateFuture { .. } => "late-future",
@@ -349,6 +370,9 @@ impl Work {
             Self::NobodySuch => "That person is not on the register, or is retired.".to_owned(),
             Self::OwnWork { name } => format!("{name} did this work and cannot verify it."),
             Self::MustBeDone => "The procedure does not permit \"not applicable\" here.".to_owned(),
+            Self::AddedAtZero => {
+                "An added step is work with the hands at zero, and the step due is not done at zero.".to_owned()
+            }
             Self::NoStepDue => "No step is due.".to_owned(),
             Self::NotStrikable => "There is no reading here that can be struck.".to_owned(),
             Self::SecondLook => {
@@ -397,8 +421,12 @@ impl Work {
             Self::LockOnAlready { number, name } => {
                 format!("Own lock {number} of {name} is recorded on already.")
             }
+            Self::LockNumberTaken { number, at, whose } => {
+                format!("Lock {number} is recorded on at {at}, {whose}; one lock hangs in one place.")
+            }
             Self::NotCleared { why } => format!("Nothing is let in yet: {why}."),
             Self::PermitEnd { what } => format!("No end time of the {what} can be read there."),
+            Self::PermitPast { what, ended } => format!("That {what} ended {ended}."),
             Self::PermitEnded { what } => {
                 format!("The {what} has ended, or nobody has said that it is valid.")
             }
@@ -441,6 +469,7 @@ impl Work {
             Self::NobodySuch => "A lead enrols people under Register, people.",
             Self::OwnWork { .. } => "Another qualified person looks and signs. If nobody is here, it stays NOT VERIFIED.",
             Self::MustBeDone => "Do the step, or have a deviation approved.",
+            Self::AddedAtZero => "Add it when work at zero is due. From a test, take the work back first: open the joint again. What makes safer goes by F3 (line mode: safer).",
             Self::NoStepDue => "Sign, or read the record.",
             Self::NotStrikable => "Only readings can be struck; the last one first.",
             Self::SecondLook => "Let a second person look at the hardware and sign the strike.",
@@ -449,7 +478,7 @@ impl Work {
             Self::StillOpen { .. } => "Close each of them, or close the work INCOMPLETE.",
             Self::Paused => "Take the work up first, at the unit.",
             Self::NotZero { .. } => "Prove zero on every side first.",
-            Self::NoLock { .. } => "Name a point that carries a lock.",
+            Self::NoLock { .. } => "Name a point that carries a lock, or the number on the lock.",
             Self::NotOwner { .. } => "He takes it off himself, or the absent-owner route is recorded with its three facts.",
             Self::NoJoint { .. } => "Name a joint that was tightened.",
             Self::NotSafer { .. } => "Write what you did in words.",
@@ -472,8 +501,10 @@ impl Work {
             Self::IncomingFirst { .. } => "Hang it again if it is off already. The next person takes the work up at the unit and hangs his own; then take yours off.",
             Self::WorkerLock => "Type the number in front of the name, a space, and the number on his lock: 2 418.",
             Self::LockOnAlready { .. } => "Take it off first if another one hangs there now.",
+            Self::LockNumberTaken { .. } => "Read the number on the lock that hangs here and type that. If that one came off there, write it off first.",
             Self::NotCleared { .. } => "Clear it at the unit and answer what is asked.",
             Self::PermitEnd { .. } => "End the line with the time, such as 4711 18:00, or 4711 2026-03-13 06:00, or 4711 8 h.",
+            Self::PermitPast { .. } => "Read day and time on the paper again. If it has ended, get a new one before hands go on.",
             Self::PermitEnded { .. } => "Get a new one and type its number and end time. Making safer is open.",
             Self::LateOrder { .. } => "Give the time it was done, not before that one.",
             Self::LateFuture { .. } => "Give the time it was done, as on the sheet; what is done now is not late.",

@@ -74,12 +74,11 @@ impl Model {
         }
     }
 
-    /// An added act stands in the state of the written step it comes before.
+    /// An added act is work with the hands at zero, whatever the written step it comes before.
     fn takes_added(&mut self, body: &Map<String, Value>) {
         let before = self.steps.get(text(body, "before"));
-        let energy = before.map(|step| step.energy.clone());
         let added = Step {
-            energy: energy.unwrap_or_else(|| "zero".into()),
+            energy: "zero".into(),
             place: before.map_or(0, |step| step.place),
             ..Step::default()
         };

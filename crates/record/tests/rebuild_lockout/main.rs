@@ -3,13 +3,16 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)] // test code: a failure is what the test shows
 
+mod added_steps;
 mod energy_plan;
+mod lock_numbers;
 mod own_locks;
 mod permits;
 mod plant_energy;
 #[path = "../rebuild_site/mod.rs"]
 mod rebuild_site;
 mod release;
+mod taken_up;
 
 use rebuild_site::Site;
 use reseat_procedure::Choices;

@@ -58,7 +58,7 @@ fn an_end_time_passed_stops_hands_on_work_until_a_new_one_is_written() {
     );
     assert_eq!(
         site.refused(site.ask().answer("4713 2026-03-12 07:00").unwrap(), FALK),
-        "permit-end",
+        "permit-past",
         "a time that is past is no end"
     );
     site.types("4713, 8 h").unwrap();
@@ -234,4 +234,18 @@ fn a_gas_test_that_has_ended_stops_work_in_the_bilge_until_the_air_is_tested_aga
     assert_eq!(site.last("permit")["number"], "GT-13");
     site.until("");
     assert!(site.rebuild().ended().is_some());
+}
+
+#[test]
+fn a_permit_that_has_ended_is_refused_at_writing_and_an_end_on_another_day_says_the_day() {
+    let mut site = Site::at("permit");
+    let refusal = site.types("PTW 9 2020-01-01 10:00").unwrap_err();
+    assert_eq!(refusal.code(), "permit-past");
+    assert_eq!(refusal.sentence(), "That permit ended 2020-01-01 10:00.");
+    site.types("PTW 9, 1 h").unwrap();
+    site.until("plug-on");
+    site.seconds += 2 * 86_400;
+    site.goes_on(|ask| matches!(ask.point, Point::Permit(_)));
+    let ended = site.ask().notice.join(" ");
+    assert!(ended.contains("has ended (20"), "{ended}");
 }

@@ -247,7 +247,8 @@ impl Watched {
             Deed::Zone(zone) => self.site.offset = ["+01:00", "-11:00", "+14:00", "+00:00"][*zone],
             Deed::Worker(who, on) => {
                 let owner = [FALK, ODDE, SEFTON][*who];
-                let number = on.then(|| "423".to_owned());
+                // A number of his own, so that it hangs nowhere else.
+                let number = on.then(|| (423 + who).to_string());
                 self.tries(Command::OwnLock { owner, number }, owner);
             }
             Deed::Given(given) => {

@@ -122,9 +122,25 @@ impl Site {
                 }),
             )
             | (Point::Permit(_), _) => self.permit.into(),
-            (Point::Worker(_), _) => "1 421".into(),
+            (Point::Worker(_), _) => self.lock_in_hand(ask, "1 ", 421),
+            (Point::LockBack(_), _) | (_, Some(Asked::OwnLocks { .. })) => {
+                self.lock_in_hand(ask, "", 417)
+            }
             _ => "417".into(),
         }
+    }
+
+    /// The number of a lock that hangs nowhere yet, from this one on.
+    fn lock_in_hand(&self, ask: &Ask, before: &str, from: u32) -> String {
+        let rebuild = self.rebuild();
+        (from..from + 40)
+            .map(|number| format!("{before}{number}"))
+            .find(|text| {
+                let command = ask.answer(text).unwrap();
+                let decided = rebuild.decide(&self.register, command, &self.stamp(self.performer));
+                !decided.is_err_and(|refusal| refusal.code() == "lock-number-taken")
+            })
+            .unwrap()
     }
 
     fn suits(&self, ask: &Ask, id: Id) -> bool {

@@ -199,7 +199,12 @@ impl<T: Talk> Session<'_, T> {
         if matches!(ask.wants, Wants::Nothing) && text.is_empty() {
             return Ok(Next::Question);
         }
-        match typed(ask, text).and_then(|text| ask.answer(&text).map_err(Refused::from)) {
+        let number = open.rebuild.asks_lock_number(&ask.point);
+        let typed = match text.split_whitespace().last() {
+            Some(last) if number && words::is_word(last) => Err(words::no_lock_number(last)),
+            _ => typed(ask, text),
+        };
+        match typed.and_then(|text| ask.answer(&text).map_err(Refused::from)) {
             Ok(command) => {
                 let signer = signer(ask, &command);
                 self.act(open, command, signer)?;

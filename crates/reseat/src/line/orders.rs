@@ -228,6 +228,9 @@ fn own_lock(rest: &str, register: &Register) -> Result<(Command, Option<Id>), Re
     })?;
     let owner = person(owner, register)?;
     let number = text(number)?;
+    if super::words::is_word(&number) {
+        return Err(super::words::no_lock_number(&number));
+    }
     let off = number == "off";
     let command = Command::OwnLock {
         owner,

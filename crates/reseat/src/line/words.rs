@@ -1,5 +1,7 @@
 //! What a typed line is: an answer, or one of the words that may be said at any time.
 
+use super::talk::Refused;
+
 /// A word that may be said at any time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Word {
@@ -75,7 +77,7 @@ pub const WORDS: &[Word] = &[
     ),
     word(
         "lock-off",
-        "POINT [| HOW NOT ON SITE | TRIED | TOLD]",
+        "POINT or NUMBER [| HOW NOT ON SITE | TRIED | TOLD]",
         "a lock came off; with the three facts where its owner is absent; own is your own lock, own: and a person another's",
     ),
     word(
@@ -113,6 +115,20 @@ pub const WORDS: &[Word] = &[
     word("help", "", "this list"),
     word("leave", "", "end the program; what was written stands"),
 ];
+
+/// Whether this is a word of the program and not the number on a lock.
+pub(super) fn is_word(text: &str) -> bool {
+    text == "done" || WORDS.iter().any(|known| known.word == text)
+}
+
+/// The refusal of a word of the program where the number on a lock is wanted.
+pub(super) fn no_lock_number(word: &str) -> Refused {
+    Refused::new(
+        "no-lock-number",
+        format!("\"{word}\" is a word of this program, not the number on a lock."),
+        "Read the number on the lock and say it once the lock is on.",
+    )
+}
 
 /// What a line is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -182,15 +182,8 @@ pub(super) fn start(desk: &Desk, serial: &str) -> Result<StartSight, Said> {
 pub(super) fn resume(desk: &Desk, stream: Id, tag_typed: &str) -> Result<ResumeSight, Fault> {
     let rebuild = desk.look(&stream)?;
     let (register, stamp) = (desk.register(), desk.stamp(None));
-    let mut lines = Vec::new();
-    // A rebuild that ended without a pause asks its next question; who takes it up is asked all the same.
-    if rebuild.is_paused() {
-        let ask = rebuild.ask(register, &stamp);
-        lines.extend(ask.notice);
-        lines.extend(joined(ask.detail, "Loose: "));
-    } else {
-        lines.push("The program ended without a pause; zero is to be read anew.".to_owned());
-    }
+    // A rebuild that ended without a pause asks its next question; whoever takes it up is told the same all the same.
+    let mut lines = joined(rebuild.taking_up_words(), "Loose: ");
     lines.push("The last three entries, to be seen on the hardware:".to_owned());
     let record = rebuild.record_lines(register);
     for line in &record[record.len().saturating_sub(3)..] {

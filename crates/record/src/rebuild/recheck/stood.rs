@@ -11,6 +11,7 @@ use crate::rebuild::late::as_of;
 use crate::rebuild::state::Rebuild;
 use crate::rebuild::time::clock_face;
 use crate::rebuild::zero::Zero;
+use crate::refusal::{Refusal, Work};
 use reseat_procedure::model::{Asked, Verify};
 
 /// What an entry says otherwise than the entries before it leave it, in words; none where it is right.
@@ -48,11 +49,7 @@ pub(super) fn fault(before: &Rebuild, entry: &Entry, body: &Body) -> Option<Stri
                 (None, Some(_)) => Some("It gives a permit, and none was asked.".to_owned()),
             }
         }
-        Body::Permit(body) => {
-            let ended = body.permit.ends.as_ref().filter(|ends| **ends <= stamp.utc);
-            permit(&body.permit.what, &body.text, &body.permit, &stamp)
-                .or_else(|| ended.map(|_| "It had ended when it was entered.".to_owned()))
-        }
+        Body::Permit(body) => permit(&body.permit.what, &body.text, &body.permit, &stamp),
         Body::PermitSeen(body) => {
             let number = &before.permits.get(&body.what)?.number;
             differs("the number of the paper", &body.number, number)
@@ -102,7 +99,7 @@ fn held_back(before: &Rebuild, entry: &Entry, body: &Body, stamp: &Stamp) -> Opt
             format!(
                 "It was done after {what} {} had ended, {}.",
                 permit.number,
-                permit.end_words(&stamp.offset)
+                permit.end_words(stamp)
             )
         }
         Point::PermitSeen(what) => {
@@ -274,8 +271,12 @@ fn verified(before: &Rebuild, body: &body::Verified) -> Option<String> {
 /// Number and end of a permit or gas test, worked out from what was written.
 fn permit(what: &str, text: &str, said: &PermitSaid, stamp: &Stamp) -> Option<String> {
     let stamp = as_of(stamp);
-    let Ok(now) = Rebuild::permit_said(what, text, &stamp) else {
-        return Some(format!("\"{text}\" gives no number and end of a {what}."));
+    let now = match Rebuild::permit_said(what, text, &stamp) {
+        Ok(now) => now,
+        Err(Refusal::Work(Work::PermitPast { .. })) => {
+            return Some("It had ended when it was entered.".to_owned());
+        }
+        Err(_) => return Some(format!("\"{text}\" gives no number and end of a {what}.")),
     };
     let words = |said: &PermitSaid| {
         let ends = said.ends.as_ref().map_or_else(

@@ -163,7 +163,7 @@ pub(super) fn lock_off() -> Form {
     )
     .text(
         "point",
-        "the point, or \"own\"",
+        "point or lock number, or \"own\"",
         40,
         "As on its tag. Where the owner took it off himself, leave the next three empty.",
     )
