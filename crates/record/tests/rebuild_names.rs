@@ -118,7 +118,7 @@ fn another_person_is_named_and_the_last_kept_line_says_each_name_once() {
     let kept = detail.iter().find(|line| line.starts_with("Last kept: "));
     let kept = kept.unwrap();
     assert!(
-        kept.starts_with("Last kept: lock 417 on V-3301 Ines Falk ("),
+        kept.starts_with("Last kept: lock 418 on V-3301 Ines Falk ("),
         "{kept}"
     );
     // Signed by another: named beside the words, without the register at hand.

@@ -118,7 +118,8 @@ impl Rebuild {
             }
             Command::Deviate { text, reason } => {
                 let index = self.due().ok_or(Work::NoStepDue)?;
-                if self.energy_at(index) != EnergyState::Zero {
+                // What is released again is released before any hands go in.
+                if self.energy_at(index) != EnergyState::Zero || self.is_release_again(index) {
                     return Err(Work::AddedAtZero.into());
                 }
                 let before = self.lines[index].id.clone();

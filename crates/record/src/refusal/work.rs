@@ -371,7 +371,7 @@ impl Work {
             Self::OwnWork { name } => format!("{name} did this work and cannot verify it."),
             Self::MustBeDone => "The procedure does not permit \"not applicable\" here.".to_owned(),
             Self::AddedAtZero => {
-                "An added step is work with the hands at zero, and the step due is not done at zero.".to_owned()
+                "An added step is work with the hands at zero, and the step due is not.".to_owned()
             }
             Self::NoStepDue => "No step is due.".to_owned(),
             Self::NotStrikable => "There is no reading here that can be struck.".to_owned(),
