@@ -71,7 +71,7 @@ fn answers_that_do_not_fit_are_refused_and_write_nothing() {
             "two-parts",
             "no-joint",
             "two-parts",
-            "not-allowed",
+            "added-at-zero",
             "nobody-of-that-name",
             "three-facts",
             "no-lock",

@@ -9,8 +9,7 @@ fn words_said_at_any_time_write_what_they_say() {
     let (house, ran) = started_anew(&format!(
         "# a remark\n{STARTS}= stop valve permit 12, 24 h\nsafer cock U shut\nrun on 1 h 30 min\npause\npause\n\
              # who\nInes Falk\nWrite the permit number and its end time.\nstop called-away\nInes Falk\n\
-             write the permit number and its end time.\ndeviation look at the sling | it is new here by Mbali Sefton\n\
-             done\nopen\nsteps\nparts\nrecord\njoint\nagain\nhelp\nclose-incomplete tried enough\nrecord\ndone\nleave\nnot read\n"
+             write the permit number and its end time.\nopen\nsteps\nparts\nrecord\njoint\nagain\nhelp\nclose-incomplete tried enough\nrecord\ndone\nleave\nnot read\n"
     ));
     ran.exits(0);
     assert_eq!(codes(&ran), ["paused", "nothing-asked"]);
@@ -36,13 +35,10 @@ fn words_said_at_any_time_write_what_they_say() {
             "stopped/1",
             "taken_up/1",
             "observed/1",
-            "deviation/1",
-            "done/1",
             "closed_incomplete/1",
         ]
     );
     for line in [
-        "step: Added: look at the sling",
         "part: ",
         "entry 2: ",
         "joint: nothing.",
