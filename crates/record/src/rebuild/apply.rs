@@ -81,7 +81,10 @@ impl Rebuild {
                 self.look = false;
                 self.look_read = false;
             }
-            Body::LookedAgain(_) => self.void_zero(Stale::NotZero),
+            Body::LookedAgain(body) => {
+                self.not_zero = Some((mark.entry, body.came));
+                self.void_zero(Stale::NotZero);
+            }
             Body::Observed(body) => self.seen_on_taking_up(&body, mark),
             Body::RevisionReason(_) | Body::RevisionReasonBack(_) | Body::RevisionKept(_) => {
                 self.carry_revision(&body);

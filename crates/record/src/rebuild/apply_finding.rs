@@ -180,6 +180,7 @@ impl Rebuild {
         };
         kept.struck = true;
         let kept = kept.clone();
+        self.not_zero = self.not_zero.take().filter(|(failed, _)| *failed != number);
         // The number of the finding stays taken; what opened it was never there.
         for finding in self
             .findings

@@ -32,6 +32,7 @@ impl Rebuild {
                     proof.by_vent |= by_vent;
                 }
                 if body.ask.is_none() {
+                    self.not_zero = (!body.clear).then(|| (mark.entry, body.came.clone()));
                     self.gate_ends();
                 }
                 if let Some(ask) = body.ask {
@@ -161,6 +162,11 @@ impl Rebuild {
         mark: &Mark,
     ) {
         let in_gate = ask.is_none();
+        let place = body.place.as_deref().unwrap_or_default();
+        let told = format!("{} {place}", body.means);
+        if in_gate {
+            self.not_zero = (!accepted).then(|| (mark.entry, told.clone()));
+        }
         if accepted {
             if in_gate {
                 self.gate_begins(mark);
@@ -176,11 +182,6 @@ impl Rebuild {
             self.void_zero(Stale::NotZero);
         }
         if let Some(ask) = ask {
-            let told = format!(
-                "{} {}",
-                body.means,
-                body.place.as_deref().unwrap_or_default()
-            );
             self.advance_or_close(&body.step, ask as u32, accepted, mark, &told);
         }
     }

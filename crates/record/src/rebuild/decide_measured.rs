@@ -88,9 +88,7 @@ impl Rebuild {
         match (asked, given) {
             (Asked::Reading(measured), Given::Reading(typed)) if *inner == Inner::Beside => {
                 let (_, instrument) = measured.beside.clone().unwrap_or_default();
-                let unit = register
-                    .instrument(&instrument)
-                    .map_or(measured.unit, |instrument| instrument.scale);
+                let unit = Self::beside_unit(register, measured, &instrument);
                 self.may_use(register, stamp, &instrument, &Need::beside(&instrument))?;
                 let mut slot = Slot::new(step, unit);
                 slot.thing = Some(format!("{}/beside", measured.id));

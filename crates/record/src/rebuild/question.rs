@@ -63,6 +63,11 @@ impl Question {
         self
     }
 
+    pub(super) fn notices(mut self, lines: impl IntoIterator<Item = String>) -> Self {
+        self.notice.extend(lines);
+        self
+    }
+
     /// With these words before the prompt.
     pub(super) fn beginning(mut self, words: Option<String>) -> Self {
         self.prompt.insert_str(0, &words.unwrap_or_default());

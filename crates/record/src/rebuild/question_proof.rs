@@ -198,10 +198,15 @@ impl Rebuild {
             _ => "zero is asked anew".to_owned(),
         };
         let headline = format!("Hands off. Zero does not stand: {why}.");
+        let failed = self
+            .not_zero
+            .as_ref()
+            .map(|(_, told)| Self::not_zero_words(told));
         let parts = self.zero_parts(&[]);
         if let Some(part) = parts.get(part as usize) {
             self.zero_part_question(register, *part)
                 .notice(headline)
+                .notices(failed)
                 .details(self.outgoing_lock_words())
                 .detail("Prove zero on every side before the next act at the unit.")
         } else {
@@ -212,9 +217,14 @@ impl Rebuild {
                 Self::holders(register, role),
             )
             .notice(headline)
-            .detail(self.locks_words())
+            .details(self.release_lines())
             .bench(Bench::Isolation)
         }
+    }
+
+    /// What is said of a part of a check that did not show zero.
+    pub(super) fn not_zero_words(told: &str) -> String {
+        format!("{told}: that is not zero. Vent, wait, look again.")
     }
 
     pub(super) fn lock_back_question(&self, lock: &str) -> Question {

@@ -1,6 +1,6 @@
 //! Questions another person answers or signs: verification, hold points, signatures at the end.
 
-use reseat_procedure::model::{Asked, EnergyState, Role};
+use reseat_procedure::model::{Asked, Deed, EnergyState, Role};
 
 use super::ask::{Bench, Inner, Wants};
 use super::question::Question;
@@ -133,7 +133,12 @@ impl Rebuild {
         };
         let mut question = Self::signature(prompt, "released", Self::holders(register, role))
             .bench(self.bench_of(step));
-        if self
+        let written = self.line(step).and_then(|line| self.step_of(line));
+        let proves = written
+            .is_some_and(|step| Self::has_deed(step, |deed| matches!(deed, Deed::Prove { .. })));
+        if proves {
+            question.detail.extend(self.release_lines());
+        } else if self
             .due()
             .is_some_and(|due| self.energy_at(due) == EnergyState::Isolating)
         {

@@ -1,7 +1,7 @@
 //! Questions of a step's own asks.
 
 use reseat_measure::Window;
-use reseat_procedure::model::{Asked, Role, Step};
+use reseat_procedure::model::{Asked, Measured, Role, Step};
 
 use super::ask::{Bench, Inner, Point, Wants};
 use super::body::KINDS_OF_VENT;
@@ -177,9 +177,7 @@ impl Rebuild {
                         "Seen: {last}. The window is not written for that.{would} Make the threads as written, then look again."
                     )
                 }
-                Asked::Zero { .. } | Asked::Vent { .. } => {
-                    format!("{last}: that is not zero. Vent, wait, look again.")
-                }
+                Asked::Zero { .. } | Asked::Vent { .. } => Self::not_zero_words(last),
                 Asked::ToolsOut => {
                     format!("{last} left in or on the unit. Take every one out, then count again.")
                 }
@@ -282,6 +280,17 @@ impl Rebuild {
         }
     }
 
+    /// The unit of the value beside a reading: that of its own instrument's scale, which is seldom the reading's.
+    pub(super) fn beside_unit(
+        register: &Register,
+        measured: &Measured,
+        instrument: &str,
+    ) -> reseat_measure::Unit {
+        register
+            .instrument(instrument)
+            .map_or(measured.unit, |instrument| instrument.scale)
+    }
+
     pub(super) fn measure_question(
         &self,
         register: &Register,
@@ -293,12 +302,9 @@ impl Rebuild {
         match asked {
             Asked::Reading(measured) if *inner == Inner::Beside => {
                 let (label, instrument) = measured.beside.clone().unwrap_or_default();
-                let wants = Self::reading_wants(
-                    register,
-                    std::slice::from_ref(&instrument),
-                    None,
-                    measured.unit,
-                );
+                let unit = Self::beside_unit(register, measured, &instrument);
+                let wants =
+                    Self::reading_wants(register, std::slice::from_ref(&instrument), None, unit);
                 Question::new("reading", format!("{label}, on {instrument}"), wants)
                     .bench(Bench::Window(measured.id.clone()))
             }

@@ -346,6 +346,8 @@ pub struct Rebuild {
     pub(super) tools: super::tools::Tools,
     /// What was said of digits off the scale, until the next entry.
     pub(super) off_scale: Option<String>,
+    /// What a check outside its step showed last that is not zero, until that part shows zero: its entry, and it in words.
+    pub(super) not_zero: Option<(u64, String)>,
     pub(super) ended: Option<(Ended, Mark)>,
     pub(super) newer: bool,
     pub(super) entries: Vec<Arc<crate::log::Entry>>,
@@ -412,6 +414,7 @@ impl Rebuild {
             safer: Vec::new(),
             tools: super::tools::Tools::default(),
             off_scale: None,
+            not_zero: None,
             ended: None,
             newer: false,
             entries: Vec::new(),

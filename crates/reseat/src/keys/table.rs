@@ -62,8 +62,8 @@ pub const TABLE: &[Binding] = table! {
     Work K::F(9), Stop, "STOP", "stop: leak, lock moved, dropped, called away, person hurt";
     Work K::F(6), More, "more", "finding, not applicable, dropped, lock off, close";
     Work K::F(7), ReadRecord, "record", "read the record so far";
-    Work K::PageUp, PageUp, "", "the list on the bench, a page up";
-    Work K::PageDown, PageDown, "", "the list on the bench, a page down";
+    Work K::PageUp, PageUp, "", "what is told and the list on the bench, a page up";
+    Work K::PageDown, PageDown, "", "what is told and the list on the bench, a page down";
     Work K::Esc, Back, "", "back to the unit, once the work is paused or closed";
     Record K::Up, Up, "", "a line up";
     Record K::Down, Down, "scroll", "a line down";
@@ -127,6 +127,8 @@ pub const TABLE: &[Binding] = table! {
     Menu K::Esc, Back, "back", "back; nothing is written";
     Stop K::Esc, Back, "back", "back to the work; nothing is written";
     Sign K::Enter, Take, "take it", "take the name or the passphrase";
+    Sign K::PageUp, PageUp, "", "what is signed, a page up";
+    Sign K::PageDown, PageDown, "", "what is signed, a page down";
     Sign K::Esc, Back, "back", "back; nothing is signed";
     Help K::Up, Up, "", "a line up";
     Help K::Down, Down, "scroll", "a line down";

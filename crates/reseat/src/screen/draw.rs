@@ -19,6 +19,31 @@ pub struct Pen<'a> {
     pub buffer: &'a mut Buffer,
     /// Colours.
     pub scheme: Scheme,
+    /// The lists drawn that are longer than their room, as the page keys have to know them.
+    pub lists: Vec<Paged>,
+}
+
+/// A list in rows, of which some may be out of sight.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Paged {
+    /// The row shown first while no page key was pressed: what matters now is in sight.
+    pub home: usize,
+    /// How many rows it has.
+    pub rows: usize,
+    /// How many find room.
+    pub room: usize,
+}
+
+impl Paged {
+    /// The row shown first, so many rows down from its home.
+    pub fn from(&self, scroll: isize) -> usize {
+        self.home.saturating_add_signed(scroll).min(self.last())
+    }
+
+    /// The first row of its last page.
+    pub fn last(&self) -> usize {
+        self.rows.saturating_sub(self.room)
+    }
 }
 
 impl Pen<'_> {
@@ -59,6 +84,14 @@ impl Pen<'_> {
         let width = columns(text);
         let x = area.width.saturating_sub(inset).saturating_sub(width);
         self.text(area, x, y, text, role);
+    }
+
+    /// The row from which a list is drawn; where it is longer than its room, the page keys get to know of it.
+    pub fn paged(&mut self, list: Paged, scroll: isize) -> usize {
+        if list.rows > list.room {
+            self.lists.push(list);
+        }
+        list.from(scroll)
     }
 
     /// Text wrapped at blanks into the rows from `y` on, all in one role. The row after it.

@@ -38,6 +38,7 @@ pub mod update;
 pub mod view;
 pub mod work;
 mod work_bench;
+mod work_lines;
 pub mod work_view;
 
 pub use message::{Effect, Message, Outcome, Said, Secret};

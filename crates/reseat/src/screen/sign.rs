@@ -2,13 +2,15 @@
 
 use ratatui::layout::Rect;
 use reseat_record::log::Id;
-use reseat_record::rebuild::{Command, Given, Point, Start};
+use reseat_record::rebuild::{Ask, Command, Given, Point, Start};
 
-use super::draw::{Pen, cut};
+use super::bench::lists::more;
+use super::draw::{Paged, Pen, cut, wrap};
 use super::field::Field;
 use super::message::{Change, Effect, Said, Secret};
 use super::model::{Common, Press};
-use super::overlay::{Wish, type_into};
+use super::overlay::{Wish, scroll_by, type_into};
+use super::view::under_strip;
 use crate::keys::Action;
 use crate::theme::Role;
 
@@ -81,6 +83,10 @@ pub struct Sign {
     pub field: Field,
     /// What follows.
     pub then: Pending,
+    /// What is signed, in sentences.
+    pub told: Vec<String>,
+    /// First row of it shown.
+    pub scroll: usize,
 }
 
 impl Sign {
@@ -98,12 +104,24 @@ impl Sign {
             field: Field::new(60),
             then,
             among,
+            told: Vec::new(),
+            scroll: 0,
         };
         if let [only] = sign.among.as_slice() {
             let only = only.clone();
             sign.choose(only, common);
         }
         sign
+    }
+
+    /// With the sentences of the question it answers: nobody signs what he is not shown.
+    pub fn telling(mut self, ask: &Ask) -> Self {
+        let act = ask.step.as_ref().map(|step| step.text.clone());
+        self.told.extend(act);
+        self.told.extend(ask.notice.iter().cloned());
+        self.told.push(ask.prompt.clone());
+        self.told.extend(ask.detail.iter().cloned());
+        self
     }
 
     fn choose(&mut self, person: (Id, String), common: &Common) {
@@ -134,6 +152,12 @@ impl Sign {
                     effects: self.take(press, common),
                     ..Wish::default()
                 };
+            }
+            Some(action @ (Action::PageUp | Action::PageDown)) => {
+                let area = under_strip(common);
+                let room = usize::from(self.told_rows(area).len());
+                let rows = self.told_lines(area.width).len();
+                scroll_by(&mut self.scroll, Some(action), room, rows);
             }
             Some(action) => {
                 self.field.edit(action);
@@ -223,6 +247,42 @@ impl Sign {
         common.said = Some(said);
     }
 
+    /// What is signed, in rows of this width.
+    fn told_lines(&self, width: u16) -> Vec<String> {
+        let room = usize::from(width.saturating_sub(4));
+        let told = self.told.iter();
+        told.flat_map(|sentence| wrap(sentence, room)).collect()
+    }
+
+    /// The rows what is signed is drawn in: under the people, above the field.
+    fn told_rows(&self, area: Rect) -> std::ops::Range<u16> {
+        let people = match &self.person {
+            None => u16::try_from(self.among.len()).unwrap_or(u16::MAX),
+            Some(_) => 3,
+        };
+        let top = people.saturating_add(4);
+        top..area.height.saturating_sub(2).max(top)
+    }
+
+    fn draw_told(&self, pen: &mut Pen, area: Rect) {
+        let at = self.told_rows(area);
+        let lines = self.told_lines(area.width);
+        let list = Paged {
+            home: self.scroll,
+            rows: lines.len(),
+            room: at.len(),
+        };
+        let from = list.from(0);
+        for (row, line) in at.clone().zip(lines.iter().skip(from)) {
+            pen.text(area, 3, row, line, Role::Text);
+        }
+        let field = Rect {
+            y: area.y + area.height.saturating_sub(1),
+            ..area
+        };
+        more(pen, field, list, from);
+    }
+
     /// Draws it; the cursor's place.
     pub fn draw(&self, pen: &mut Pen, area: Rect, common: &Common) -> (u16, u16) {
         pen.text(
@@ -255,6 +315,7 @@ impl Sign {
         }
         let bottom = area.height.saturating_sub(1);
         pen.rule(area, bottom.saturating_sub(1));
+        self.draw_told(pen, area);
         // The field says whose secret it wants: two people stand at one keyboard.
         let whose = self.person.as_ref().map_or("", |(_, name)| name.as_str());
         let whose = cut(whose, usize::from(area.width).saturating_sub(66).max(14));

@@ -5,10 +5,10 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use super::draw::{Pen, clean_screen, columns, wrap};
-use super::model::{Model, Screen};
+use super::model::{Common, Model, Screen};
 use super::overlay::{Overlay, draw_form, draw_help, draw_menu, draw_page, draw_stop};
 use super::update::scope;
-use super::work_view::{STRIP_ROWS, draw_strip};
+use super::work_view::{KEYS_ROWS, STRIP_ROWS, draw_strip, rows};
 use crate::keys;
 use crate::theme::Role;
 
@@ -30,6 +30,7 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Option<(u16, u16)
     let mut pen = Pen {
         buffer,
         scheme: model.common.scheme,
+        lists: Vec::new(),
     };
     pen.clear(area);
     let cursor = if area.width < LEAST_COLUMNS || area.height < LEAST_ROWS {
@@ -54,7 +55,7 @@ fn too_small(pen: &mut Pen, area: Rect) {
 fn draw_whole(model: &Model, pen: &mut Pen, area: Rect) -> Option<(u16, u16)> {
     draw_keys(model, pen, area);
     let body = Rect {
-        height: area.height - 2,
+        height: area.height - KEYS_ROWS,
         ..area
     };
     let work_on_top = matches!(model.screen, Screen::Work(_)) && model.common.overlays.is_empty();
@@ -152,26 +153,48 @@ fn draw_overlay_strip(model: &Model, pen: &mut Pen, body: Rect) -> Rect {
     }
 }
 
-/// What was said, above the keys; the area left.
-fn draw_said(model: &Model, pen: &mut Pen, body: Rect) -> Rect {
-    let Some(said) = &model.common.said else {
-        return body;
-    };
+/// The area of an overlay above a rebuild, at the size last heard: under the strip, above what was said.
+pub(super) fn under_strip(common: &Common) -> Rect {
+    let (width, height) = common.size;
+    let body = Rect::new(0, 0, width, height.saturating_sub(KEYS_ROWS));
+    let said = rows_said(common, body).map_or(0, |(_, lines)| rows(lines.len()) + 1);
+    Rect {
+        y: STRIP_ROWS,
+        height: body.height.saturating_sub(STRIP_ROWS + said),
+        ..body
+    }
+}
+
+/// The mark before what was said, and its rows.
+fn rows_said(common: &Common, body: Rect) -> Option<(&'static str, Vec<String>)> {
+    let said = common.said.as_ref()?;
     let mark = if said.refused { " REFUSED " } else { "" };
-    let x = if mark.is_empty() {
+    let text = format!("{} {}", said.sentence, said.remedy);
+    let room = body.width.saturating_sub(said_from(mark) + 1);
+    let mut lines = wrap(text.trim(), usize::from(room));
+    lines.truncate(usize::from(body.height / 3));
+    Some((mark, lines))
+}
+
+/// The column what was said begins in.
+fn said_from(mark: &str) -> u16 {
+    if mark.is_empty() {
         1
     } else {
         columns(mark) + 2
+    }
+}
+
+/// What was said, above the keys; the area left.
+fn draw_said(model: &Model, pen: &mut Pen, body: Rect) -> Rect {
+    let Some((mark, lines)) = rows_said(&model.common, body) else {
+        return body;
     };
-    let text = format!("{} {}", said.sentence, said.remedy);
-    let mut lines = wrap(text.trim(), usize::from(body.width.saturating_sub(x + 1)));
-    lines.truncate(usize::from(body.height / 3));
-    let rows = u16::try_from(lines.len()).unwrap_or(1);
-    let top = body.height - rows;
+    let top = body.height - rows(lines.len());
     pen.rule(body, top - 1);
     pen.text(body, 1, top, mark, Role::Stop);
     for (row, line) in (top..).zip(lines) {
-        pen.text(body, x, row, &line, Role::Text);
+        pen.text(body, said_from(mark), row, &line, Role::Text);
     }
     Rect {
         height: top - 1,

@@ -26,8 +26,8 @@ pub struct Work {
     pub sight: WorkSight,
     /// What is typed.
     pub field: Field,
-    /// How far the list on the bench is scrolled.
-    pub scroll: usize,
+    /// How many rows down the lists are paged from where they open; negative above it.
+    pub scroll: isize,
 }
 
 /// An empty field for what an ask wants.
@@ -125,11 +125,11 @@ impl Work {
             Some(Action::TypedWrong) => self.open_sheet(Purpose::TypedWrong, common),
             Some(Action::Safer) => self.open_sheet(Purpose::Safer, common),
             Some(Action::PageDown) => {
-                self.scroll += 5;
+                self.page(true, common);
                 Vec::new()
             }
             Some(Action::PageUp) => {
-                self.scroll = self.scroll.saturating_sub(5);
+                self.page(false, common);
                 Vec::new()
             }
             Some(action) => {
@@ -174,7 +174,8 @@ impl Work {
             return false;
         };
         let point = self.sight.ask.point.clone();
-        let mut sign = Sign::new(meaning, vec![person], Pending::Answer(point), common);
+        let mut sign = Sign::new(meaning, vec![person], Pending::Answer(point), common)
+            .telling(&self.sight.ask);
         if among.len() == 1 {
             sign.take_character(press, common);
         }
@@ -205,7 +206,11 @@ impl Work {
     fn bare(&mut self, press: &Press, common: &mut Common) -> Vec<Effect> {
         match (&self.sight.ask.wants, press.stroke.digit()) {
             (Wants::Fastener { .. } | Wants::Person(_), Some(digit)) => {
-                return self.answer(&digit.to_string(), press, common);
+                let effects = self.answer(&digit.to_string(), press, common);
+                if !effects.is_empty() {
+                    common.guard.enter_comes_behind();
+                }
+                return effects;
             }
             (Wants::Fastener { next, .. }, None) => {
                 not_taken(
@@ -284,7 +289,8 @@ impl Work {
                     vec![person],
                     Pending::Answer(ask.point.clone()),
                     common,
-                );
+                )
+                .telling(ask);
                 common.open(Overlay::Sign(Box::new(sign)));
                 Vec::new()
             }

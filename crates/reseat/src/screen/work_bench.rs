@@ -2,8 +2,8 @@
 //! where there is room.
 
 use ratatui::layout::Rect;
-use reseat_record::rebuild::Bench;
 use reseat_record::rebuild::view::Gauge;
+use reseat_record::rebuild::{Bench, PROVES_NOTHING};
 
 use super::bench::{decay, isolation, joint, lists, repeats, window};
 use super::draw::Pen;
@@ -26,10 +26,10 @@ impl Work {
             Bench::Steps => lists::steps(pen, area, &sight.steps, self.scroll),
             Bench::Isolation => {
                 let y = isolation::draw(pen, area, sight, self.scroll);
-                let note =
-                    "This screen proves nothing about energy. Permit and local rules come first.";
-                if y < area.height {
-                    pen.text(area, 1, area.height - 1, note, Role::Aside);
+                // Where a release is asked it stands with what is released.
+                let told = sight.ask.detail.iter().any(|line| line == PROVES_NOTHING);
+                if y < area.height && !told {
+                    pen.text(area, 1, area.height - 1, PROVES_NOTHING, Role::Aside);
                 }
             }
             Bench::Joint(_) => {

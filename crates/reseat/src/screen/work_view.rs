@@ -1,17 +1,24 @@
 //! How a rebuild under way is drawn: strip, signal, act, bench, ask, always in this order and place.
 
+use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use reseat_procedure::model::SignalWord;
 use reseat_record::rebuild::view::{Strip, Tone};
-use reseat_record::rebuild::{Ask, Point, Wants};
+use reseat_record::rebuild::{Bench, Wants};
 
-use super::draw::{Pen, columns, wrap};
+use super::bench::lists::more;
+use super::draw::{Paged, Pen, columns, wrap};
 use super::model::Common;
 use super::work::Work;
+use super::work_lines::{
+    ActLine, act_lines, blank_lines, detail_lines, list_lines, shorten, side_by_side,
+};
 use crate::theme::Role;
 
 /// Rows the strip takes with its rule.
 pub const STRIP_ROWS: u16 = 3;
+/// Rows the line of keys takes with its rule.
+pub const KEYS_ROWS: u16 = 2;
 
 /// Draws the strip: the same on every screen of a rebuild.
 pub fn draw_strip(pen: &mut Pen, area: Rect, strip: &Strip) {
@@ -68,6 +75,21 @@ struct SignalLine {
     role: Role,
 }
 
+/// Rows of the table of energies that stay whatever else is told: its heads and an energy.
+const TABLE_ROWS: usize = 4;
+
+/// What stands above the ask line, with the rows it takes.
+struct Places {
+    signal: Vec<SignalLine>,
+    act: Vec<ActLine>,
+    /// What to look at or do first; pages where it does not fit.
+    detail: Vec<String>,
+    detail_rows: usize,
+    /// Choices or people with their numbers, always in view where the screen has the rows.
+    list: Vec<(String, String)>,
+    list_rows: usize,
+}
+
 impl Work {
     /// Draws it; the cursor's place.
     pub fn draw(&self, pen: &mut Pen, area: Rect, common: &Common) -> Option<(u16, u16)> {
@@ -81,24 +103,10 @@ impl Work {
         let width = usize::from(body.width.saturating_sub(3));
         // The ask is anchored at the bottom, the signal at the top; act and bench share what is between.
         let prompt = self.prompt_rows(width);
-        let ask_rows = rows(prompt.len()) + 1;
-        let above = ask_lines(ask, width);
-        let mut signal = self.signal_lines(common, width);
-        let most = usize::from(body.height.saturating_sub(ask_rows + 3)).max(1);
-        signal.truncate(most);
-        let mut act = if ask.blank {
-            blank_lines()
-        } else {
-            act_lines(ask, width)
-        };
-        let free = body
-            .height
-            .saturating_sub(rows(signal.len()) + 1 + ask_rows);
-        // What is asked matters more than the act, and the act more than its neighbours.
-        let spare = usize::from(free).saturating_sub(above.len() + 1);
-        shorten(&mut act, spare);
+        let ask_top = body.height.saturating_sub(rows(prompt.len()) + 1);
+        let places = self.places(usize::from(ask_top), width, common);
         let mut y = 0;
-        for line in &signal {
+        for line in &places.signal {
             let x = if line.mark.is_empty() {
                 1
             } else {
@@ -109,7 +117,7 @@ impl Work {
         }
         pen.rule(body, y);
         y += 1;
-        for (mark, text, stands, role) in &act {
+        for (mark, text, stands, role) in &places.act {
             pen.text(body, 1, y, mark, *role);
             let within = Rect {
                 width: body.width.saturating_sub(columns(stands) + 2),
@@ -119,12 +127,12 @@ impl Work {
             pen.text_right(body, 1, y, stands, *role);
             y += 1;
         }
-        if !act.is_empty() {
+        if !places.act.is_empty() {
             pen.rule(body, y);
             y += 1;
         }
-        let ask_top = body.height.saturating_sub(ask_rows);
-        let above_top = ask_top.saturating_sub(rows(above.len())).max(y);
+        let above = rows(places.detail_rows + places.list_rows);
+        let above_top = ask_top.saturating_sub(above).max(y);
         let bench = Rect {
             y: body.y + y,
             height: above_top.saturating_sub(y),
@@ -133,33 +141,127 @@ impl Work {
         if !ask.blank {
             self.draw_bench(pen, bench);
         }
-        self.draw_above(pen, body, above_top..ask_top, &above);
+        let above = Rect {
+            y: body.y + above_top,
+            height: ask_top.saturating_sub(above_top),
+            ..body
+        };
         pen.rule(body, ask_top);
+        self.draw_above(pen, above, &places);
         self.draw_ask(pen, body, ask_top + 1, &prompt, common)
     }
 
-    /// Detail and choices, in these rows; where they do not fit they scroll with the page keys.
-    fn draw_above(
-        &self,
-        pen: &mut Pen,
-        body: Rect,
-        at: std::ops::Range<u16>,
-        above: &[(String, String)],
-    ) {
-        let from = self.scroll.min(above.len().saturating_sub(at.len()));
-        let hidden = above.len().saturating_sub(from + at.len());
-        let last = at.end.saturating_sub(1);
-        for (row, (number, text)) in at.zip(above.iter().skip(from)) {
+    /// Shares `inner` rows: what holds and who or what may be chosen come first, then what is told, then the act; the bench
+    /// has the rest, the table of energies never less than one energy.
+    fn places(&self, inner: usize, width: usize, common: &Common) -> Places {
+        let ask = &self.sight.ask;
+        let mut list = list_lines(ask, width);
+        let mut signal = self.signal_lines(common, width);
+        // A rule stands under the signal, and of what is told one row at least is in view.
+        let detail = detail_lines(ask, width);
+        let most = inner.saturating_sub(1 + detail.len().min(1));
+        if list.len() > most.saturating_sub(signal.len()) {
+            list = side_by_side(ask, width).unwrap_or(list);
+        }
+        let list_rows = list
+            .len()
+            .min((most / 2).max(most.saturating_sub(signal.len())));
+        shorten_signal(&mut signal, most.saturating_sub(list_rows).max(1));
+        let free = inner.saturating_sub(signal.len() + 1);
+        let list_rows = list_rows.min(free);
+        let left = free - list_rows;
+        let kept = match ask.bench {
+            Bench::Isolation if !ask.blank => TABLE_ROWS,
+            _ => 0,
+        };
+        let detail_rows = detail.len().min(left.saturating_sub(kept).max(left.min(1)));
+        let mut act = if ask.blank {
+            blank_lines()
+        } else {
+            act_lines(ask, width)
+        };
+        shorten(&mut act, left.saturating_sub(detail_rows + kept + 1));
+        Places {
+            signal,
+            act,
+            detail,
+            detail_rows,
+            list,
+            list_rows,
+        }
+    }
+
+    /// What is told, then choices or people; where they do not fit they go on with the page keys. The marks for that stand in
+    /// the rule below, drawn after it.
+    fn draw_above(&self, pen: &mut Pen, above: Rect, places: &Places) {
+        let told = Paged {
+            home: 0,
+            rows: places.detail.len(),
+            room: places.detail_rows,
+        };
+        let told_from = pen.paged(told, self.scroll);
+        let detail = places.detail.iter().skip(told_from).take(told.room);
+        for (row, text) in (0..above.height).zip(detail) {
+            pen.text(above, 2, row, text, Role::Text);
+        }
+        let list = Paged {
+            home: 0,
+            rows: places.list.len(),
+            room: places.list_rows,
+        };
+        let from = pen.paged(list, self.scroll);
+        let chosen = places.list.iter().skip(from).take(list.room);
+        for (row, (number, text)) in (rows(told.room)..above.height).zip(chosen) {
             let x = if number.is_empty() {
                 2
             } else {
-                pen.text(body, 4, row, number, Role::Key) + 2
+                pen.text(above, 4, row, number, Role::Key) + 2
             };
-            pen.text(body, x, row, text, Role::Text);
+            pen.text(above, x, row, text, Role::Text);
         }
-        if hidden > 0 {
-            pen.text_right(body, 0, last, &format!(" {hidden} more, PgDn "), Role::Key);
+        let below = Rect {
+            y: above.y + above.height + 1,
+            ..above
+        };
+        if told.rows > told.room {
+            more(pen, below, told, told_from);
+        } else {
+            more(pen, below, list, from);
         }
+    }
+
+    /// One page down or up: by the rows in view of the shortest list that has more, so that none of its rows is passed over;
+    /// where there are several, the last one stays in view.
+    pub(super) fn page(&mut self, down: bool, common: &Common) {
+        let lists = self.lists(common);
+        let signed = |rows: usize| isize::try_from(rows).unwrap_or(isize::MAX);
+        let ends = lists.iter().map(|list| {
+            let home = list.home.min(list.last());
+            (-signed(home), signed(list.last() - home))
+        });
+        let (top, end) = ends.fold((0, 0), |(top, end), (up, down)| {
+            (top.min(up), end.max(down))
+        });
+        let step = lists
+            .iter()
+            .map(|list| signed(list.room.saturating_sub(1).max(1)))
+            .min();
+        let step = step.unwrap_or(0);
+        let to = self.scroll + if down { step } else { -step };
+        self.scroll = to.clamp(top, end);
+    }
+
+    /// The lists that are longer than their room on the screen as it is: drawing tells.
+    fn lists(&self, common: &Common) -> Vec<Paged> {
+        let (width, height) = common.size;
+        let area = Rect::new(0, 0, width, height.saturating_sub(KEYS_ROWS));
+        let mut pen = Pen {
+            buffer: &mut Buffer::empty(area),
+            scheme: common.scheme,
+            lists: Vec::new(),
+        };
+        self.draw(&mut pen, area, common);
+        pen.lists
     }
 
     /// The prompt in rows; the field stands behind the last one.
@@ -301,138 +403,14 @@ impl Work {
     }
 }
 
-type ActLine = (&'static str, String, String, Role);
-
-/// The step before, the step now, the step after; or the group of plain acts with the due one first.
-fn act_lines(ask: &Ask, width: usize) -> Vec<ActLine> {
-    let Some(step) = &ask.step else {
-        return Vec::new();
-    };
-    let mut lines = Vec::new();
-    // Where something else is asked before the step goes on, its neighbours would only take room.
-    let between = !matches!(
-        ask.point,
-        Point::Begin(_) | Point::Act(_) | Point::Asked(..) | Point::Verify(_) | Point::Hold(_)
-    );
-    if let Some(before) = step.before.as_ref().filter(|_| !between) {
-        lines.push((
-            " ",
-            format!("{} {}", before.number, before.text),
-            before.stands.clone(),
-            Role::Done,
-        ));
-    }
-    let place = format!("{} of {}", step.number, step.of);
-    let now = wrap(
-        &step.text,
-        width.saturating_sub(columns(&place) as usize + 6),
-    );
-    for (at, text) in now.into_iter().enumerate() {
-        let stands = if at == 0 {
-            place.clone()
-        } else {
-            String::new()
-        };
-        lines.push((if at == 0 { "▸" } else { " " }, text, stands, Role::Due));
-    }
-    if ask.group.len() > 1 {
-        for line in ask.group.iter().skip(1) {
-            lines.push((
-                " ",
-                format!("{} {}", line.number, line.text),
-                String::new(),
-                Role::Text,
-            ));
-        }
-    } else if let Some(after) = step.after.as_ref().filter(|_| !between) {
-        lines.push((
-            " ",
-            format!("{} {}", after.number, after.text),
-            String::new(),
-            Role::Aside,
-        ));
-    }
-    lines
-}
-
-fn blank_lines() -> Vec<ActLine> {
-    vec![(
-        " ",
-        "Look at the unit. Text and drawing are blank until you have answered.".to_owned(),
-        String::new(),
-        Role::Text,
-    )]
-}
-
-/// Leaves out, where there is no room, what matters least: the steps after, then the one before, the one due last.
-fn shorten(act: &mut Vec<ActLine>, room: usize) {
-    while act.len() > room {
-        if act.last().is_some_and(|line| line.3 != Role::Due) {
-            act.pop();
-        } else if act.first().is_some_and(|line| line.3 != Role::Due) {
-            act.remove(0);
-        } else {
-            // Half an act is none.
-            act.clear();
+/// Leaves out of the signal what finds no room, and shows that it did.
+fn shorten_signal(signal: &mut Vec<SignalLine>, room: usize) {
+    if signal.len() > room {
+        signal.truncate(room);
+        if let Some(last) = signal.last_mut() {
+            last.text.push_str(" …");
         }
     }
-}
-
-/// What stands above the ask line: detail, then choices or people with their numbers.
-fn ask_lines(ask: &Ask, width: usize) -> Vec<(String, String)> {
-    let mut lines: Vec<(String, String)> = Vec::new();
-    for sentence in &ask.detail {
-        lines.extend(
-            wrap(sentence, width.saturating_sub(1))
-                .into_iter()
-                .map(|line| (String::new(), line)),
-        );
-    }
-    let mut before = "";
-    let names: Vec<&str> = match &ask.wants {
-        Wants::Choice(labels) => labels.iter().map(String::as_str).collect(),
-        Wants::Fastener { instead, .. } => {
-            before = "0";
-            instead.to_vec()
-        }
-        Wants::Signature { among, .. } | Wants::Person(among) if among.len() > 1 => {
-            among.iter().map(|(_, name)| name.as_str()).collect()
-        }
-        _ => Vec::new(),
-    };
-    for (at, name) in names.into_iter().enumerate() {
-        for (row, line) in wrap(name, width.saturating_sub(8)).into_iter().enumerate() {
-            lines.push((
-                if row == 0 {
-                    format!("{before}{}", at + 1)
-                } else {
-                    " ".to_owned()
-                },
-                line,
-            ));
-        }
-    }
-    if let Wants::Reading {
-        instrument, window, ..
-    } = &ask.wants
-    {
-        // Nothing is told twice: the prompt may name both already.
-        let mut told = Vec::new();
-        if !instrument.is_empty() && !ask.prompt.contains(instrument.as_str()) {
-            told.push(format!("read on {instrument}"));
-        }
-        if let Some(window) = window.map(|window| window.to_string())
-            && !ask.prompt.contains(&window)
-        {
-            told.push(format!("window {window}"));
-        }
-        if !told.is_empty() {
-            lines.push((String::new(), told.join("   ")));
-        }
-        let guard = ask.guard.iter().map(|guard| guard.words.clone());
-        lines.extend(guard.map(|words| (String::new(), words)));
-    }
-    lines
 }
 
 pub(super) fn rows(count: usize) -> u16 {

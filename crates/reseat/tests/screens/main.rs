@@ -10,6 +10,7 @@ mod pictures;
 #[path = "../samples/mod.rs"]
 mod samples;
 mod scenes;
+mod seen_whole;
 mod shown;
 mod signing;
 mod ways;

@@ -164,6 +164,7 @@ mod tests {
             };
             draw(
                 &mut Pen {
+                    lists: Vec::new(),
                     buffer: &mut buffer,
                     scheme: Scheme::Dim,
                 },

@@ -3,13 +3,16 @@
 use ratatui::layout::Rect;
 use reseat_record::rebuild::view::EnergyLine;
 
-use super::super::draw::{Pen, wrap};
+use super::super::draw::{Paged, Pen, wrap};
 use super::super::sight::WorkSight;
 use super::lists::more;
 use crate::theme::Role;
 
 /// Columns from which on the table is roomy.
 const ROOMY: u16 = 80;
+
+/// Rows of the table that are in view before its foot is.
+const LEAST_ROWS: usize = 6;
 
 /// The columns of the table.
 const HEADS: [&str; 6] = [
@@ -27,7 +30,7 @@ type TableRow = (&'static str, [String; 6], Role);
 /// Draws the table; a cell that does not fit its column goes on in the row below, and how the energy is made harmless stands
 /// under its line. Marked is the line asked about, else the first that is open. Below: the rule followed, and who is still on the
 /// lock box. The row after it.
-pub fn draw(pen: &mut Pen, area: Rect, sight: &WorkSight, scroll: usize) -> u16 {
+pub fn draw(pen: &mut Pen, area: Rect, sight: &WorkSight, scroll: isize) -> u16 {
     let lines = &sight.energy;
     let widths = widths(area.width);
     let mut edges = [3; 6];
@@ -47,31 +50,32 @@ pub fn draw(pen: &mut Pen, area: Rect, sight: &WorkSight, scroll: usize) -> u16 
         }
         rows.extend(rows_of(line, Some(at) == due, widths, area.width));
     }
-    let foot: Vec<String> = sight
-        .lockout
-        .iter()
-        .flat_map(|line| wrap(line, usize::from(area.width.saturating_sub(4))))
-        .collect();
-    let room = usize::from(area.height.saturating_sub(2))
-        .saturating_sub(foot.len())
-        .max(1);
-    // The line due is in sight; the page keys go on from there.
-    let from = (due_row + scroll).min(rows.len().saturating_sub(room));
+    let foot = foot(area.width, sight);
+    let room = usize::from(area.height.saturating_sub(1));
+    // The foot stays in view where the table has room enough beside it; else it pages with the table.
+    let pinned = if room >= foot.len() + LEAST_ROWS {
+        foot
+    } else {
+        rows.extend(foot);
+        Vec::new()
+    };
+    let list = Paged {
+        // The line due is in sight; the page keys go on from there, both ways.
+        home: due_row,
+        rows: rows.len(),
+        room: room.saturating_sub(pinned.len()),
+    };
+    let from = pen.paged(list, scroll);
+    more(pen, area, list, from);
     let mut y = 1;
-    for (mark, cells, role) in rows.iter().skip(from).take(room) {
+    for (mark, cells, role) in rows.iter().skip(from).take(list.room).chain(&pinned) {
         pen.text(area, 0, y, mark, *role);
         for (edge, cell) in edges.into_iter().zip(cells) {
             pen.text(area, edge, y, cell, *role);
         }
         y += 1;
     }
-    draw_foot(pen, area, y, lines, &foot);
-    let drawn = Rect {
-        height: y + 1,
-        ..area
-    };
-    more(pen, drawn, rows.len(), from, room);
-    y + 1 + u16::try_from(foot.len()).unwrap_or_default()
+    y
 }
 
 /// Columns of source, isolated at, lock, owner, released and zero.
@@ -124,19 +128,24 @@ fn rows_of(line: &EnergyLine, due: bool, widths: [u16; 6], width: u16) -> Vec<Ta
     rows
 }
 
-/// Under the rows: how many lines are complete, then what holds of the lock box.
-fn draw_foot(pen: &mut Pen, area: Rect, y: u16, lines: &[EnergyLine], foot: &[String]) {
+/// The rows under the table: how many lines are complete, then what holds of the lock box.
+fn foot(width: u16, sight: &WorkSight) -> Vec<TableRow> {
+    let lines = &sight.energy;
     let complete = lines.iter().filter(|line| line.complete).count();
-    let count = format!("{complete} of {} lines complete", lines.len());
     let role = if complete == lines.len() {
         Role::Held
     } else {
         Role::Aside
     };
-    pen.text(area, 3, y, &count, role);
-    for (row, told) in (1..).zip(foot) {
-        if y + row < area.height {
-            pen.text(area, 3, y + row, told, Role::Aside);
-        }
-    }
+    let row = |text: String, role: Role| {
+        let mut cells: [String; 6] = Default::default();
+        cells[0] = text;
+        ("", cells, role)
+    };
+    let count = format!("{complete} of {} lines complete", lines.len());
+    let mut rows = vec![row(count, role)];
+    let wrapped = |line: &String| wrap(line, usize::from(width.saturating_sub(4)));
+    let told = sight.lockout.iter().flat_map(wrapped);
+    rows.extend(told.map(|line| row(line, Role::Aside)));
+    rows
 }

@@ -3,11 +3,11 @@
 use ratatui::layout::Rect;
 use reseat_record::rebuild::view::{OpenItem, PartLine, StepLine};
 
-use super::super::draw::{Pen, columns, wrap};
+use super::super::draw::{Paged, Pen, columns, wrap};
 use crate::theme::Role;
 
 /// The section's steps, the due one always in sight; a long act takes more than one row.
-pub fn steps(pen: &mut Pen, area: Rect, lines: &[StepLine], scroll: usize) {
+pub fn steps(pen: &mut Pen, area: Rect, lines: &[StepLine], scroll: isize) {
     let mut rows: Vec<(String, String, String, Role)> = Vec::new();
     let mut due = 0;
     for line in lines {
@@ -41,7 +41,12 @@ pub fn steps(pen: &mut Pen, area: Rect, lines: &[StepLine], scroll: usize) {
         }
     }
     let room = usize::from(area.height);
-    let from = (due.saturating_sub(room / 3) + scroll).min(rows.len().saturating_sub(room));
+    let list = Paged {
+        home: due.saturating_sub(room / 3),
+        rows: rows.len(),
+        room,
+    };
+    let from = pen.paged(list, scroll);
     for (y, (head, text, stands, role)) in (0u16..).zip(rows.iter().skip(from).take(room)) {
         pen.text(area, 1, y, head, *role);
         pen.text(area, 6, y, text, *role);
@@ -62,7 +67,7 @@ fn step_role(line: &StepLine) -> Role {
 }
 
 /// The parts ledger.
-pub fn parts(pen: &mut Pen, area: Rect, lines: &[PartLine], scroll: usize) {
+pub fn parts(pen: &mut Pen, area: Rect, lines: &[PartLine], scroll: isize) {
     let wide = area.width.saturating_sub(46);
     for (x, head) in [
         (1, "part"),
@@ -74,7 +79,12 @@ pub fn parts(pen: &mut Pen, area: Rect, lines: &[PartLine], scroll: usize) {
         pen.text(area, x, 0, head, Role::Aside);
     }
     let room = usize::from(area.height.saturating_sub(1));
-    let from = scroll.min(lines.len().saturating_sub(room));
+    let list = Paged {
+        home: 0,
+        rows: lines.len(),
+        room,
+    };
+    let from = pen.paged(list, scroll);
     for (y, line) in (1u16..).zip(lines.iter().skip(from).take(room)) {
         let role = if line.on >= line.required {
             Role::Done
@@ -100,11 +110,11 @@ pub fn parts(pen: &mut Pen, area: Rect, lines: &[PartLine], scroll: usize) {
         }
         pen.text(area, wide + 18, y, &line.disposition, role);
     }
-    more(pen, area, lines.len(), from, room);
+    more(pen, area, list, from);
 }
 
 /// What is open and keeps the record from being signed, with what to do.
-pub fn open(pen: &mut Pen, area: Rect, items: &[OpenItem], scroll: usize) {
+pub fn open(pen: &mut Pen, area: Rect, items: &[OpenItem], scroll: isize) {
     if items.is_empty() {
         pen.text(area, 1, 0, "Nothing is open in this record.", Role::Text);
         pen.wrapped(area, 1, 1, "What was recorded is complete. Whether the unit may be pressurized is decided at the unit, by the person who takes it back.", Role::Text);
@@ -129,28 +139,47 @@ pub fn open(pen: &mut Pen, area: Rect, items: &[OpenItem], scroll: usize) {
         );
     }
     let height = usize::from(area.height);
-    let from = scroll.min(rows.len().saturating_sub(height));
+    let list = Paged {
+        home: 0,
+        rows: rows.len(),
+        room: height,
+    };
+    let from = pen.paged(list, scroll);
     for (y, (x, line, role)) in (0u16..).zip(rows.iter().skip(from).take(height)) {
         pen.text(area, *x, y, line, *role);
     }
-    more(pen, area, rows.len(), from, height);
+    more(pen, area, list, from);
 }
 
 /// Lines in as many rows as they need, the newest in sight.
-pub fn lines(pen: &mut Pen, area: Rect, lines: &[String], scroll: usize) {
+pub fn lines(pen: &mut Pen, area: Rect, lines: &[String], scroll: isize) {
     let wide = usize::from(area.width.saturating_sub(2));
     let rows: Vec<String> = lines.iter().flat_map(|line| wrap(line, wide)).collect();
     let room = usize::from(area.height);
-    let from = rows.len().saturating_sub(room + scroll);
+    let list = Paged {
+        home: rows.len().saturating_sub(room),
+        rows: rows.len(),
+        room,
+    };
+    let from = pen.paged(list, scroll);
     for (y, row) in (0u16..).zip(rows.iter().skip(from).take(room)) {
         pen.text(area, 1, y, row, Role::Text);
     }
 }
 
-/// A mark at the lower right where the list goes on.
-pub(super) fn more(pen: &mut Pen, area: Rect, count: usize, from: usize, room: usize) {
-    if from + room < count {
-        let note = format!(" {} more, PgDn ", count - from - room);
-        pen.text_right(area, 0, area.height.saturating_sub(1), &note, Role::Key);
-    }
+/// Where the list goes on, downwards or upwards: a mark in the rule above `under`, where it covers nothing.
+pub(in crate::screen) fn more(pen: &mut Pen, under: Rect, list: Paged, from: usize) {
+    let below = list.rows.saturating_sub(from + list.room);
+    let note = match (from, below) {
+        (0, 0) => return,
+        (_, 0) => format!(" {from} above, PgUp "),
+        (0, _) => format!(" {below} more, PgDn "),
+        _ => format!(" {from} above, PgUp; {below} more, PgDn "),
+    };
+    let rule = Rect {
+        y: under.y.saturating_sub(1),
+        height: 1,
+        ..under
+    };
+    pen.text_right(rule, 1, 0, &note, Role::Key);
 }
