@@ -197,7 +197,10 @@ impl<'a> Hands<'a> {
         match &ask.wants {
             Wants::Person(among) if among.len() == 1 => self.takes_it(),
             Wants::Act | Wants::Wait { .. } => self.takes_it(),
-            Wants::Fastener { .. } => self.terminal.press(text),
+            Wants::Fastener { .. } => {
+                self.terminal.press(text);
+                self.last_act = "<enter>";
+            }
             Wants::Signature { among, .. } => self.signs(desk, among, by),
             Wants::Person(among) => {
                 let number = among
@@ -206,6 +209,8 @@ impl<'a> Hands<'a> {
                     .unwrap()
                     + 1;
                 self.terminal.press(&number.to_string());
+                // An Enter of habit behind a number that answered takes nothing.
+                self.last_act = "<enter>";
             }
             wants => {
                 if matches!(wants, Wants::Reading { .. } | Wants::Text) {

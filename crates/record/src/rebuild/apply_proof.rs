@@ -147,6 +147,7 @@ impl Rebuild {
             near_low: place == Some(Place::Within) && !accepted && near_low(body),
             means: body.means.clone(),
             struck: false,
+            void: false,
             thing: body.thing.clone(),
         };
         self.readings.insert(mark.entry, kept);
@@ -204,8 +205,8 @@ impl Rebuild {
         }
         if let Some(number) = body.finding {
             let words = format!(
-                "{} {} {}, window {}",
-                body.thing.as_deref().unwrap_or_default(),
+                "{}: {} {}, window {}",
+                self.thing_words(body.thing.as_deref().unwrap_or_default()),
                 body.means,
                 verdict_words(body),
                 body.window.as_deref().unwrap_or_default()

@@ -351,6 +351,11 @@ impl Rebuild {
         for joint in rechecked {
             self.joints.entry(joint).or_default().rechecked.clear();
         }
+        let id = &self.lines[index].id;
+        let reopened = self.readings.values_mut();
+        for kept in reopened.filter(|kept| kept.line == *id && kept.ask >= Some(from)) {
+            kept.void = true;
+        }
     }
 
     pub(super) fn point(&self, id: &str) -> Option<&reseat_procedure::model::Point> {

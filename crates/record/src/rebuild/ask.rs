@@ -395,7 +395,9 @@ impl Ask {
                     self.offers(text).then(|| text.to_owned())
                 }
             }
-            (_, Wants::Reading { .. }) => name(),
+            // Names hold a number; letters alone are meant for nothing that is asked here.
+            (_, Wants::Reading { .. }) => name()
+                .filter(|name| self.offers(name) || name.contains(|c: char| c.is_ascii_digit())),
             _ => None,
         }
     }
@@ -413,8 +415,12 @@ fn whole(text: &str) -> Result<u64, Refusal> {
     })
 }
 
+/// Words that are no answer on the list are told by it: its numbers are what is wanted.
 fn pick(text: &str, of: usize) -> Result<u32, Refusal> {
-    let number = whole(text)?;
+    if text.is_empty() {
+        return Err(Work::Empty.into());
+    }
+    let number: u64 = text.parse().unwrap_or(0);
     let high = of as u64;
     u32::try_from(number)
         .ok()

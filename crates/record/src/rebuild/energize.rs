@@ -27,6 +27,20 @@ pub(super) fn clears(what: &str, answer: &str) -> Option<bool> {
 }
 
 impl Rebuild {
+    /// While energy is in: the next written act that lets it out and makes safer, by its step id and its text.
+    #[must_use]
+    pub fn venting_due(&self) -> Option<(String, String)> {
+        self.let_in.as_ref()?;
+        let due = self.due()?;
+        let lines = self.lines.iter().skip(due);
+        let mut open = lines.filter(|line| !self.complete(line));
+        let vents = |step: &Step| {
+            step.safer && Self::has_deed(step, |deed| matches!(deed, Deed::LetOut { .. }))
+        };
+        let line = open.find(|line| self.step_of(line).is_some_and(vents))?;
+        Some((line.id.clone(), self.text_of(line)))
+    }
+
     /// Whether work at this line wants the whole lockout back: with the hands inside, or proving zero. A lock that a written
     /// test took off counts as required there although nothing written put it back.
     pub(super) fn whole_lockout_at(&self, due: usize) -> bool {

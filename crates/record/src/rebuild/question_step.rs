@@ -178,6 +178,13 @@ impl Rebuild {
                     )
                 }
                 Asked::Zero { .. } | Asked::Vent { .. } => Self::not_zero_words(last),
+                Asked::Dispositions if state.lines == 0 => {
+                    let wanted: u32 = self.single_use_off().iter().map(|(_, count)| count).sum();
+                    format!("{last} counted, {wanted} wanted. Count again.")
+                }
+                Asked::Balance => {
+                    format!("{last} left over. Find where each belongs, then count again.")
+                }
                 Asked::ToolsOut => {
                     format!("{last} left in or on the unit. Take every one out, then count again.")
                 }

@@ -33,11 +33,9 @@ impl Rebuild {
                 self.head.number
             ),
             String::new(),
-            "[x] is in the record. What is done from this paper is entered late, by who did it,"
-                .to_owned(),
-            "in this order, with its time. It proves no zero: zero is read anew before work goes"
-                .to_owned(),
-            "on at the screen. Every act under ZERO wants all locks on and this filled in first:"
+            "Marked [x] is in the record. What is done from this paper is entered late, by who did it, \
+             in this order, with its time. It proves no zero: zero is read anew before work goes on at \
+             the screen. Every act under ZERO wants all locks on and this filled in first:"
                 .to_owned(),
         ];
         for side in &self.procedure.zero {

@@ -281,6 +281,8 @@ pub(super) struct Kept {
     pub(super) near_low: bool,
     pub(super) means: String,
     pub(super) struck: bool,
+    /// Its step was opened again since: it is read anew.
+    pub(super) void: bool,
     pub(super) thing: Option<String>,
 }
 

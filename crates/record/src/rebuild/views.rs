@@ -140,7 +140,7 @@ impl Rebuild {
         let readings: Vec<Quantity> = self
             .readings
             .values()
-            .filter(|kept| kept.thing.as_deref() == Some(id))
+            .filter(|kept| kept.thing.as_deref() == Some(id) && !kept.struck && !kept.void)
             .filter_map(|kept| Self::quantity(&kept.means))
             .collect();
         Some(Gauge::of(&window, &readings))

@@ -464,7 +464,7 @@ impl Work {
             Self::Adapter { .. } => {
                 "Give lever, length and angle each with its unit, such as 400 mm, 100 mm and 0 deg."
             }
-            Self::NoInstrumentWanted => "Name one where a reading, a wrench or a test asks for it.",
+            Self::NoInstrumentWanted => "Type what the scale shows, in digits; an instrument is named where one is chosen.",
             Self::NotAllowed { .. } => "Ask a person who holds it; a lead gives roles under Register, people.",
             Self::NobodySuch => "A lead enrols people under Register, people.",
             Self::OwnWork { .. } => "Another qualified person looks and signs. If nobody is here, it stays NOT VERIFIED.",

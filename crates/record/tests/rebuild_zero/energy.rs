@@ -185,3 +185,26 @@ fn a_due_act_that_makes_safer_waits_for_no_lock() {
     site.types("").unwrap();
     assert_eq!(site.ask().point, Point::LockBack("V-3301".into()));
 }
+
+#[test]
+fn while_energy_is_in_the_written_act_that_lets_it_out_next_is_known_and_may_be_written_at_once() {
+    let site = Site::at(WORK);
+    assert_eq!(site.rebuild().venting_due(), None, "nothing is in yet");
+    let mut site = Site::at("fill");
+    site.types("").unwrap();
+    let (step, text) = site.rebuild().venting_due().unwrap();
+    assert!(text.starts_with("Vent "), "{text}");
+    let safer = Command::Safer {
+        step: Some(step.clone()),
+        words: String::new(),
+    };
+    site.does(safer, FALK).unwrap();
+    assert_eq!(site.last_kind(), "safer/1");
+    assert_eq!(site.last("step"), step.as_str());
+    assert_eq!(site.last("words"), text.as_str());
+    // Once the act was done in its order, the next one is offered.
+    site.until(&step);
+    site.goes_on(|ask| ask.step.as_ref().is_none_or(|at| at.id != step));
+    let next = site.rebuild().venting_due();
+    assert!(next.is_none_or(|(id, _)| id != step));
+}

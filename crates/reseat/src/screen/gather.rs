@@ -276,6 +276,7 @@ pub(super) fn work(
         open: rebuild.open_items(),
         test,
         last,
+        venting: rebuild.venting_due(),
         wait_left: wait_left(&ask.wants, &stamp.utc),
         by: rebuild.who().map(|who| who.id),
         people: people(register),

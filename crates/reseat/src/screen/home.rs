@@ -212,7 +212,12 @@ impl Home {
     fn draw_units(&self, pen: &mut Pen, area: Rect, top: u16, found: &[&UnitLine]) {
         // Columns: tag, serial, name, state.
         let wide = area.width.saturating_sub(80);
-        let at = [3, 13 + wide / 8, 23 + wide / 6, 50 + wide / 3];
+        // A tag is read whole: its column is as wide as the longest one, where that leaves the others room.
+        let units = self.sight.units.iter();
+        let longest = units.map(|unit| columns(&unit.tag)).max().unwrap_or(0);
+        let tags = (longest + 4).clamp(13 + wide / 8, 20 + wide / 8);
+        let more = tags - (13 + wide / 8);
+        let at = [3, tags, 23 + wide / 6 + more, 50 + wide / 3];
         for (x, head) in at.into_iter().zip(["tag", "serial", "name", "state"]) {
             pen.text(area, x, top, head, Role::Aside);
         }

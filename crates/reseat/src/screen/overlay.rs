@@ -375,19 +375,26 @@ pub fn draw_stop(pen: &mut Pen, area: Rect) {
 
 /// Draws a list of choices; the cursor's place.
 pub fn draw_menu(pen: &mut Pen, area: Rect, menu: &Menu) -> (u16, u16) {
-    pen.text(area, 1, 0, &menu.title, Role::Heading);
-    // On the smallest screen a long list takes the row of the rule as well: a line that is not seen cannot be chosen.
-    let ruled = menu.lines.len() + 4 <= usize::from(area.height);
-    if ruled {
-        pen.rule(area, 1);
+    // A line that is not seen cannot be chosen: rules and heading give their rows to a long list.
+    let lines = u16::try_from(menu.lines.len()).unwrap_or(u16::MAX);
+    let spare = area.height.saturating_sub(1).saturating_sub(lines);
+    let mut first = 0;
+    if spare >= 2 {
+        pen.text(area, 1, 0, &menu.title, Role::Heading);
+        first = 1;
     }
-    let first = if ruled { 2u16 } else { 1 };
+    if spare >= 3 {
+        pen.rule(area, 1);
+        first = 2;
+    }
     for (y, (at, (line, _))) in (first..).zip(menu.lines.iter().enumerate()) {
         pen.text(area, 3, y, &format!("{:>2}", at + 1), Role::Key);
         pen.text(area, 7, y, line, Role::Text);
     }
     let y = area.height.saturating_sub(1);
-    pen.rule(area, y.saturating_sub(1));
+    if spare >= 1 {
+        pen.rule(area, y.saturating_sub(1));
+    }
     let x = pen.text(area, 2, y, "which?   ", Role::Question);
     pen.field(area, x, y, &menu.field, 4).1
 }

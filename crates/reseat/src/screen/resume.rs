@@ -80,8 +80,8 @@ impl Resume {
             self.form.go_to("who");
             common.refuse(
                 "nobody-of-that-name",
-                "Nobody on the register is called that, or several are.",
-                "Type the whole name.",
+                "Nobody who may take the work up is called that, or several are.",
+                "Type the whole name of a performer; a lead gives the role under Register, people.",
             );
             return;
         };

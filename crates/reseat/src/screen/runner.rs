@@ -294,7 +294,13 @@ impl Runner {
                         Command::HandOver { .. } | Command::WaitForPart { .. }
                     );
                 }
-                outcome
+                match (outcome, &command) {
+                    // It answers no question, so nothing else on the screen tells that it was kept.
+                    (Outcome::Acted(sight), Command::Safer { .. }) => {
+                        Outcome::Told(sight, Said::notice(self.last_kept()))
+                    }
+                    (outcome, _) => outcome,
+                }
             }
             Err(Fault::Key(KeyFault::PinFirst | KeyFault::NotOpen)) if signer.is_none() => {
                 let person = named.unwrap_or(by);
@@ -310,6 +316,17 @@ impl Runner {
             }
             Err(fault) => Outcome::Refused(Said::from(fault)),
         }
+    }
+
+    /// The last entry of the open rebuild, in the words of its record.
+    fn last_kept(&self) -> String {
+        let (Some(desk), Some(open)) = (&self.desk, &self.open) else {
+            return String::new();
+        };
+        let lines = open.rebuild.record_lines(desk.register());
+        lines.last().map_or_else(String::new, |line| {
+            format!("Kept {}: {}.", line.time, line.text.trim_end_matches('.'))
+        })
     }
 
     /// Late entry on or off; nothing is written.

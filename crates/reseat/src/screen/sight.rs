@@ -162,6 +162,8 @@ pub struct WorkSight {
     pub test: Vec<String>,
     /// Values of this place in the last rebuild, shown only where the new one is already in.
     pub last: Vec<String>,
+    /// While energy is in: the written act that lets it out next, step id and text.
+    pub venting: Option<(String, String)>,
     /// How long until a wait that is asked for is over.
     pub wait_left: Option<Duration>,
     /// Who is at the keyboard.

@@ -115,6 +115,7 @@ impl Sign {
     }
 
     /// With the sentences of the question it answers: nobody signs what he is not shown.
+    #[must_use]
     pub fn telling(mut self, ask: &Ask) -> Self {
         let act = ask.step.as_ref().map(|step| step.text.clone());
         self.told.extend(act);
@@ -155,7 +156,7 @@ impl Sign {
             }
             Some(action @ (Action::PageUp | Action::PageDown)) => {
                 let area = under_strip(common);
-                let room = usize::from(self.told_rows(area).len());
+                let room = self.told_rows(area).len();
                 let rows = self.told_lines(area.width).len();
                 scroll_by(&mut self.scroll, Some(action), room, rows);
             }

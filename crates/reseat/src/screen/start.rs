@@ -36,6 +36,9 @@ pub struct Start {
     offer: Option<usize>,
 }
 
+/// Why the list of procedures is empty.
+const NO_PROCEDURE: &str = "No procedure for this model is approved on this site: an approver reads one under Register, procedures, and signs it (Esc, Esc, F5).";
+
 impl Start {
     /// The screen for a sight; a form left before is taken up again.
     pub fn new(sight: StartSight, common: &mut Common) -> Self {
@@ -72,8 +75,11 @@ impl Start {
             )
             .text("kit_lot", "kit lot", 40, "As on the bag.")
             .pick("performer", "performer", performers, "Who does the work.");
-        let warnings: Vec<&str> = sight.warnings.iter().map(String::as_str).collect();
-        let fresh = fresh.lead(&warnings);
+        let mut told: Vec<&str> = sight.warnings.iter().map(String::as_str).collect();
+        if sight.offers.is_empty() {
+            told.push(NO_PROCEDURE);
+        }
+        let fresh = fresh.lead(&told);
         let mut start = Self {
             form: common.unparked(fresh),
             sight,

@@ -123,7 +123,9 @@ impl Work {
                 Vec::new()
             }
             Some(Action::TypedWrong) => self.open_sheet(Purpose::TypedWrong, common),
-            Some(Action::Safer) => self.open_sheet(Purpose::Safer, common),
+            Some(Action::Safer) => {
+                self.open_sheet(Purpose::Safer(self.sight.venting.clone()), common)
+            }
             Some(Action::PageDown) => {
                 self.page(true, common);
                 Vec::new()

@@ -115,6 +115,7 @@ pub(crate) fn work(ask: Ask, strip: Strip) -> WorkSight {
         open: Vec::new(),
         test: Vec::new(),
         last: Vec::new(),
+        venting: None,
         wait_left: None,
         by: Some(id(2)),
         people: people(),

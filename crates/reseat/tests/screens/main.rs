@@ -13,6 +13,7 @@ mod scenes;
 mod seen_whole;
 mod shown;
 mod signing;
+mod small_screens;
 mod ways;
 
 use std::collections::BTreeMap;

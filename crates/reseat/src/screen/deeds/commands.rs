@@ -27,7 +27,7 @@ pub(super) fn command(sheet: &Sheet) -> Result<Signed, (String, &'static str)> {
             ))?;
             return Ok((command, outgoing.by.clone()));
         }
-        Purpose::Safer => safer(form),
+        Purpose::Safer(venting) => safer(form, venting.as_ref()),
         Purpose::Finding => Command::Find {
             words: said("words"),
         },
@@ -96,13 +96,21 @@ fn deviate(form: &Form, people: &[(Id, String)]) -> Signed {
     (command, signer)
 }
 
-fn safer(form: &Form) -> Command {
-    let kind = form
-        .picked("kind")
-        .and_then(|at| SAFER.get(at))
+/// What is written stands before what may be done besides.
+fn safer(form: &Form, venting: Option<&(String, String)>) -> Command {
+    let words = form.typed("words");
+    let picked = form.picked("kind");
+    if let (Some(0), Some((step, _))) = (picked, venting) {
+        return Command::Safer {
+            step: Some(step.clone()),
+            words: words.to_owned(),
+        };
+    }
+    let kind = picked
+        .and_then(|at| SAFER.get(at.checked_sub(usize::from(venting.is_some()))?))
         .copied()
         .unwrap_or(SAFER[4]);
-    let words = match form.typed("words") {
+    let words = match words {
         "" => kind.to_owned(),
         words => format!("{kind}: {words}"),
     };

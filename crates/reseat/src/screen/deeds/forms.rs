@@ -35,16 +35,13 @@ pub(super) fn typed_wrong(names: Vec<String>) -> Form {
     )
 }
 
-/// An act that makes safer.
-pub(super) fn safer() -> Form {
+/// An act that makes safer, the written one that lets out what is in first.
+pub(super) fn safer(venting: Option<&(String, String)>) -> Form {
+    let written = venting.map(|(_, text)| format!("as written: {text}"));
+    let kinds = written.into_iter().chain(SAFER.map(str::to_owned));
     Form::new("Makes safer", "write what was done")
         .lead(&["What makes the unit safer is open in every state. Do it first, then write it."])
-        .pick(
-            "kind",
-            "what was done",
-            SAFER.map(str::to_owned).to_vec(),
-            "",
-        )
+        .pick("kind", "what was done", kinds.collect(), "")
         .text(
             "words",
             "where, and what else",

@@ -28,8 +28,8 @@ pub const NOTE: usize = reseat_record::rebuild::ask::LONGEST_TEXT;
 pub enum Purpose {
     /// The last reading was mistyped.
     TypedWrong,
-    /// An act that makes safer.
-    Safer,
+    /// An act that makes safer; the written act that lets out what is in, where energy is.
+    Safer(Option<(String, String)>),
     /// A finding.
     Finding,
     /// The step due does not apply.
@@ -157,7 +157,7 @@ pub fn sheet(
     };
     let form = match &purpose {
         Purpose::TypedWrong => forms::typed_wrong(names()),
-        Purpose::Safer => forms::safer(),
+        Purpose::Safer(venting) => forms::safer(venting.as_ref()),
         Purpose::Finding => forms::finding(),
         Purpose::NotApplicable => forms::not_applicable(),
         Purpose::Deviate => forms::added_step(names()),
@@ -194,7 +194,7 @@ pub fn sheet(
 pub fn take(sheet: &mut Sheet, common: &mut Common) -> Wish {
     let needed: &[&str] = match &sheet.purpose {
         Purpose::TypedWrong => &["reason", "seen"],
-        Purpose::Safer => &["kind"],
+        Purpose::Safer(_) => &["kind"],
         Purpose::Finding | Purpose::Dropped | Purpose::WaitForPart => &["words"],
         Purpose::TakeInstrument | Purpose::InstrumentDropped => &["instrument"],
         Purpose::Adapter => &[],
