@@ -115,6 +115,22 @@ fn one_nut_high(robot: &mut Robot) {
     nut.push_back("141".to_owned());
 }
 
+/// What stands beside a reading as the unit shows it: the signal where the plug sits on its seat and the dial is at nought, the air
+/// the actuator is soaped at, the water the seat is tested with.
+fn signals_as_shown(robot: &mut Robot) {
+    for (name, shown) in [
+        ("found-up-0/beside", "0.400"),
+        ("found-up-0", "0.00"),
+        ("left-up-0-4/beside", "0.400"),
+        ("left-up-0-4", "0.00"),
+        ("actuator-bubbles/beside", "2.000"),
+        ("leak-1/beside", "3.50"),
+    ] {
+        let readings = robot.plan.readings.entry(name.to_owned()).or_default();
+        readings.push_back(shown.to_owned());
+    }
+}
+
 /// Hands on the keys: looks at the record to know what is asked, types on the terminal, waits until it is kept.
 struct Hands<'a> {
     demo: &'a Demo,
@@ -458,6 +474,7 @@ fn a_whole_rebuild_from_the_nameplate_to_the_signatures_with_its_keys_counted() 
     // The lot that stands on the bags of the kit.
     robot.ordinary.insert("kit-count", "24119");
     one_nut_high(&mut robot);
+    signals_as_shown(&mut robot);
     let mut hands = Hands::of(&demo, terminal, robot, stream);
     // A power cut in the middle of the first pass.
     assert!(

@@ -31,7 +31,7 @@ fn what_was_kept_is_said_until_the_next_key() {
         "{said}"
     );
     assert!(hands.text().contains("V-12, water came and stopped"));
-    hands.keys(&[Stroke::Space]);
+    hands.keys(&[Stroke::PageDown]);
     assert!(
         hands
             .said()

@@ -30,8 +30,7 @@ impl Rebuild {
     /// While energy is in: the next written act that lets it out and makes safer, by its step id and its text.
     #[must_use]
     pub fn venting_due(&self) -> Option<(String, String)> {
-        self.let_in.as_ref()?;
-        let due = self.due()?;
+        let due = self.due().filter(|_| !self.let_in.is_empty())?;
         let lines = self.lines.iter().skip(due);
         let mut open = lines.filter(|line| !self.complete(line));
         let vents = |step: &Step| {
