@@ -20,7 +20,7 @@ fn a_wrench_set_wrong_is_told_until_it_is_set_right() {
             .any(|line| line.to_lowercase().contains("set to "))
     };
     assert!(!set(&site));
-    site.types("1").unwrap();
+    site.types("20").unwrap();
     assert!(set(&site), "{:?}", site.ask().notice);
     site.step();
     assert!(!matches!(
