@@ -191,13 +191,21 @@ fn draw_said(model: &Model, pen: &mut Pen, body: Rect) -> Rect {
         return body;
     };
     let top = body.height - rows(lines.len());
-    pen.rule(body, top - 1);
+    // A long list needs the row of the rule: a line that is not seen cannot be chosen.
+    let listed = match model.common.overlays.last() {
+        Some(Overlay::Menu(menu)) => rows(menu.lines.len()) + 1,
+        _ => 0,
+    };
+    let ruled = listed + STRIP_ROWS < top;
+    if ruled {
+        pen.rule(body, top - 1);
+    }
     pen.text(body, 1, top, mark, Role::Stop);
     for (row, line) in (top..).zip(lines) {
         pen.text(body, said_from(mark), row, &line, Role::Text);
     }
     Rect {
-        height: top - 1,
+        height: if ruled { top - 1 } else { top },
         ..body
     }
 }
